@@ -1,0 +1,41 @@
+/*
+ * Units and exact conversion factors.
+ *
+ * Factors are ratios of whole numbers to the SI unit of the dimension, after the SI brochure (BIPM) and NIST SP 811.
+ * A plain pressure unit is gauge; absolute units end in 'a' (bara, psia) and are a dimension of their own, as are
+ * temperature differences (K) beside temperatures (degC, degF).  leat-units(7) lists all.
+ */
+#ifndef LEAT_BASE_UNITS_H
+#define LEAT_BASE_UNITS_H
+
+#include <stdint.h>
+
+#include "base/error.h"
+#include "base/span.h"
+
+struct leat_unit {
+	const char *name;	/* as written in streams */
+	const char *dimension;	/* slug such as "pressure", "pressure-absolute", "flow"; equal pointers are not promised */
+	int64_t num, den;	/* SI value = (value + offset_num/offset_den) * num/den */
+	int64_t offset_num, offset_den;
+	const char *meaning;	/* one line for leat-units(7) */
+};
+
+/* The unit written so (or one of its foreign spellings such as "°C", "l/min", "Bar"); NULL when there is none.  The
+ * result is static. */
+const struct leat_unit *leat_unit_find(struct leat_span name);
+
+/* Every unit in the order of leat-units(7); NULL past the end. */
+const struct leat_unit *leat_unit_at(size_t index);
+
+bool leat_unit_same_dimension(const struct leat_unit *a, const struct leat_unit *b);
+
+/* value in from, expressed in to.  Both must be of one dimension. */
+double leat_unit_convert(const struct leat_unit *from, const struct leat_unit *to, double value);
+
+/* The same for the text of a reading: the source's significant digits plus two (decimals plus two where the value is 0
+ * or the units differ by an offset).  The text itself when from == to.  dst has LEAT_NUMBER_MAX bytes, ends in NUL;
+ * returns the length, or 0 when the text is not a number or the dimensions differ. */
+size_t leat_unit_convert_text(const struct leat_unit *from, const struct leat_unit *to, struct leat_span text, char *dst);
+
+#endif

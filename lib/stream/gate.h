@@ -1,0 +1,37 @@
+/*
+ * The `when` expressions of the works tables: small conditions over the latest readings, with unknown as a third value.
+ *
+ *	= != < <= > >= & | ! ( )
+ *
+ * An operand on the left is a point of the asset or of the nearest parent that has it (`state`, `oil-temperature`), or a
+ * point of a child (`pump-a:pump-running`).  On the right stands a number, which may carry a unit (bare: the unit of the
+ * point in leat-points(7)), or a word; a bare point alone means "is on".  Logic is Kleene's: unknown & false is false,
+ * unknown | true is true.
+ */
+#ifndef LEAT_STREAM_GATE_H
+#define LEAT_STREAM_GATE_H
+
+#include "base/units.h"
+#include "stream/current.h"
+
+enum leat_truth {
+	LEAT_FALSE,
+	LEAT_TRUE,
+	LEAT_UNKNOWN
+};
+
+struct leat_gate;
+
+/* Compiles the text (borrowed until free).  NULL with err (text, value) when it is no expression: what was expected and
+ * where. */
+struct leat_gate *leat_gate_compile(struct leat_span text, struct leat_error *err);
+void leat_gate_free(struct leat_gate *gate);
+
+/* Its value for an asset at a time.  Missing, bad or stale operands, and a unit of another dimension, are unknown. */
+enum leat_truth leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
+    struct leat_time now);
+
+/* The text it was made from. */
+struct leat_span leat_gate_text(const struct leat_gate *gate);
+
+#endif

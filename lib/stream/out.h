@@ -1,0 +1,45 @@
+/*
+ * Buffered CSV out: quoted only when needed, LF, every write checked once at the end.
+ */
+#ifndef LEAT_STREAM_OUT_H
+#define LEAT_STREAM_OUT_H
+
+#include <stdio.h>
+
+#include "base/error.h"
+#include "base/instant.h"
+
+#define LEAT_OUT_SIZE (64u * 1024u)
+
+/* The first failure is kept in errnum and later writes are dropped, so callers need not test each write. */
+struct leat_out {
+	FILE *file;		/* borrowed; unbuffered use beside this struct would reorder output */
+	int errnum;		/* errno of the first failed write, 0 when none failed */
+	size_t len;
+	char buf[LEAT_OUT_SIZE];
+};
+
+void leat_out_init(struct leat_out *out, FILE *file);
+void leat_out_bytes(struct leat_out *out, const char *bytes, size_t len);
+static inline void
+leat_out_span(struct leat_out *out, struct leat_span s)
+{
+	leat_out_bytes(out, s.ptr, s.len);
+}
+static inline void
+leat_out_text(struct leat_out *out, const char *s)
+{
+	leat_out_bytes(out, s, strlen(s));
+}
+void leat_out_char(struct leat_out *out, char c);
+
+/* One field, quoted when it holds a comma, quote, CR or LF, or begins or ends with a blank. */
+void leat_out_field(struct leat_out *out, struct leat_span s);
+
+/* RFC 3339; nothing for LEAT_TIME_NONE. */
+void leat_out_time(struct leat_out *out, struct leat_time t);
+
+/* Sends the buffer on and flushes the file.  0, or -1 when this or any earlier write failed. */
+int leat_out_flush(struct leat_out *out) LEAT_MUST_USE;
+
+#endif

@@ -1,0 +1,48 @@
+#!/bin/sh
+# run.sh [PATTERN]: runs all tests (or those whose name contains PATTERN) and ends with 'N passed, N failed, N skipped'.
+#
+# Test programs are cmocka programs and speak TAP; test scripts print lines 'ok NAME', 'FAIL NAME: why' or
+# 'skip NAME: why'.  A test that ends with a failure status without having said which case failed counts as one failure;
+# so does one that ran no case at all.
+set -u
+cd "$(dirname "$0")/.." || exit 1
+BUILD=$(mkdir -p "${BUILD:-build}" && cd "${BUILD:-build}" && pwd) || exit 1
+BIN=$BUILD/bin
+export BUILD BIN
+unset LEAT_WORKS LEAT_NOW LC_ALL LANG
+TZ=UTC; export TZ
+pattern=${1-}
+logs=$BUILD/log
+rm -rf "$logs"; mkdir -p "$logs"
+passed=0 failed=0 skipped=0
+
+# tally NAME STATUS LOG: adds a test's cases to the sums and shows what went wrong.
+tally() {
+	p=$(grep -c '^ok ' "$3"); f=$(grep -cE '^(not ok|FAIL) ' "$3"); s=$(grep -c '^skip ' "$3")
+	if [ "$2" -ne 0 ] && [ "$f" -eq 0 ]; then f=1; echo "FAIL $1: status $2"; tail -n 20 "$3"; fi
+	if [ $((p + f + s)) -eq 0 ]; then f=1; echo "FAIL $1: ran no test"; tail -n 5 "$3"; fi
+	if [ "$f" -gt 0 ]; then grep -E -A 12 '^(not ok|FAIL) ' "$3" | head -n 60; fi
+	grep '^skip ' "$3"
+	passed=$((passed + p)) failed=$((failed + f)) skipped=$((skipped + s))
+	printf '%-44s %5d passed %3d failed\n' "$1" "$p" "$f"
+}
+
+wanted() { case $1 in *"$pattern"*) return 0 ;; esac; return 1; }
+
+for src in tests/unit/test_*.c tests/published/test_*.c; do
+	[ -e "$src" ] || continue
+	wanted "$src" || continue
+	name=${src#tests/}; name=${name%.c}; log=$logs/$(echo "$name" | tr / -)
+	CMOCKA_MESSAGE_OUTPUT=TAP "$BUILD/tests/$name" >"$log" 2>&1 </dev/null
+	tally "$name" $? "$log"
+done
+for script in tests/published/*.sh tests/cmd/run.sh tests/suite/*.sh tests/fuzz/run.sh; do
+	[ -e "$script" ] || continue
+	wanted "$script" || continue
+	name=${script#tests/}; log=$logs/$(echo "$name" | tr / -)
+	sh "$script" >"$log" 2>&1 </dev/null
+	tally "$name" $? "$log"
+done
+if [ "$skipped" -gt 0 ]; then echo "$passed passed, $failed failed, $skipped skipped"
+else echo "$passed passed, $failed failed"; fi
+[ "$failed" -eq 0 ]
