@@ -114,6 +114,39 @@ scan_finish(struct scan *s, bool negative, struct leat_number *out)
 	return 0;
 }
 
+/* Reads [+-]digits[.digits] of at most KEEP characters, which is nearly all there is to read: one pass, no digit
+ * counted.  Returns -1 for all else, right or wrong. */
+static int
+parse_short(struct leat_span text, struct leat_number *out)
+{
+	const char *p = text.ptr, *end = text.ptr + text.len, *start, *point = NULL;
+	bool negative = false;
+	int64_t c = 0;
+	unsigned d;
+
+	if (*p == '-' || *p == '+')
+		negative = *p++ == '-';
+	for (start = p; p < end; p++) {
+		d = digit_of(*p);
+		if (d <= 9)
+			c = c * 10 + (int64_t)d;
+		else if (*p == '.' && point == NULL)
+			point = p;
+		else
+			return -1;
+	}
+	if (start == end || point == end - 1)
+		return -1;
+	out->coefficient = negative ? -c : c;
+	out->scale = point != NULL ? (int)(end - point) - 1 : 0;
+	out->digits = (int)(end - start) - (point != NULL);
+	for (; out->digits > 1 && (*start == '0' || *start == '.'); start++) {
+		if (*start == '0')
+			out->digits--;
+	}
+	return 0;
+}
+
 int
 leat_number_parse(struct leat_span text, struct leat_number *out)
 {
@@ -123,6 +156,8 @@ leat_number_parse(struct leat_span text, struct leat_number *out)
 
 	if (text.len == 0)
 		return -1;
+	if (text.len <= KEEP && parse_short(text, out) == 0)
+		return 0;
 	s.end = text.ptr + text.len;
 	if (*s.p == '-' || *s.p == '+')
 		negative = *s.p++ == '-';

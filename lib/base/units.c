@@ -64,6 +64,21 @@ find_frequent(struct leat_span name)
 	return &leat_unit_table[unit];
 }
 
+/* As leat_span_cmp, without measuring the spelling first: most differ within two bytes. */
+static int
+compare(struct leat_span text, const char *spelling)
+{
+	size_t i;
+
+	for (i = 0; i < text.len; i++) {
+		unsigned char a = (unsigned char)text.ptr[i], b = (unsigned char)spelling[i];
+
+		if (a != b || b == 0)
+			return a < b ? -1 : 1;
+	}
+	return spelling[i] == '\0' ? 0 : -1;
+}
+
 static const struct leat_unit *
 find_spelling(struct leat_span text)
 {
@@ -72,7 +87,7 @@ find_spelling(struct leat_span text)
 
 	while (low < high) {
 		middle = low + (high - low) / 2;
-		order = leat_span_cmp(text, leat_span_of(leat_unit_spellings[middle].text));
+		order = compare(text, leat_unit_spellings[middle].text);
 		if (order == 0)
 			return &leat_unit_table[leat_unit_spellings[middle].unit];
 		if (order < 0)
@@ -108,26 +123,37 @@ static const struct {
 	{ "\342\210\206", "delta" }	/* U+2206 increment */
 };
 
+/* What stands for the sign or byte at the start of text, which is *taken bytes long. */
+static struct leat_span
+plain_text(struct leat_span text, size_t *taken)
+{
+	size_t i;
+
+	for (i = 0; i < sizeof(plain_signs) / sizeof(plain_signs[0]); i++) {
+		if (plain_signs[i].sign[0] == text.ptr[0] && leat_span_starts(text, plain_signs[i].sign)) {
+			*taken = strlen(plain_signs[i].sign);
+			return leat_span_of(plain_signs[i].plain);
+		}
+	}
+	*taken = 1;
+	return leat_span_make(text.ptr, 1);
+}
+
 /* Writes text without blanks and with plain signs into dst of TEXT_LIMIT bytes; an empty span when it does not fit. */
 static struct leat_span
 clean(struct leat_span text, char *dst)
 {
-	const size_t signs = sizeof(plain_signs) / sizeof(plain_signs[0]);
-	size_t len = 0, i, n;
+	struct leat_span plain;
+	size_t len = 0, taken;
 
 	while (text.len > 0) {
-		for (i = 0; i < signs; i++) {
-			if (leat_span_starts(text, plain_signs[i].sign))
-				break;
-		}
-		n = i < signs ? strlen(plain_signs[i].plain) : 1;
-		if (len + n > TEXT_LIMIT)
+		plain = plain_text(text, &taken);
+		if (len + plain.len > TEXT_LIMIT)
 			return leat_span_make(dst, 0);
-		if (n > 0)
-			memcpy(dst + len, i < signs ? plain_signs[i].plain : text.ptr, n);
-		len += n;
-		n = i < signs ? strlen(plain_signs[i].sign) : 1;
-		text = leat_span_make(text.ptr + n, text.len - n);
+		if (plain.len > 0)
+			memcpy(dst + len, plain.ptr, plain.len);
+		len += plain.len;
+		text = leat_span_make(text.ptr + taken, text.len - taken);
 	}
 	/* "[bar]" and "(bar)", as a header or a row of units has it. */
 	if (len > 2 && ((dst[0] == '[' && dst[len - 1] == ']') || (dst[0] == '(' && dst[len - 1] == ')')))
