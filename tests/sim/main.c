@@ -43,10 +43,10 @@ describe(struct sim_mill mill[3])
 
 	*nm = (struct sim_mill){ .name = "NM", .set_point = 125, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.03 };
 	*mm = (struct sim_mill){ .name = "MM", .set_point = 118, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.03 };
-	*sm = (struct sim_mill){ .name = "SM", .set_point = 132, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.178 };
+	*sm = (struct sim_mill){ .name = "SM", .set_point = 132, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.42 };
 	nm->element_new = at(10, 2, 9, 0);
 	mm->element_new = at(9, 27, 9, 0);
-	sm->element_new = at(10, 17, 9, 0);
+	sm->element_new = at(10, 27, 9, 0);
 	for (int week = 0; week < 4; week++) {
 		add_stop(nm, at(10, 7 + 7 * week, 6, 0), at(10, 7 + 7 * week, 10, 20));
 		add_stop(mm, at(10, 9 + 7 * week, 13, 0), at(10, 9 + 7 * week, 17, 45));
@@ -54,8 +54,8 @@ describe(struct sim_mill mill[3])
 	}
 	add_stop(mm, at(11, 2, 18, 0), at(11, 3, 5, 30));
 	add_hot(nm, at(11, 3, 10, 0), at(11, 3, 22, 0), 0.26);
-	add_hot(nm, at(11, 4, 9, 0), at(11, 5, 0, 0), 0.15);
-	add_hot(mm, at(11, 3, 12, 0), at(11, 3, 16, 30), 0.12);
+	add_hot(nm, at(11, 4, 9, 0), at(11, 5, 0, 0), 0.21);
+	add_hot(mm, at(11, 3, 12, 0), at(11, 3, 16, 30), 0.22);
 	sm->frozen = (struct sim_span){ at(11, 2, 9, 40), at(11, 5, 0, 0) };
 }
 

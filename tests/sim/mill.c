@@ -136,8 +136,8 @@ filter_dp(const struct sim_mill *m, int64_t sec, bool running)
 
 	if (!running)
 		return 0;
-	/* The element before this one had served 20 days. */
-	used = m->dp_growth_per_day * (age_d < 0 ? age_d + 20 : age_d);
+	/* The element before this one served its usual 60 days. */
+	used = age_d < 0 ? 0.03 * (age_d + 60) : m->dp_growth_per_day * age_d;
 	/* The housing takes a fixed tenth; the element goes with viscosity, and the bypass caps what it can show. */
 	dp = m->dp_clean * (0.1 + 0.9 * (1 + used) * viscosity_ratio(m->tank_c));
 	return dp > 2.8 ? 2.8 : dp;
