@@ -80,7 +80,7 @@ void leat_readings_close(struct leat_readings *in);
 
 /* Writing.  The header has the six columns, then every further column of any input file in order of first sight.  copy
  * passes the row through byte for byte (its columns put in the output's order).  add writes a new row with the further
- * columns empty; its spans may point anywhere. */
+ * columns empty; its spans may point anywhere.  in may be NULL for header and add: then there are no further columns. */
 void leat_readings_write_header(struct leat_out *out, const struct leat_readings *in);
 void leat_readings_copy(struct leat_out *out, const struct leat_readings *in, const struct leat_reading *r);
 void leat_readings_add(struct leat_out *out, const struct leat_readings *in, const struct leat_reading *r);

@@ -17,6 +17,8 @@
 
 /* Bytes of one record, line breaks within quotes included.  Longer records are bad and skipped. */
 #define LEAT_ROW_LIMIT (1024u * 1024u)
+/* Fields of one record, as many as spreadsheets have columns.  Records with more are bad. */
+#define LEAT_FIELD_LIMIT 16384u
 
 /* One record.  All spans are borrowed until the next call of leat_rows_next. */
 struct leat_row {

@@ -1,0 +1,115 @@
+/*
+ * Buffered CSV out.
+ */
+#include "stream/out.h"
+
+#include <errno.h>
+
+void
+leat_out_init(struct leat_out *out, FILE *file)
+{
+	out->file = file;
+	out->errnum = 0;
+	out->len = 0;
+}
+
+static void
+send(struct leat_out *out, const char *bytes, size_t len)
+{
+	if (len == 0 || out->errnum != 0)
+		return;
+	errno = 0;
+	if (fwrite(bytes, 1, len, out->file) != len)
+		out->errnum = errno != 0 ? errno : EIO;
+}
+
+void
+leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
+{
+	if (len > LEAT_OUT_SIZE - out->len) {
+		send(out, out->buf, out->len);
+		out->len = 0;
+		if (len >= LEAT_OUT_SIZE) {
+			send(out, bytes, len);
+			return;
+		}
+	}
+	if (len > 0)
+		memcpy(out->buf + out->len, bytes, len);
+	out->len += len;
+}
+
+void
+leat_out_char(struct leat_out *out, char c)
+{
+	if (out->len == LEAT_OUT_SIZE) {
+		send(out, out->buf, out->len);
+		out->len = 0;
+	}
+	out->buf[out->len++] = c;
+}
+
+static bool
+is_blank(char c)
+{
+	return c == ' ' || c == '\t';
+}
+
+static bool
+needs_quotes(struct leat_span s)
+{
+	size_t i;
+
+	if (s.len == 0)
+		return false;
+	if (is_blank(s.ptr[0]) || is_blank(s.ptr[s.len - 1]))
+		return true;
+	for (i = 0; i < s.len; i++) {
+		if (s.ptr[i] == ',' || s.ptr[i] == '"' || s.ptr[i] == '\n' || s.ptr[i] == '\r')
+			return true;
+	}
+	return false;
+}
+
+void
+leat_out_field(struct leat_out *out, struct leat_span s)
+{
+	const char *quote;
+	size_t len;
+
+	if (!needs_quotes(s)) {
+		leat_out_bytes(out, s.ptr, s.len);
+		return;
+	}
+	leat_out_char(out, '"');
+	while (s.len > 0) {
+		quote = memchr(s.ptr, '"', s.len);
+		len = quote != NULL ? (size_t)(quote - s.ptr) + 1 : s.len;
+		leat_out_bytes(out, s.ptr, len);
+		if (quote != NULL)
+			leat_out_char(out, '"');
+		s.ptr += len;
+		s.len -= len;
+	}
+	leat_out_char(out, '"');
+}
+
+void
+leat_out_time(struct leat_out *out, struct leat_time t)
+{
+	char text[LEAT_TIME_MAX];
+
+	if (!leat_time_is_none(t))
+		leat_out_bytes(out, text, leat_time_write(text, t));
+}
+
+int
+leat_out_flush(struct leat_out *out)
+{
+	send(out, out->buf, out->len);
+	out->len = 0;
+	errno = 0;
+	if (fflush(out->file) != 0 && out->errnum == 0)
+		out->errnum = errno != 0 ? errno : EIO;
+	return out->errnum == 0 ? 0 : -1;
+}

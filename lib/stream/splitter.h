@@ -1,0 +1,40 @@
+/*
+ * Private to rows.c: cutting one record into fields.
+ *
+ * rows.c finds where a record ends and tests that it is well-formed; a splitter only has to split it.  Another splitter
+ * for plain records may stand beside this one, as long as both give equal fields for every record.
+ */
+#ifndef LEAT_STREAM_SPLITTER_H
+#define LEAT_STREAM_SPLITTER_H
+
+#include "base/error.h"
+#include "base/span.h"
+
+/* A whole record without its line end. */
+struct leat_record {
+	struct leat_span bytes;
+	bool quoted;		/* holds a quote */
+	bool blanks;		/* holds a blank or TAB */
+};
+
+/* Fields of the last record; they point into its bytes where these are plain, else into memory of the splitter. */
+struct leat_fields {
+	struct leat_span *field;	/* owned by the splitter */
+	size_t count;			/* may be more than LEAT_FIELD_LIMIT: then only so many are stored */
+};
+
+enum leat_split {
+	LEAT_SPLIT_DONE,
+	LEAT_SPLIT_BAD,		/* no record after RFC 4180 */
+	LEAT_SPLIT_MEMORY
+};
+
+struct leat_splitter;
+
+/* NULL when memory is out. */
+struct leat_splitter *leat_splitter_new(char separator);
+enum leat_split leat_splitter_split(struct leat_splitter *splitter, const struct leat_record *record,
+    struct leat_fields *fields);
+void leat_splitter_free(struct leat_splitter *splitter);
+
+#endif
