@@ -83,12 +83,12 @@ check:
 	@$(MAKE) --no-print-directory check-only
 
 check-only: tests
-	@BUILD=$(BUILD) sh tests/run.sh
+	@BUILD=$(BUILD) SANITIZED=$(SANITIZED) sh tests/run.sh
 
 SAN = -fsanitize=address,undefined -fno-sanitize-recover=undefined -fno-omit-frame-pointer
 check-san:
 	@sh tests/packages.sh check
-	@$(MAKE) --no-print-directory BUILD=$(BUILD)/san SANITIZE="$(SAN)" HARDEN= HARDEN_LD= check-only
+	@$(MAKE) --no-print-directory BUILD=$(BUILD)/san SANITIZE="$(SAN)" HARDEN= HARDEN_LD= check-only SANITIZED=1
 
 fuzz-smoke: $(fuzzers)
 	@BUILD=$(BUILD) sh tests/fuzz/run.sh

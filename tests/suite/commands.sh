@@ -1,0 +1,162 @@
+#!/bin/sh
+# commands.sh: what every command does alike, for every command found in cmd/.
+#
+# Each command is given input of the kind that it reads: an export, readings or findings.
+# shellcheck source=tests/lib.sh
+. "$(dirname "$0")/../lib.sh"
+
+# A good input for the command, on stdout.
+sample() {
+	case $1 in
+	leat-normalise | leat-survey)
+		echo 'time,NM.PGR,NM.TTK'
+		for m in 00 01 02 03 04 05 06 07 08 09; do echo "2025-11-03T04:$m:00Z,121.$m,47.$m"; done ;;
+	leat-report)
+		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
+		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
+	*)
+		echo 'time,asset,point,value,unit,quality'
+		for m in 00 01 02 03 04 05 06 07 08 09; do
+			echo "2025-11-03T04:$m:00Z,NM,pressure,121.$m,bar,good"
+			echo "2025-11-03T04:$m:00Z,NM,oil-temperature,66.$m,degC,good"
+			echo "2025-11-03T04:$m:00Z,NM,mill-running,on,,good"
+		done ;;
+	esac
+}
+
+# Options that make the run independent of the clock.
+options() {
+	case $1 in
+	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
+	leat-check) echo '--now data --all' ;;
+	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
+	*) echo '--now data' ;;
+	esac
+}
+
+# run COMMAND [ARGUMENT...]: with its options; stdout, stderr and status in the scratch folder.
+run() {
+	c=$1; shift
+	# shellcheck disable=SC2046 # the options are words
+	"$c" $(options "$c") "$@" >"$scratch/out" 2>"$scratch/err" </dev/null
+	status=$?
+}
+
+# The long options of a command: in its table, in its help, and among the items of its man page.
+in_table() { sed -n '/struct option/,/};/s/^[^"]*{ *"\([a-z0-9-]*\)".*/\1/p' "cmd/$1.c"; }
+in_help() { "$1" --help | sed -n 's/^ \{1,\}\(-[A-Za-z0-9], \)\{0,1\}--\([a-z0-9-]*\).*/\2/p'; }
+in_man() { sed -n 's/^\.It .*Fl -\([a-z0-9-]*\).*/\1/p' "man/$1.1"; }
+
+interface() {
+	c=$1
+	in_table "$c" >"$scratch/table"
+	LC_ALL=C sort "$scratch/table" | cmp -s - "$scratch/table" && ok "$c option table in order" || fail "$c option table in order"
+	in_help "$c" >"$scratch/help"
+	cmp -s "$scratch/table" "$scratch/help" && ok "$c help lists the options" ||
+		fail "$c help lists the options: $(diff "$scratch/table" "$scratch/help" | tr '\n' ' ')"
+	in_man "$c" >"$scratch/man"
+	cmp -s "$scratch/table" "$scratch/man" && ok "$c man page lists the options" ||
+		fail "$c man page lists the options: $(diff "$scratch/table" "$scratch/man" | tr '\n' ' ')"
+	for s in NAME SYNOPSIS DESCRIPTION OPTIONS INPUT OUTPUT 'EXIT STATUS' EXAMPLES 'SEE ALSO'; do
+		grep -q "^\.Sh $s\$" "man/$c.1" || fail "$c man page has no $s"
+	done
+	"$c" --help >"$scratch/out" 2>"$scratch/err"; status=$?
+	check "$c --help" test "$status" = 0 -a -s "$scratch/out" -a ! -s "$scratch/err"
+	check "$c --version" test "$("$c" -V)" = "$("$c" --version)" -a -n "$("$c" -V)"
+	"$c" --no-such-option >"$scratch/out" 2>"$scratch/err"; status=$?
+	check "$c misuse" test "$status" = 2 -a ! -s "$scratch/out" -a "$(wc -l <"$scratch/err")" = 2
+	"$c" --now yesterday >"$scratch/out" 2>"$scratch/err" </dev/null; status=$?
+	check "$c bad option value" test "$status" = 2 -a ! -s "$scratch/out"
+	"$c" -w "$scratch/no-such-works" "$scratch/in" >"$scratch/out" 2>"$scratch/err" </dev/null; status=$?
+	check "$c missing works" test "$status" = 2 -a ! -s "$scratch/out" -a -s "$scratch/err"
+}
+
+# Standard output that cannot be written, that is closed, and whose reader leaves.
+output() {
+	c=$1
+	if [ -w /dev/full ]; then
+		# shellcheck disable=SC2046
+		"$c" $(options "$c") "$scratch/in" >/dev/full 2>"$scratch/err"; status=$?
+		check "$c full disk" test "$status" = 2 -a -s "$scratch/err"
+		"$c" --help >/dev/full 2>"$scratch/err"; status=$?
+		check "$c full disk under --help" test "$status" = 2 -a -s "$scratch/err"
+	else
+		skip "$c full disk: no /dev/full"
+	fi
+	# shellcheck disable=SC2046
+	"$c" $(options "$c") "$scratch/in" >&- 2>"$scratch/err"; status=$?
+	check "$c closed stdout" test "$status" = 2 -a -s "$scratch/err"
+	# shellcheck disable=SC2046
+	{ "$c" $(options "$c") "$scratch/big" 2>"$scratch/err"; echo $? >"$scratch/status"; } | head -n 1 >/dev/null
+	check "$c reader leaves early" test ! -s "$scratch/err"
+	# shellcheck disable=SC2046
+	{ (trap '' PIPE; "$c" $(options "$c") "$scratch/big") 2>"$scratch/err"; } | head -n 1 >/dev/null
+	check "$c reader leaves early, signal ignored" test ! -s "$scratch/err"
+}
+
+# same NAME: the last run gave what the plain input gave.
+same() { if cmp -s "$scratch/out" "$scratch/plain"; then ok "$1"; else fail "$1: output differs"; fi; }
+
+# Forms of the same text that must not matter.
+forms() {
+	c=$1
+	run "$c" "$scratch/in"
+	check "$c good input" test "$status" = 0 -a -s "$scratch/out"
+	cp "$scratch/out" "$scratch/plain"
+	{ printf '\357\273\277'; cat "$scratch/in"; } >"$scratch/form"; run "$c" "$scratch/form"; same "$c byte order mark"
+	sed 's/$/\r/' "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; same "$c CRLF"
+	gzip -c "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; same "$c gzip"
+	# shellcheck disable=SC2046
+	"$c" $(options "$c") - <"$scratch/in" >"$scratch/out" 2>/dev/null; same "$c standard input as -"
+	# shellcheck disable=SC2046
+	"$c" $(options "$c") <"$scratch/in" >"$scratch/out" 2>/dev/null; same "$c standard input"
+	for zone in UTC America/New_York Asia/Kathmandu; do
+		TZ=$zone; run "$c" "$scratch/in"; TZ=UTC; same "$c TZ=$zone"
+	done
+	LC_ALL=de_DE.UTF-8; export LC_ALL; run "$c" "$scratch/in"; unset LC_ALL; same "$c German locale"
+}
+
+# no_crash NAME: the last run ended by itself with a documented status.
+no_crash() {
+	if [ "$status" -le 2 ]; then ok "$1"; else fail "$1: status $status: $(tail -n 3 "$scratch/err" | tr '\n' ' ')"; fi
+}
+
+# Input that is broken: never a crash, never silence.
+broken() {
+	c=$1
+	run "$c" "$scratch/no-such-file"
+	check "$c missing file" test "$status" = 2 -a -s "$scratch/err"
+	run "$c" "$scratch"
+	check "$c folder as file" test "$status" = 2 -a -s "$scratch/err"
+	: >"$scratch/form"; run "$c" "$scratch/form"
+	check "$c empty input" test "$status" = 2 -a -s "$scratch/err"
+	head -n 1 "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; no_crash "$c header only"
+	gzip -c "$scratch/big" >"$scratch/gz"; head -c $(($(wc -c <"$scratch/gz") / 2)) "$scratch/gz" >"$scratch/form"
+	run "$c" "$scratch/form"
+	check "$c truncated gzip" test "$status" = 2 -a -s "$scratch/err"
+	sed '4s/,/,"/' "$scratch/in" >"$scratch/form"; run "$c" --max-rejects 100% "$scratch/form" 2>/dev/null
+	no_crash "$c stray quote"; check "$c stray quote is said" test -s "$scratch/err"
+	sed '4s/N/\o0/' "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; no_crash "$c NUL byte"
+	sed '4s/[0-9]$/\o351/' "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; no_crash "$c Latin-1 byte"
+	{ cat "$scratch/in"; head -c 10000000 /dev/zero | tr '\0' x; echo; tail -n 1 "$scratch/in"; } >"$scratch/form"
+	if [ -n "${SANITIZED-}" ]; then run "$c" "$scratch/form"
+	else
+		# 16 MB of data and stack beside the program's own text and libraries.
+		# shellcheck disable=SC2046,SC3045
+		(ulimit -d 16384; "$c" $(options "$c") "$scratch/form" >"$scratch/out" 2>"$scratch/err"); status=$?
+	fi
+	no_crash "$c 10 MB field"; check "$c 10 MB field is said" test -s "$scratch/err"
+	head -c 200000 /dev/urandom >"$scratch/form"; run "$c" "$scratch/form"; no_crash "$c random bytes"
+	check "$c random bytes are refused" test "$status" = 2
+}
+
+for src in cmd/leat-*.c; do
+	c=${src#cmd/}; c=${c%.c}
+	sample "$c" >"$scratch/in"
+	{ sample "$c"; sample "$c" | tail -n 1 | awk '{ for (i = 0; i < 20000; i++) print }'; } >"$scratch/big"
+	interface "$c"
+	output "$c"
+	forms "$c"
+	broken "$c"
+done
+exit $bad
