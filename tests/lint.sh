@@ -66,7 +66,7 @@ if command -v mandoc >/dev/null 2>&1; then mandoc -Tlint -W warning man/*.[157] 
 else echo 'skip man pages: mandoc not installed'; fi
 scripts=$(printf '%s\n' $tracked | grep '\.sh$'; echo .ci/run)
 if command -v shellcheck >/dev/null 2>&1; then
-	# shellcheck disable=SC2086
+	# shellcheck disable=SC2046,SC2086
 	shellcheck -S warning -x -P SCRIPTDIR $scripts 2>&1 | grep -E '^In|SC[0-9]+' | rule 'shell scripts'
 else echo 'skip shell scripts: shellcheck not installed'; fi
 if command -v cppcheck >/dev/null 2>&1; then
@@ -74,7 +74,7 @@ if command -v cppcheck >/dev/null 2>&1; then
 		--suppress=missingIncludeSystem -Ilib -Icmd cmd lib 2>&1 | grep -E ': (error|warning|portability):' | rule 'cppcheck'
 else echo 'skip cppcheck: not installed'; fi
 if command -v codespell >/dev/null 2>&1; then
-	# shellcheck disable=SC2086
+	# shellcheck disable=SC2046,SC2086
 	codespell -L leat,datas,ist,und,ein,aus,tag,nd,ser,fo,ot $(printf '%s\n' $tracked | grep -E '^(cmd|lib|man|docs)/|\.md$') 2>&1 | rule 'spelling'
 else echo 'skip spelling: codespell not installed'; fi
 exit $bad

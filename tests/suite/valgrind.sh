@@ -1,0 +1,23 @@
+#!/bin/sh
+# valgrind.sh: the line once under valgrind, where it is installed and the build has no sanitizer of its own.
+# shellcheck source=tests/lib.sh
+. "$(dirname "$0")/../lib.sh"
+if [ -n "${SANITIZED-}" ]; then skip 'valgrind: the build has sanitizers'; exit 0; fi
+if ! command -v valgrind >/dev/null 2>&1; then skip 'valgrind: not installed'; exit 0; fi
+"$build/tests/sim/simulate" "$scratch/exports" || exit 1
+cd "$scratch" || exit 1
+for m in NM MM SM; do head -n 400 "exports/${m}_2025-11-04.csv" >"${m}_2025-11-04.csv"; done
+
+# clean NAME COMMAND...: the command ends well and valgrind has nothing to say.
+clean() {
+	name=$1; shift
+	valgrind -q --error-exitcode=99 --leak-check=full --errors-for-leak-kinds=all "$@" >"$name.out" 2>"$name.err"; status=$?
+	if [ "$status" = 0 ]; then ok "valgrind $name"; else fail "valgrind $name: status $status: $(tail -n 5 "$name.err")"; fi
+}
+works=$top/testdata/works now=2025-11-05T04:30:00Z
+clean leat-survey leat-survey --now $now NM_2025-11-04.csv
+clean leat-normalise leat-normalise -q -w "$works" --now $now NM_2025-11-04.csv MM_2025-11-04.csv SM_2025-11-04.csv
+clean leat-state leat-state -q -w "$works" --now $now leat-normalise.out
+clean leat-check leat-check -q -w "$works" --now data -a leat-state.out
+clean leat-report leat-report -w "$works" --now $now --always leat-check.out
+exit $bad
