@@ -14,18 +14,31 @@ struct leat_latest {
 	enum leat_quality quality;
 	bool is_number;
 	double number;			/* when is_number, in unit */
-	uint32_t word;			/* otherwise: interned text in current->words */
+	uint32_t word;			/* otherwise: interned text in current->words; LEAT_NAME_NONE: too long, or the
+					 * table of words is full, so that nothing is known of it */
 	const struct leat_unit *unit;	/* NULL: none */
-	double hold_s;			/* 0: until changed, while the mill reports */
+	double hold_s;			/* after its own time, or until_changed: after the mill's last reading */
+	bool until_changed;		/* a switch, a word, a set point: valid until changed, while the mill reports */
+	bool prepared;			/* private: hold_s, mill and listed are set */
+	bool listed;			/* private: its kind is known, so until_changed does not follow the value */
+	uint8_t unit_len;		/* private: the text that unit was found from */
+	char unit_text[15];
+	uint32_t mill;			/* private: number in current->mills */
 };
+
+/* Distinct words kept, and bytes of the longest: garbage in a value column must not grow memory with the rows. */
+#define LEAT_CURRENT_WORDS 16384u
+#define LEAT_CURRENT_WORD_LENGTH 64u
 
 struct leat_current {
 	struct leat_readings *in;	/* borrowed: names and series */
 	const struct leat_points *points; /* borrowed; may be NULL */
 	struct leat_latest *latest;	/* by series */
 	size_t cap;
+	size_t seen;			/* series seen so far: what was looked up holds while it stays */
 	struct leat_names words;
-	struct leat_time *mill_seen;	/* by asset id of the mill: its last reading of any point */
+	struct leat_names mills;
+	struct leat_time *mill_seen;	/* by number of the mill: its last reading of any point that is not bad */
 	size_t mill_cap;
 };
 
@@ -34,11 +47,22 @@ void leat_current_init(struct leat_current *current, struct leat_readings *in, c
 /* Takes a reading in.  0, or -1 when memory is out. */
 int leat_current_put(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
 
-/* The latest reading of (asset, point) that is valid at now: seen, not bad, and not older than its hold.  A switch or
- * word is valid until changed, but not longer than its hold (default 15 min) after the last reading of any point of its
- * mill.  NULL when there is none.  Valid until the next put. */
+/* The latest reading of (asset, point) that is valid at now: seen, not bad, and not older than its hold.  A switch, a
+ * word or a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of
+ * any point of its mill.  NULL when there is none.  Valid until the next put. */
 const struct leat_latest *leat_current_get(const struct leat_current *current, uint32_t asset, uint32_t point,
     struct leat_time now);
+
+/* The same for the number of a series; NULL for one that never came. */
+const struct leat_latest *leat_current_series(const struct leat_current *current, uint32_t series, struct leat_time now);
+
+/* The series of the point at the asset or at the nearest parent that has ever had it, LEAT_NAME_NONE when none has.
+ * child, when not empty, is a path below the asset or parent.  The answer holds while current->seen stays. */
+uint32_t leat_current_resolve(const struct leat_current *current, struct leat_span asset, struct leat_span child,
+    struct leat_span point);
+
+/* The number of a word to compare with leat_latest.word, new if need be.  LEAT_NAME_NONE when memory is out. */
+uint32_t leat_current_word(struct leat_current *current, struct leat_span text);
 
 /* As get, for the asset or the nearest parent that has ever had the point. */
 const struct leat_latest *leat_current_find(const struct leat_current *current, struct leat_span asset,

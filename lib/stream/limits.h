@@ -23,6 +23,8 @@ struct leat_limit {
 	bool shipped;			/* from the compiled-in table */
 	long line;
 	const char *file;
+	bool off;			/* no limit at all: switches its rule off where it is the one that rules */
+	int asset_weight, point_weight;	/* how specific the globs are */
 };
 
 struct leat_limits {
@@ -31,13 +33,16 @@ struct leat_limits {
 	struct leat_table *works, *shipped;
 };
 
-/* The works' rows (an absent file is an empty table) and the shipped ones.  0, or -1 with err. */
+/* Contradictory rows are faults: limits out of order, a deadband without a limit or as wide as the band between them, a
+ * unit of another dimension than the point's, limits on a point that has words, and twice the same asset, point and rule.
+ *
+ * The works' rows (an absent file is an empty table) and the shipped ones.  0, or -1 with err. */
 int leat_limits_read(struct leat_limits *limits, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
 void leat_limits_free(struct leat_limits *limits);
 
-/* The rows that rule one series: of each rule the works' rows before the shipped ones, then the most specific, then the
- * later line; rows that switch their rule off are left out.  Writes up to max row indices and returns how many rule
- * (which may be more than max). */
+/* The rows that rule one series: of each rule the works' rows before the shipped ones, then the most specific (by the
+ * asset first, then by the point), then the later line; rows that switch their rule off are left out.  Writes up to max
+ * row indices and returns how many rule (which may be more than max). */
 size_t leat_limits_for(const struct leat_limits *limits, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max);
 

@@ -42,7 +42,8 @@ struct leat_span leat_table_cell(const struct leat_table *t, size_t row, size_t 
 
 /* Typed cells: 1 when there is a value, 0 when the cell is empty (*out untouched), -1 with err at file:line:column. */
 int leat_table_number(const struct leat_table *t, size_t row, size_t column, double *out, struct leat_error *err);
-int leat_table_unit(const struct leat_table *t, size_t row, size_t column, const struct leat_unit **out, struct leat_error *err);
+int leat_table_unit(const struct leat_table *t, size_t row, size_t column, const struct leat_unit **out,
+    struct leat_error *err);
 int leat_table_duration(const struct leat_table *t, size_t row, size_t column, double *seconds, struct leat_error *err);
 /* RFC 3339, or a local date, or local date and time (ISO, or dotted day first), in zone. A local time that never was is
  * an error; one that came twice is its first. */

@@ -1,0 +1,199 @@
+/* The latest reading of every series. */
+#include <stdlib.h>
+
+#include "stream/current.h"
+
+/* How long a mill may be silent before its switches count as unknown, and how long an unlisted number is valid. */
+#define HOLD_DEFAULT_S 900.0
+
+/* Longest path built from a parent and a child. */
+#define PATH_LENGTH 512
+
+void
+leat_current_init(struct leat_current *current, struct leat_readings *in, const struct leat_points *points)
+{
+	memset(current, 0, sizeof(*current));
+	current->in = in;
+	current->points = points;
+}
+
+/* What is fixed for a series is found once, at its first reading. */
+static int
+prepare(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
+{
+	const struct leat_point_info *info = leat_point_find(r->point);
+	size_t mills = current->mills.count;
+
+	latest->mill = leat_names_put(&current->mills, leat_asset_mill(r->asset));
+	if (latest->mill == LEAT_NAME_NONE ||
+	    leat_grow(&current->mill_seen, &current->mill_cap, current->mills.count, sizeof(*current->mill_seen)) != 0)
+		return -1;
+	if (latest->mill >= mills)
+		current->mill_seen[latest->mill] = LEAT_TIME_NONE;
+	latest->hold_s = leat_points_hold(current->points, r->asset, r->point);
+	latest->listed = info != NULL;
+	if (info != NULL)
+		latest->until_changed = info->kind == LEAT_KIND_SWITCH || info->kind == LEAT_KIND_WORD ||
+		    info->hold_s <= 0;
+	if (latest->hold_s <= 0)
+		latest->hold_s = HOLD_DEFAULT_S;
+	latest->word = LEAT_NAME_NONE;
+	latest->prepared = true;
+	return 0;
+}
+
+/* The unit of the reading; the text is compared with the one before, because looking a unit up is slow. */
+static void
+take_unit(struct leat_latest *latest, struct leat_span text)
+{
+	if (text.len == latest->unit_len && text.len <= sizeof(latest->unit_text) &&
+	    (text.len == 0 || memcmp(text.ptr, latest->unit_text, text.len) == 0))
+		return;
+	latest->unit = text.len > 0 ? leat_unit_find(text) : NULL;
+	/* A text that does not fit is looked up each time; no unit's name is that long. */
+	latest->unit_len = text.len <= sizeof(latest->unit_text) ? (uint8_t)text.len : UINT8_MAX;
+	if (latest->unit_len != UINT8_MAX && text.len > 0)
+		memcpy(latest->unit_text, text.ptr, text.len);
+}
+
+/* LEAT_NAME_NONE without failing when the word is too long or there are too many. */
+static int
+take_word(struct leat_current *current, struct leat_latest *latest, struct leat_span text)
+{
+	/* Most words repeat the one before. */
+	if (latest->word != LEAT_NAME_NONE && leat_span_eq(current->words.name[latest->word], text))
+		return 0;
+	latest->word = LEAT_NAME_NONE;
+	if (text.len > LEAT_CURRENT_WORD_LENGTH)
+		return 0;
+	latest->word = leat_names_get(&current->words, text);
+	if (latest->word != LEAT_NAME_NONE || current->words.count >= LEAT_CURRENT_WORDS)
+		return 0;
+	latest->word = leat_names_put(&current->words, text);
+	return latest->word == LEAT_NAME_NONE ? -1 : 0;
+}
+
+int
+leat_current_put(struct leat_current *current, const struct leat_reading *r)
+{
+	struct leat_latest *latest;
+
+	if (r->series >= current->cap &&
+	    leat_grow(&current->latest, &current->cap, (size_t)r->series + 1, sizeof(*current->latest)) != 0)
+		return -1;
+	latest = &current->latest[r->series];
+	if (!latest->prepared && prepare(current, latest, r) != 0)
+		return -1;
+	if (!latest->seen) {
+		latest->seen = true;
+		current->seen++;
+	}
+	latest->time = r->time;
+	latest->quality = r->quality;
+	if (r->quality == LEAT_BAD)
+		return 0;
+	current->mill_seen[latest->mill] = r->time;
+	latest->is_number = leat_double_parse(r->value, &latest->number) == 0;
+	if (!latest->listed)
+		latest->until_changed = !latest->is_number;
+	take_unit(latest, r->unit);
+	return latest->is_number ? 0 : take_word(current, latest, r->value);
+}
+
+const struct leat_latest *
+leat_current_series(const struct leat_current *current, uint32_t series, struct leat_time now)
+{
+	const struct leat_latest *latest;
+	struct leat_time since;
+
+	if (series >= current->cap)
+		return NULL;
+	latest = &current->latest[series];
+	if (!latest->seen || latest->quality == LEAT_BAD)
+		return NULL;
+	since = latest->until_changed ? current->mill_seen[latest->mill] : latest->time;
+	return leat_time_diff(now, since) <= latest->hold_s ? latest : NULL;
+}
+
+const struct leat_latest *
+leat_current_get(const struct leat_current *current, uint32_t asset, uint32_t point, struct leat_time now)
+{
+	return leat_current_series(current, leat_pairs_get(leat_readings_series(current->in), asset, point), now);
+}
+
+/* The number of the asset, or of child below it; LEAT_NAME_NONE when no reading ever had it. */
+static uint32_t
+asset_number(const struct leat_current *current, struct leat_span asset, struct leat_span child)
+{
+	const struct leat_names *assets = leat_readings_assets(current->in);
+	char path[PATH_LENGTH];
+
+	if (child.len == 0)
+		return leat_names_get(assets, asset);
+	if (asset.len + 1 + child.len > sizeof(path))
+		return LEAT_NAME_NONE;
+	memcpy(path, asset.ptr, asset.len);
+	path[asset.len] = '/';
+	memcpy(path + asset.len + 1, child.ptr, child.len);
+	return leat_names_get(assets, leat_span_make(path, asset.len + 1 + child.len));
+}
+
+uint32_t
+leat_current_resolve(const struct leat_current *current, struct leat_span asset, struct leat_span child,
+    struct leat_span point)
+{
+	uint32_t number = leat_names_get(leat_readings_points(current->in), point);
+
+	if (number == LEAT_NAME_NONE)
+		return LEAT_NAME_NONE;
+	do {
+		uint32_t at = asset_number(current, asset, child), series;
+
+		if (at == LEAT_NAME_NONE)
+			continue;
+		series = leat_pairs_get(leat_readings_series(current->in), at, number);
+		if (series != LEAT_NAME_NONE && series < current->cap && current->latest[series].seen)
+			return series;
+	} while (leat_asset_parent(asset, &asset));
+	return LEAT_NAME_NONE;
+}
+
+uint32_t
+leat_current_word(struct leat_current *current, struct leat_span text)
+{
+	return leat_names_put(&current->words, text);
+}
+
+const struct leat_latest *
+leat_current_find(const struct leat_current *current, struct leat_span asset, struct leat_span point,
+    struct leat_time now)
+{
+	return leat_current_series(current, leat_current_resolve(current, asset, leat_span_make("", 0), point), now);
+}
+
+int
+leat_latest_switch(const struct leat_current *current, const struct leat_latest *latest)
+{
+	struct leat_span word;
+
+	if (latest->is_number)
+		return latest->number != 0;
+	if (latest->word == LEAT_NAME_NONE)
+		return -1;
+	word = current->words.name[latest->word];
+	if (leat_span_is_nocase(word, "on") || leat_span_is_nocase(word, "true"))
+		return 1;
+	if (leat_span_is_nocase(word, "off") || leat_span_is_nocase(word, "false"))
+		return 0;
+	return -1;
+}
+
+void
+leat_current_free(struct leat_current *current)
+{
+	free(current->latest);
+	free(current->mill_seen);
+	leat_names_free(&current->words);
+	leat_names_free(&current->mills);
+	memset(current, 0, sizeof(*current));
+}

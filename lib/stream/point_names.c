@@ -1,0 +1,164 @@
+/* The point names of leat-points(7).  tests/suite/names-pages.sh holds the page to this list. */
+#include "stream/points.h"
+
+/* How long a value stays valid for gates and time-weighting: 15 min for pressures and flows, 60 min for temperatures,
+ * switches and set points until changed.  The rest follows how seldom it comes: counters and logged amounts daily,
+ * computed daily values a day and a half, laboratory and stop-sheet values a month and a half. */
+#define FLOW_S 900.0
+#define HEAT_S 3600.0
+#define LOG_S 86400.0
+#define DAILY_S 129600.0
+#define SHEET_S 3888000.0
+#define CHANGED 0.0
+
+static const struct leat_point_info points[] = {
+	/* Measured: the press. */
+	{ "pressure", "bar", LEAT_KIND_ANALOGUE, FLOW_S,
+	    "grinding pressure: oil pressure on the side of the cylinders that presses the rollers" },
+	{ "pressure-setpoint", "bar", LEAT_KIND_STEP, CHANGED, "set point of the grinding pressure" },
+	{ "head-pressure", "bar", LEAT_KIND_ANALOGUE, FLOW_S,
+	    "counter pressure: oil pressure on the side of the cylinders that lifts the rollers" },
+	{ "pump-pressure", "bar", LEAT_KIND_ANALOGUE, FLOW_S, "pressure at the pump outlet, before the charging valve" },
+	{ "drain-flow", "L/min", LEAT_KIND_ANALOGUE, FLOW_S, "case drain flow of a pump" },
+	{ "drain-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "temperature of the case drain oil" },
+	{ "oil-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "oil temperature in the tank" },
+	{ "oil-in-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "oil entering the cooler" },
+	{ "oil-out-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "oil leaving the cooler" },
+	{ "oil-temperature-inlet", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "oil at the pump inlet" },
+	{ "water-in-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "cooling water entering the cooler" },
+	{ "water-out-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "cooling water leaving the cooler" },
+	{ "ambient-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "air around the hydraulic unit" },
+	{ "oil-flow", "L/min", LEAT_KIND_ANALOGUE, FLOW_S, "oil flow through the cooler or the off-line loop" },
+	{ "water-flow", "L/min", LEAT_KIND_ANALOGUE, FLOW_S, "cooling water flow" },
+	{ "filter-dp", "bar", LEAT_KIND_ANALOGUE, FLOW_S, "differential pressure across a filter" },
+	{ "level", "mm", LEAT_KIND_ANALOGUE, HEAT_S, "oil level in the tank" },
+	{ "pump-running", "", LEAT_KIND_SWITCH, CHANGED, "a pump's motor runs" },
+	{ "mill-running", "", LEAT_KIND_SWITCH, CHANGED, "the mill's main drive runs" },
+	{ "charging", "", LEAT_KIND_SWITCH, CHANGED, "the charging valve is open: the pump feeds the cylinders" },
+	{ "mill-power", "kW", LEAT_KIND_ANALOGUE, FLOW_S, "power taken by the main drive" },
+	{ "feed-rate", "t/h", LEAT_KIND_ANALOGUE, FLOW_S, "fresh feed to the mill" },
+	{ "vibration", "mm/s", LEAT_KIND_ANALOGUE, FLOW_S, "vibration velocity of the mill" },
+	/* Measured: nitrogen, by hand. */
+	{ "gas-pressure", "bar", LEAT_KIND_ANALOGUE, FLOW_S,
+	    "gauge reading at the gas valve of an accumulator, oil side open to tank" },
+	{ "gas-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "shell temperature at the gas reading" },
+	/* Measured: oil samples. */
+	{ "count-4um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 4 um(c) and larger in a millilitre" },
+	{ "count-6um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 6 um(c) and larger in a millilitre" },
+	{ "count-14um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 14 um(c) and larger in a millilitre" },
+	{ "water-content", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "water in the oil, dissolved and free" },
+	{ "viscosity-40", "mm2/s", LEAT_KIND_ANALOGUE, SHEET_S, "kinematic viscosity at 40 degC" },
+	{ "viscosity-100", "mm2/s", LEAT_KIND_ANALOGUE, SHEET_S, "kinematic viscosity at 100 degC" },
+	{ "acid-number", "mgKOH/g", LEAT_KIND_ANALOGUE, SHEET_S, "acid number of the oil" },
+	{ "iron", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "iron in the oil: bores, rods, gears" },
+	{ "copper", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "copper in the oil: pump shoes and plates, coolers" },
+	{ "tin", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "tin in the oil: bronze of the pump" },
+	{ "chromium", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "chromium in the oil: rod plating, rings" },
+	{ "silicon", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "silicon in the oil: dust past wipers and breathers" },
+	{ "aluminium", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "aluminium in the oil: dust, housings" },
+	{ "sodium", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "sodium in the oil: cooling water" },
+	{ "zinc", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "zinc in the oil: the anti-wear additive" },
+	/* Measured: at stops and on the round. */
+	{ "seal-leakage", "mL/min", LEAT_KIND_ANALOGUE, SHEET_S, "oil past a piston seal, by measuring glass" },
+	{ "bore-diameter", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "inside diameter of a cylinder at one plane and direction" },
+	{ "ring-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "temperature of the setting ring of the bore gauge" },
+	{ "top-up", "L", LEAT_KIND_STEP, LOG_S, "oil filled in" },
+	{ "drained", "L", LEAT_KIND_STEP, LOG_S, "oil or water drained off" },
+	{ "hour-meter", "h", LEAT_KIND_STEP, LOG_S, "reading of a running-hours meter" },
+	{ "start-counter", "1", LEAT_KIND_STEP, LOG_S, "reading of a counter of starts" },
+	{ "lift-time", "s", LEAT_KIND_ANALOGUE, LOG_S, "time to lift the rollers from down to up" },
+	{ "flushed-volume", "L", LEAT_KIND_STEP, LOG_S, "oil let off at the sampling valve before the bottle" },
+	/* Derived: operation. */
+	{ "state", "", LEAT_KIND_WORD, CHANGED,
+	    "operating state of a mill: off, no-load, pump-up, run-up, grinding, hold or unknown" },
+	{ "running-hours", "h", LEAT_KIND_STEP, DAILY_S, "running hours of a machine or part" },
+	{ "starts", "1", LEAT_KIND_STEP, DAILY_S, "starts of a machine or part" },
+	{ "pressure-deviation", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "grinding pressure less its set point" },
+	{ "pressure-attainment", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of grinding time within the pressure tolerance" },
+	{ "pressure-spread", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "largest less smallest pressure among the cylinders" },
+	{ "grinding-force", "kN", LEAT_KIND_ANALOGUE, DAILY_S, "net pressing force of a cylinder" },
+	{ "setpoint-shift", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "set point less the agreed set pressure" },
+	{ "relief-margin", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "setting of the relief valve less the highest pressure" },
+	/* Derived: pump and leakage. */
+	{ "drain-flow-corrected", "L/min", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "case drain flow at the reference pressure and viscosity" },
+	{ "slot-flow", "L/min", LEAT_KIND_ANALOGUE, DAILY_S, "corrected drain flow less the control bleed" },
+	{ "internal-leakage", "L/min", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "oil lost from the pressed side while it holds pressure" },
+	{ "pump-up-rate", "bar/min", LEAT_KIND_ANALOGUE, DAILY_S, "rise of pressure while the pump charges" },
+	/* Derived: nitrogen. */
+	{ "gas-compliance", "L/bar", LEAT_KIND_ANALOGUE, DAILY_S, "gas volume given way per bar of pressure" },
+	{ "precharge-20", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "gas precharge corrected to 20 degC" },
+	{ "precharge-target", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "gas precharge that the set pressure asks for" },
+	{ "precharge-deviation", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "precharge at 20 degC less its target" },
+	{ "gas-amount", "mol", LEAT_KIND_ANALOGUE, SHEET_S, "amount of nitrogen in a shell or bank" },
+	/* Derived: cooler and filter. */
+	{ "cooler-duty", "kW", LEAT_KIND_ANALOGUE, DAILY_S, "heat taken from the oil by the cooler" },
+	{ "cooler-ua", "kW/K", LEAT_KIND_ANALOGUE, DAILY_S, "heat conductance of the cooler" },
+	{ "warmest-water", "degC", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "warmest cooling water with which the oil stays cool enough" },
+	{ "filter-dp-corrected", "bar", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "differential pressure of the element at the reference flow and viscosity" },
+	/* Derived: oil. */
+	{ "iso4406", "", LEAT_KIND_WORD, SHEET_S, "cleanliness code after ISO 4406, such as 18/16/13" },
+	{ "iso4406-4um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 4 um(c) and larger" },
+	{ "iso4406-6um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 6 um(c) and larger" },
+	{ "iso4406-14um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 14 um(c) and larger" },
+	{ "water-saturation", "%", LEAT_KIND_ANALOGUE, SHEET_S, "water content as a share of what the oil can dissolve" },
+	{ "free-water", "L", LEAT_KIND_ANALOGUE, SHEET_S, "water that falls out when the oil cools at a stop" },
+	{ "viscosity-shift", "%", LEAT_KIND_ANALOGUE, SHEET_S, "viscosity at 40 degC against that of the fresh oil" },
+	{ "acid-number-rise", "mgKOH/g", LEAT_KIND_ANALOGUE, SHEET_S, "acid number less that of the fresh oil" },
+	{ "ageing-hours", "h", LEAT_KIND_STEP, DAILY_S, "hours at 50 degC that age the oil as much" },
+	/* Derived: cylinder. */
+	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" }
+};
+
+/* The coverage of a rolled-up period is a share, whatever its point is. */
+static const struct leat_point_info coverage = {
+	".coverage", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid"
+};
+
+const struct leat_point_info *
+leat_point_at(size_t index)
+{
+	return index < sizeof(points) / sizeof(points[0]) ? &points[index] : NULL;
+}
+
+static const struct leat_point_info *
+find_exact(struct leat_span name)
+{
+	for (size_t i = 0; i < sizeof(points) / sizeof(points[0]); i++)
+		if (leat_span_is(name, points[i].name))
+			return &points[i];
+	return NULL;
+}
+
+/* min, max, mean, or p with one or two digits. */
+static bool
+is_statistic(struct leat_span s)
+{
+	if (leat_span_is(s, "mean") || leat_span_is(s, "min") || leat_span_is(s, "max"))
+		return true;
+	if (s.len < 2 || s.len > 3 || s.ptr[0] != 'p')
+		return false;
+	for (size_t i = 1; i < s.len; i++)
+		if (s.ptr[i] < '0' || s.ptr[i] > '9')
+			return false;
+	return true;
+}
+
+const struct leat_point_info *
+leat_point_find(struct leat_span name)
+{
+	size_t dot = leat_span_find(name, '.');
+	const struct leat_point_info *info;
+	struct leat_span suffix;
+
+	info = find_exact(leat_span_make(name.ptr, dot));
+	if (info == NULL || dot == name.len)
+		return info;
+	suffix = leat_span_make(name.ptr + dot + 1, name.len - dot - 1);
+	if (leat_span_is(suffix, "coverage"))
+		return &coverage;
+	return is_statistic(suffix) ? info : NULL;
+}

@@ -1,0 +1,86 @@
+/* The properties of leat-nameplate(7).  tests/suite/names-pages.sh holds the page to this list. */
+#include "stream/nameplate.h"
+
+static const struct leat_property properties[] = {
+	{ "zone", "", "UTC", "works",
+	    "time zone of the works: a name of the zone data, a POSIX rule or an offset (UTC: nothing is guessed)" },
+	{ "altitude", "m", "0", "works", "height above the sea, for the pressure of the air (0: sea level)" },
+	{ "day-start", "", "06:00", "works", "local time at which the works' day begins (common practice)" },
+
+	{ "set-pressure", "bar", NULL, "mill", "agreed grinding pressure; serves where no set point is read" },
+	{ "pressure-tolerance", "bar", NULL, "mill",
+	    "how far the pressure may lie from its set point (none given: 3 bar or 3 % of the set point, the larger; "
+	    "common practice)" },
+	{ "rated-power", "kW", NULL, "mill", "rated power of the main drive" },
+	{ "rated-feed", "t/h", NULL, "mill", "rated fresh feed" },
+	{ "run-up", "", "PT10M", "mill", "time after the start of grinding that counts as run-up (common practice)" },
+	{ "warm-from", "degC", "40", "mill", "tank temperature from which the oil counts as warm (common practice)" },
+	{ "tank-volume", "L", NULL, "mill", "oil in the tank at its working level" },
+	{ "tank-area", "m2", NULL, "mill", "area of the oil surface in the tank" },
+	{ "oil-grade", "", NULL, "mill", "viscosity grade of the oil after ISO 3448, such as VG 46" },
+	{ "oil-viscosity-40", "mm2/s", NULL, "mill", "viscosity of the delivered fresh oil at 40 degC" },
+	{ "oil-viscosity-100", "mm2/s", NULL, "mill", "viscosity of the delivered fresh oil at 100 degC" },
+	{ "oil-density-15", "kg/m3", "870", "mill",
+	    "density of the oil at 15 degC (usual for mineral oil; common practice)" },
+	{ "oil-acid-number", "mgKOH/g", NULL, "mill", "acid number of the delivered fresh oil" },
+	{ "oil-zinc", "mg/kg", NULL, "mill", "zinc in the delivered fresh oil" },
+	{ "target-code", "", "18/16/13", "mill",
+	    "cleanliness to be held, after ISO 4406 (piston pump and spool valves at 100 to 200 bar; trade articles)" },
+
+	{ "rated-flow", "L/min", NULL, "pump", "delivery of the pump at its rated speed and pressure" },
+	{ "displacement", "cm3/r", NULL, "pump", "displacement of the pump" },
+	{ "speed", "r/min", NULL, "pump", "speed of the pump" },
+	{ "reference-pressure", "bar", NULL, "pump", "pressure to which the drain flow is corrected" },
+	{ "reference-temperature", "degC", "50", "pump",
+	    "oil temperature whose viscosity the drain flow is corrected to (common practice)" },
+	{ "control-bleed", "L/min", "0", "pump",
+	    "share of the drain flow that the compensator lets off at the reference pressure (0 until it is fitted)" },
+	{ "as-new-drain-flow", "L/min", NULL, "pump", "corrected drain flow when the pump was new" },
+	{ "compensator-pressure", "bar", NULL, "pump", "setting of the pressure compensator" },
+	{ "starts-per-hour", "1/h", "6", "pump",
+	    "starts that the motor allows in an hour (direct on line; common practice)" },
+
+	{ "relief-pressure", "bar", NULL, "relief valve", "setting of the relief valve, from its certificate" },
+	{ "allowable-pressure", "bar", NULL, "relief valve", "allowable pressure of the vessels it protects" },
+
+	{ "shell-volume", "L", NULL, "accumulator", "gas volume of one shell without oil" },
+	{ "shells", "1", NULL, "accumulator", "number of shells in the bank" },
+	{ "precharge", "bar", NULL, "accumulator", "gas precharge at 20 degC as set" },
+	{ "thermal-lag", "s", "120", "accumulator",
+	    "time constant with which the gas takes the temperature of the shell (rough, fit it; common practice)" },
+	{ "minimum-pressure", "bar", NULL, "accumulator", "setting of the valve that keeps oil in the shells" },
+
+	{ "bore", "mm", NULL, "cylinder", "nominal bore" },
+	{ "rod", "mm", NULL, "cylinder", "rod diameter" },
+	{ "stroke", "mm", NULL, "cylinder", "stroke" },
+	{ "as-new-leakage", "mL/min", NULL, "cylinder", "leakage past the piston seals when they were new" },
+	{ "as-new-bore", "mm", NULL, "cylinder", "measured bore when it was new, at 20 degC" },
+
+	{ "cooler-oil-flow", "L/min", NULL, "cooler", "oil flow where it is not measured" },
+	{ "cooler-water-flow", "L/min", NULL, "cooler", "water flow where it is not measured" },
+	{ "as-new-ua", "kW/K", NULL, "cooler", "heat conductance of the clean cooler" },
+	{ "thermostat-opens", "degC", NULL, "cooler", "oil temperature at which the thermostat begins to open" },
+	{ "thermostat-open", "degC", NULL, "cooler", "oil temperature at which the thermostat is fully open" },
+
+	{ "clean-dp", "bar", NULL, "element", "differential pressure of housing and clean element at the reference flow" },
+	{ "housing-share", "%", NULL, "element", "share of the clean differential pressure that is the housing's" },
+	{ "bypass-dp", "bar", "2.5", "element",
+	    "differential pressure at which the bypass opens (usual setting; common practice)" },
+	{ "loop-flow", "L/min", NULL, "element", "flow of the loop the filter is in" },
+	{ "beta", "1", NULL, "element", "filtration ratio after ISO 16889 at the size that counts" }
+};
+
+const struct leat_property *
+leat_property_at(size_t index)
+{
+	return index < sizeof(properties) / sizeof(properties[0]) ? &properties[index] : NULL;
+}
+
+const struct leat_property *
+leat_property_find(struct leat_span name)
+{
+	for (size_t i = 0; i < sizeof(properties) / sizeof(properties[0]); i++)
+		if (leat_span_is(name, properties[i].name))
+			return &properties[i];
+	return NULL;
+}
