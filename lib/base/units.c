@@ -22,6 +22,9 @@ find_frequent(struct leat_span name)
 	uint64_t key = 0;
 	size_t i;
 
+	/* Else "bar" with a NUL behind it would have the key of "bar". */
+	if (name.ptr[name.len - 1] == '\0')
+		return NULL;
 	for (i = 0; i < name.len; i++)
 		key |= (uint64_t)(unsigned char)name.ptr[i] << (8 * i);
 	switch (key) {
