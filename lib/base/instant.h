@@ -40,8 +40,8 @@ leat_time_diff(struct leat_time a, struct leat_time b)
 	return (double)(a.sec - b.sec) + (a.nsec - b.nsec) * 1e-9;
 }
 
-/* t + seconds (may be negative or fractional; rounded to a nanosecond).  LEAT_TIME_NONE when t is none or seconds is not
- * finite or beyond 1e15. */
+/* t + seconds (may be negative or fractional; rounded to a nanosecond).  LEAT_TIME_NONE when t is none or seconds is
+ * not finite or beyond 1e15. */
 struct leat_time leat_time_add(struct leat_time t, double seconds);
 
 /* Date and time of day as a clock shows them. */
