@@ -14,7 +14,7 @@ leat_out_init(struct leat_out *out, FILE *file)
 }
 
 static void
-send(struct leat_out *out, const char *bytes, size_t len)
+push(struct leat_out *out, const char *bytes, size_t len)
 {
 	if (len == 0 || out->errnum != 0)
 		return;
@@ -27,10 +27,10 @@ void
 leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
 {
 	if (len > LEAT_OUT_SIZE - out->len) {
-		send(out, out->buf, out->len);
+		push(out, out->buf, out->len);
 		out->len = 0;
 		if (len >= LEAT_OUT_SIZE) {
-			send(out, bytes, len);
+			push(out, bytes, len);
 			return;
 		}
 	}
@@ -43,7 +43,7 @@ void
 leat_out_char(struct leat_out *out, char c)
 {
 	if (out->len == LEAT_OUT_SIZE) {
-		send(out, out->buf, out->len);
+		push(out, out->buf, out->len);
 		out->len = 0;
 	}
 	out->buf[out->len++] = c;
@@ -106,7 +106,7 @@ leat_out_time(struct leat_out *out, struct leat_time t)
 int
 leat_out_flush(struct leat_out *out)
 {
-	send(out, out->buf, out->len);
+	push(out, out->buf, out->len);
 	out->len = 0;
 	errno = 0;
 	if (fflush(out->file) != 0 && out->errnum == 0)
