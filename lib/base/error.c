@@ -9,7 +9,7 @@
 int
 leat_error_set(struct leat_error *err, const char *fmt, ...)
 {
-	char text[2 * sizeof(err->text)];
+	char text[512];		/* longer than err->text, so that leat_mask shows the cut */
 	va_list ap;
 	int n;
 
