@@ -11,9 +11,9 @@
 struct leat_zone;
 
 /* name: "UTC" or "Z"; an offset "+01:00"; a name of the zone data "Europe/Berlin" (read below /usr/share/zoneinfo; a
- * name that leaves that folder is refused); or a POSIX rule "CET-1CEST,M3.5.0,M10.5.0/3", whose dates must not be left
- * out.  "UTC+1" and the like are refused: as rules they read west, and east is what is meant.  Zones that count leap
- * seconds are refused too.  NULL with err when it is none of these or cannot be read.  Free with leat_zone_free. */
+ * name that leaves that folder is refused); or a POSIX rule "CET-1CEST,M3.5.0,M10.5.0/3", whose dates must be there.
+ * "UTC+1" and the like are refused: as rules they read west, and east is what is meant.  Zones with leap seconds are
+ * refused too.  NULL with err when it is none of these or cannot be read.  Free with leat_zone_free. */
 struct leat_zone *leat_zone_open(struct leat_span name, struct leat_error *err);
 void leat_zone_free(struct leat_zone *zone);
 
@@ -30,7 +30,7 @@ int leat_zone_instants(const struct leat_zone *zone, const struct leat_civil *c,
 /* Local date and time at the instant. */
 struct leat_civil leat_zone_civil(const struct leat_zone *zone, struct leat_time t);
 
-/* The first instant after t at which the offset changes, or LEAT_TIME_NONE (also when it lies beyond the year 9999). */
+/* The first instant after t at which the offset changes; LEAT_TIME_NONE when there is none up to the year 9999. */
 struct leat_time leat_zone_next_change(const struct leat_zone *zone, struct leat_time t);
 
 #endif

@@ -21,9 +21,9 @@
 /* 400 Gregorian years in seconds. */
 #define LEAT_ZONE_CYCLE (INT64_C(146097) * 86400)
 
-/* Years over which a rule is laid out: 400, the two before them that say how they begin, and as many behind them as the
- * next change may lie away (a rule can have one that only leap years show). */
-#define LEAT_ZONE_RULE_YEARS 412
+/* Years over which a rule is laid out: 400, the two before them that say how they begin, as many behind them as the
+ * next change may lie away (8: a rule can have one that only leap years show), and some to spare at the edges. */
+#define LEAT_ZONE_RULE_YEARS 416
 
 /* Room for the changes of one rule: two a year and two to spare. */
 #define LEAT_ZONE_RULE_CHANGES (2 * LEAT_ZONE_RULE_YEARS + 2)
@@ -58,8 +58,8 @@ struct leat_zone_rule {
 	struct leat_zone_date end;	/* by the clock of summer time */
 };
 
-/* Reads a POSIX TZ rule with the extensions of RFC 8536, 3.3.1, the whole span.  A rule with a summer time and no dates
- * is refused.  0 or -1. */
+/* Reads a POSIX TZ rule with the extensions of RFC 8536, 3.3.1, the whole span.  A rule with a summer time and no
+ * dates is refused.  0 or -1. */
 int leat_zone_rule_parse(struct leat_span text, struct leat_zone_rule *out) LEAT_MUST_USE;
 
 /* The date in that year as local seconds since 1970-01-01T00:00:00.  year is 1 or more. */
@@ -72,8 +72,8 @@ int leat_zone_reserve(struct leat_zone *zone, size_t need) LEAT_MUST_USE;
  * nothing.  The room is the caller's care. */
 void leat_zone_append(struct leat_zone *zone, int64_t at, int32_t east);
 
-/* Lets the rule hold from the instant on, which is not before the table's last change; LEAT_ZONE_ALWAYS: at all times,
- * for an empty table.  Room for LEAT_ZONE_RULE_CHANGES more must have been reserved. */
+/* Lets the rule hold from the instant on, which is not before the table's last change; LEAT_ZONE_ALWAYS: at all
+ * times, for an empty table.  Room for LEAT_ZONE_RULE_CHANGES more must have been reserved. */
 #define LEAT_ZONE_ALWAYS INT64_MIN
 void leat_zone_rule_apply(struct leat_zone *zone, const struct leat_zone_rule *rule, int64_t from);
 
