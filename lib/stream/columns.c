@@ -1,5 +1,5 @@
 /*
- * Finding columns by name.
+ * Finding columns by name, and what a name may not hold.
  */
 #include "stream/rows.h"
 
@@ -42,4 +42,22 @@ leat_columns_find(const struct leat_row *header, const char *const *name, size_t
 			return missing(header, name[i], err);
 	}
 	return 0;
+}
+
+const char *
+leat_field_fault(struct leat_span field)
+{
+	size_t i;
+
+	if (!leat_utf8_valid(field))
+		return "malformed UTF-8";
+	for (i = 0; i < field.len; i++) {
+		unsigned char c = (unsigned char)field.ptr[i];
+
+		/* C1 is U+0080..U+009F: 0xC2 and a byte below 0xA0. */
+		if (c < 0x20 || c == 0x7F ||
+		    (c == 0xC2 && i + 1 < field.len && (unsigned char)field.ptr[i + 1] < 0xA0))
+			return "control character";
+	}
+	return NULL;
 }

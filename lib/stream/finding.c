@@ -146,15 +146,16 @@ reject_cell(struct reader *in, int column, const char *text)
 	return reject(in, &why);
 }
 
-/* The column whose text is not fit to be printed, or -1. */
+/* The column whose text is not fit to be printed, or -1; *why says why not. */
 static int
-unfit_text(const struct reader *in)
+unfit_text(const struct reader *in, const char **why)
 {
 	static const int text[] = { COL_ASSET, COL_POINT, COL_RULE, COL_VALUE, COL_UNIT, COL_LIMIT, COL_MESSAGE };
 	size_t i;
 
 	for (i = 0; i < sizeof(text) / sizeof(text[0]); i++) {
-		if (!leat_utf8_valid(cell(in, text[i])))
+		*why = leat_field_fault(cell(in, text[i]));
+		if (*why != NULL)
 			return text[i];
 	}
 	return -1;
@@ -217,6 +218,7 @@ put_finding(struct reader *in, struct leat_error *err)
 {
 	struct leat_findings *all = in->all;
 	struct leat_finding f;
+	const char *why;
 	int column, status;
 
 	column = read_times(in, &f);
@@ -228,9 +230,9 @@ put_finding(struct reader *in, struct leat_error *err)
 	f.status = (enum leat_status)status;
 	if (cell(in, COL_RULE).len == 0)
 		return reject_cell(in, COL_RULE, "empty name");
-	column = unfit_text(in);
+	column = unfit_text(in, &why);
 	if (column >= 0)
-		return reject_cell(in, column, "malformed UTF-8");
+		return reject_cell(in, column, why);
 	if (all->count >= FINDINGS_LIMIT) {
 		leat_error_set(err, "more than %u findings", FINDINGS_LIMIT);
 		return leat_error_at(err, leat_rows_name(in->rows), in->row.line);
@@ -254,7 +256,8 @@ take_row(struct reader *in, struct leat_error *err)
 	if (in->row.count == in->width)
 		leat_error_set(&why, "last line is cut: it has no line end");
 	else
-		leat_error_set(&why, "%zu fields where the header has %zu", in->row.count, in->width);
+		leat_error_set(&why, "%zu field%s where the header has %zu", in->row.count, in->row.count == 1 ? "" : "s",
+		    in->width);
 	leat_error_at(&why, leat_rows_name(in->rows), in->row.line);
 	return reject(in, &why);
 }

@@ -67,7 +67,8 @@ is_header(const struct leat_readings_file *file)
 static enum leat_readings_status
 reject_width(struct leat_readings *in, const struct leat_readings_file *file, struct leat_error *err)
 {
-	leat_error_set(err, "%zu fields where the header has %zu", file->row.count, file->width);
+	leat_error_set(err, "%zu field%s where the header has %zu", file->row.count, file->row.count == 1 ? "" : "s",
+	    file->width);
 	leat_error_at(err, leat_rows_name(file->rows), file->row.line);
 	return reject(in, &file->row);
 }
@@ -85,24 +86,10 @@ time_goes_back(const struct leat_readings_file *file, struct leat_error *err)
 	return LEAT_READINGS_FAILED;
 }
 
-/* A name that people and files can bear: not empty, UTF-8, no control characters (C0, DEL, C1). */
 static const char *
 name_fault(struct leat_span name)
 {
-	size_t i;
-
-	if (name.len == 0)
-		return "empty name";
-	if (!leat_utf8_valid(name))
-		return "malformed UTF-8";
-	for (i = 0; i < name.len; i++) {
-		unsigned char c = (unsigned char)name.ptr[i];
-
-		if (c < 0x20 || c == 0x7F ||
-		    (c == 0xC2 && i + 1 < name.len && (unsigned char)name.ptr[i + 1] < 0xA0))
-			return "control character in a name";
-	}
-	return NULL;
+	return name.len == 0 ? "empty name" : leat_field_fault(name);
 }
 
 static bool

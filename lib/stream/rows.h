@@ -59,4 +59,8 @@ void leat_rows_close(struct leat_rows *rows);
 int leat_columns_find(const struct leat_row *header, const char *const *name, size_t count, size_t required, int *index,
     struct leat_error *err) LEAT_MUST_USE;
 
+/* What makes a field unfit to be a name or to be printed: "malformed UTF-8" or "control character" (C0, DEL, C1); NULL
+ * when nothing does. */
+const char *leat_field_fault(struct leat_span field);
+
 #endif
