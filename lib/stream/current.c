@@ -100,19 +100,37 @@ leat_current_put(struct leat_current *current, const struct leat_reading *r)
 	return latest->is_number ? 0 : take_word(current, latest, r->value);
 }
 
+/* From when the hold of a latest reading counts. */
+static struct leat_time
+hold_begins(const struct leat_current *current, const struct leat_latest *latest)
+{
+	return latest->until_changed ? current->mill_seen[latest->mill] : latest->time;
+}
+
 const struct leat_latest *
 leat_current_series(const struct leat_current *current, uint32_t series, struct leat_time now)
 {
 	const struct leat_latest *latest;
-	struct leat_time since;
 
 	if (series >= current->cap)
 		return NULL;
 	latest = &current->latest[series];
 	if (!latest->seen || latest->quality == LEAT_BAD)
 		return NULL;
-	since = latest->until_changed ? current->mill_seen[latest->mill] : latest->time;
-	return leat_time_diff(now, since) <= latest->hold_s ? latest : NULL;
+	return leat_time_diff(now, hold_begins(current, latest)) <= latest->hold_s ? latest : NULL;
+}
+
+struct leat_time
+leat_current_expiry(const struct leat_current *current, uint32_t series)
+{
+	const struct leat_latest *latest;
+
+	if (series >= current->cap)
+		return LEAT_TIME_NONE;
+	latest = &current->latest[series];
+	if (!latest->seen || latest->quality == LEAT_BAD)
+		return LEAT_TIME_NONE;
+	return leat_time_add(hold_begins(current, latest), latest->hold_s);
 }
 
 const struct leat_latest *

@@ -56,6 +56,9 @@ const struct leat_latest *leat_current_get(const struct leat_current *current, u
 /* The same for the number of a series; NULL for one that never came. */
 const struct leat_latest *leat_current_series(const struct leat_current *current, uint32_t series, struct leat_time now);
 
+/* The last instant at which the series' latest reading is valid; LEAT_TIME_NONE when it is not valid at all. */
+struct leat_time leat_current_expiry(const struct leat_current *current, uint32_t series);
+
 /* The series of the point at the asset or at the nearest parent that has ever had it, LEAT_NAME_NONE when none has.
  * child, when not empty, is a path below the asset or parent.  The answer holds while current->seen stays. */
 uint32_t leat_current_resolve(const struct leat_current *current, struct leat_span asset, struct leat_span child,

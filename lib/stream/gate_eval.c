@@ -96,6 +96,9 @@ compare_word(const struct leat_gate *gate, struct leat_current *current, size_t 
 	word = leaf_word(gate, current, leaf);
 	if (word == LEAT_NAME_NONE || latest->word == LEAT_NAME_NONE)
 		return LEAT_UNKNOWN;
+	/* A state that is unknown is not "other than off"; asked for by name it is a word like any other. */
+	if (word != latest->word && leat_span_is(current->words.name[latest->word], "unknown"))
+		return LEAT_UNKNOWN;
 	same = word == latest->word;
 	return truth(same == (l->op == LEAT_GATE_EQ));
 }

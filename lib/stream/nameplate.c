@@ -24,6 +24,7 @@ struct row {
 struct leat_nameplate {
 	struct leat_table *table;	/* NULL: the file is absent */
 	struct leat_zone *zone;
+	bool zone_given;
 	struct row *row;
 	size_t count, cap;
 };
@@ -158,6 +159,7 @@ take_zone(struct leat_nameplate *np, struct leat_error *err)
 		np->zone = leat_zone_open(leat_span_of(leat_property_find(LEAT_SPAN("zone"))->fallback), err);
 		return np->zone != NULL ? 0 : -1;
 	}
+	np->zone_given = true;
 	np->zone = leat_zone_open(leat_table_cell(t, found, VALUE), &why);
 	return np->zone != NULL ? 0 : leat_table_fault(t, found, VALUE, err, why.text);
 }
@@ -205,6 +207,12 @@ const struct leat_zone *
 leat_nameplate_zone(const struct leat_nameplate *np)
 {
 	return np->zone;
+}
+
+bool
+leat_nameplate_zone_given(const struct leat_nameplate *np)
+{
+	return np->zone_given;
 }
 
 /* The newest row of exactly this asset that has begun; NULL when there is none. */
@@ -264,4 +272,18 @@ leat_nameplate_word(const struct leat_nameplate *np, struct leat_span asset, con
 	if (row != NULL)
 		return row->text;
 	return p != NULL ? leat_span_of(p->fallback) : leat_span_make("", 0);
+}
+
+struct leat_time
+leat_nameplate_next(const struct leat_nameplate *np, struct leat_time time)
+{
+	struct leat_time next = LEAT_TIME_NONE;
+
+	for (size_t i = 0; i < np->count; i++) {
+		struct leat_time from = np->row[i].from;
+
+		if (leat_time_cmp(from, time) > 0 && (leat_time_is_none(next) || leat_time_cmp(from, next) < 0))
+			next = from;
+	}
+	return next;
 }

@@ -28,6 +28,8 @@ void leat_nameplate_free(struct leat_nameplate *np);
 
 /* The zone of the works (UTC when the table has none); borrowed. */
 const struct leat_zone *leat_nameplate_zone(const struct leat_nameplate *np);
+/* Does a row give that zone?  Stamps of foreign exports are not read in a zone that nobody named. */
+bool leat_nameplate_zone_given(const struct leat_nameplate *np);
 
 /* The value that holds at time for the asset, else for its nearest parent, else for the works, else the shipped default;
  * in the property's unit.  0, or -1 when there is none or it is a word. */
@@ -36,5 +38,8 @@ int leat_nameplate_number(const struct leat_nameplate *np, struct leat_span asse
 /* The same as text; an empty span when there is none. */
 struct leat_span leat_nameplate_word(const struct leat_nameplate *np, struct leat_span asset, const char *property,
     struct leat_time time);
+
+/* The first date after time from which any row holds: until then all answers stay.  LEAT_TIME_NONE when none follows. */
+struct leat_time leat_nameplate_next(const struct leat_nameplate *np, struct leat_time time);
 
 #endif

@@ -1,0 +1,72 @@
+/* Works tables as commands open them. */
+#include <stdlib.h>
+
+#include "front_tables.h"
+
+/* What follows the reading of a table. */
+static void
+opened(enum front_code code, bool good, bool absent, const struct leat_error *err)
+{
+	const char *path = front_table(code);
+
+	if (good && absent && front_opt.table[code - FRONT_LIMITS] != NULL) {
+		front_fail("no such table: '%s'", path);
+		exit(front_end());
+	}
+	if (!good) {
+		front_error(err);
+		exit(front_end());
+	}
+	if (absent && path != NULL)
+		front_absent(path);
+}
+
+/* No path at all is an absent file too. */
+static const char *
+path_of(enum front_code code)
+{
+	const char *path = front_table(code);
+
+	return path != NULL ? path : "";
+}
+
+void
+front_limits(struct leat_limits *limits)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_limits_read(limits, path_of(FRONT_LIMITS), &absent, &err);
+
+	opened(FRONT_LIMITS, result == 0, absent, &err);
+}
+
+struct leat_nameplate *
+front_nameplate(void)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	struct leat_nameplate *np = leat_nameplate_read(path_of(FRONT_NAMEPLATE), &absent, &err);
+
+	opened(FRONT_NAMEPLATE, np != NULL, absent, &err);
+	return np;
+}
+
+void
+front_points(struct leat_points *points)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_points_read(points, path_of(FRONT_POINTS), &absent, &err);
+
+	opened(FRONT_POINTS, result == 0, absent, &err);
+}
+
+void
+front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_shelves_read(shelves, path_of(FRONT_SHELVED), zone, &absent, &err);
+
+	opened(FRONT_SHELVED, result == 0, absent, &err);
+}

@@ -1,0 +1,21 @@
+/*
+ * Works tables as commands open them: from their option, else from the works folder, else empty.
+ *
+ * Each ends the program with status 2 after a message when the table cannot be read or has a fault.  A table that is
+ * absent from the works folder is empty and named under --summary; one that an option names must be there.
+ */
+#ifndef LEAT_CMD_FRONT_TABLES_H
+#define LEAT_CMD_FRONT_TABLES_H
+
+#include "front.h"
+#include "stream/limits.h"
+#include "stream/nameplate.h"
+#include "stream/points.h"
+#include "stream/shelved.h"
+
+void front_limits(struct leat_limits *limits);
+struct leat_nameplate *front_nameplate(void);
+void front_points(struct leat_points *points);
+void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
+
+#endif
