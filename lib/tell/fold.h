@@ -1,0 +1,90 @@
+/*
+ * Flood control: the rows of a night's findings folded to what a person should read.
+ *
+ * Rows of one identity (asset, point, rule) become one item with the number of its episodes, their length in all and the
+ * worst value.  Items of one mill, rule, status and start become one line that names them: one cause, such as a lost
+ * export, is one thing to read.
+ */
+#ifndef LEAT_TELL_FOLD_H
+#define LEAT_TELL_FOLD_H
+
+#include "stream/finding.h"
+
+/* Where an item stands in the report, in the order in which the sections come. */
+enum leat_section {
+	LEAT_SECTION_NEW,		/* not known from the earlier night, over or not */
+	LEAT_SECTION_WORSE,		/* risen from alert to alarm, or farther beyond its limit */
+	LEAT_SECTION_STILL,
+	LEAT_SECTION_CLEARED,		/* open in the earlier night; an ok row or an end says that it is over */
+	LEAT_SECTION_GONE,		/* open in the earlier night, and absent tonight: no longer judged */
+	LEAT_SECTION_UNKNOWN,		/* cannot tell */
+	LEAT_SECTION_OVERDUE,		/* open, and its do-by date has passed */
+	LEAT_SECTION_DATA,		/* about the data rather than the machine */
+	LEAT_SECTION_SHELVED,
+	LEAT_SECTION_STANDING,		/* an alert that stands unchanged: counted, listed once a week */
+	LEAT_SECTION_NONE		/* nothing to say: in limits, or told the night before */
+};
+
+/* One identity.  All spans and rows are borrowed from the findings. */
+struct leat_item {
+	const struct leat_finding *row;		/* the open row, else the last that ended, else the ok row */
+	const struct leat_finding *worst;	/* of the episodes, the row farthest beyond its limit; NULL: no episode */
+	struct leat_span mill;
+	bool open;				/* not ok, and no end */
+	bool shelved;				/* open, and put aside until later than now */
+	size_t episodes;			/* 0: no more than an ok row */
+	double total_s;				/* length of all episodes, of the open one up to now */
+	struct leat_time first;			/* start of the first episode; LEAT_TIME_NONE: not known */
+	struct leat_time since;			/* start of the last episode; LEAT_TIME_NONE: not known */
+	struct leat_time until;			/* end of the last episode; LEAT_TIME_NONE: open */
+
+	/* Filled in by leat_compare. */
+	enum leat_section section;
+	const struct leat_item *earlier;	/* the same identity in the earlier night; NULL: none */
+	bool unshelved;				/* its shelf has ended since the earlier night */
+
+	int mill_rank;				/* gravest rank of the mill within the section */
+};
+
+struct leat_items {
+	struct leat_item *item;		/* owned; ordered by mill, asset, point, rule */
+	size_t count, cap;
+	size_t later;			/* rows left out because they are later than now */
+};
+
+/* Folds rows to items.  Rows later than now are left out and counted; an end later than now counts as open; a row that
+ * comes twice counts once.  0, or -1 with err when memory is out. */
+int leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now,
+    struct leat_error *err) LEAT_MUST_USE;
+
+/* The item of the same identity, or NULL. */
+const struct leat_item *leat_items_find(const struct leat_items *items, const struct leat_item *like);
+void leat_items_free(struct leat_items *items);
+
+/* By how much the value lies beyond its limit, in the row's unit, at least 0; -1 when it or the limit is no number. */
+double leat_finding_excess(const struct leat_finding *f);
+
+/* How grave an item is: 0 alarm, 1 alert, 2 cannot tell, 3 over. */
+int leat_item_rank(const struct leat_item *item);
+
+/* Lines: neighbours in order[] that fold to one. */
+struct leat_line {
+	size_t first, count;		/* order[first] .. order[first + count - 1] */
+	int rank;			/* of its items */
+};
+
+struct leat_lines {
+	struct leat_item **order;	/* owned array of borrowed items: by mill, the mill with the gravest first, ... */
+	struct leat_line *line;		/* owned */
+	size_t count;
+};
+
+/* The lines of one section.  0, or -1 with err when memory is out. */
+int leat_fold(struct leat_lines *lines, struct leat_items *items, enum leat_section section, struct leat_error *err)
+    LEAT_MUST_USE;
+void leat_lines_free(struct leat_lines *lines);
+
+/* Marks in shown[] (one a line) the limit gravest lines, the first among equals.  Returns how many are left out. */
+size_t leat_lines_choose(const struct leat_lines *lines, size_t limit, bool *shown);
+
+#endif

@@ -1,0 +1,281 @@
+/*
+ * One line of the nightly text: who, what, value against limit, since when, do by when, and what to do.
+ */
+#include "tell/nightly_private.h"
+
+#include "base/number.h"
+
+/* Members that a folded line names before it counts the rest. */
+#define NAMED 12
+
+/* Column at which a line begins, and its further rows; advice stands farther in. */
+#define INDENT 2
+#define INDENT_REST 6
+
+static const char *
+status_word(enum leat_status status)
+{
+	static const char *const word[] = { "ok", "alert", "ALARM", "cannot tell" };
+
+	return word[status];
+}
+
+static void
+add_quantity(struct leat_text *t, struct leat_span value, struct leat_span unit)
+{
+	leat_text_add_glued(t, value);
+	if (unit.len > 0 && !leat_span_is(unit, "1")) {
+		leat_text_add(t, LEAT_TEXT_GLUE);
+		leat_text_add_glued(t, unit);
+	}
+}
+
+/* Adds "66.2 degC, over 65 degC". */
+static void
+add_value(struct leat_text *t, const struct leat_finding *f)
+{
+	double value, limit;
+
+	add_quantity(t, f->value, f->unit);
+	if (f->limit.len == 0)
+		return;
+	if (leat_double_parse(f->value, &value) != 0 || leat_double_parse(f->limit, &limit) != 0) {
+		leat_text_add(t, ", limit ");
+		leat_text_add_glued(t, f->limit);
+		return;
+	}
+	leat_text_add(t, value > limit ? ", over " : value < limit ? ", under " : ", at its limit of ");
+	add_quantity(t, f->limit, f->unit);
+}
+
+static void
+add_rule(struct leat_text *t, struct leat_span rule)
+{
+	char word[64];
+	size_t i, len = rule.len < sizeof(word) ? rule.len : sizeof(word);
+
+	for (i = 0; i < len; i++)
+		word[i] = rule.ptr[i] == '-' ? ' ' : rule.ptr[i];
+	leat_text_add_plain(t, leat_span_make(word, len));
+}
+
+/* The row whose numbers an item shows. */
+static const struct leat_finding *
+shown_row(const struct leat_item *item)
+{
+	return item->episodes > 1 && item->worst != NULL ? item->worst : item->row;
+}
+
+/* Adds "grinding pressure 66.2 degC, over 65 degC", or with the message where there is no value. */
+static void
+add_what(struct leat_text *t, const struct leat_item *item)
+{
+	const struct leat_finding *f = shown_row(item);
+	bool named = !leat_span_is(f->point, "-");
+
+	leat_words_point(t, f->point);
+	if (f->value.len > 0) {
+		leat_text_add(t, named ? (item->episodes > 1 ? " worst " : " ") : "");
+		add_value(t, f);
+	} else if (f->message.len > 0) {
+		leat_text_add(t, named ? ": " : "");
+		leat_text_add_plain(t, f->message);
+	} else {
+		leat_text_add(t, named ? ": " : "");
+		add_rule(t, f->rule);
+	}
+}
+
+static void
+add_asset(struct leat_text *t, struct leat_span asset)
+{
+	if (asset.len == 0 || leat_span_is(asset, "-"))
+		leat_text_add(t, "works");
+	else
+		leat_text_add_glued(t, asset);
+}
+
+/* Adds the members of a folded line: each asset when it changes, each point with its value. */
+static void
+add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
+{
+	size_t i, named = count > NAMED + 1 ? NAMED : count;
+	bool values = item[0]->row->value.len > 0;
+
+	for (i = 0; i < named; i++) {
+		if (i > 0)
+			leat_text_add(t, values ? "; " : ", ");
+		if (i == 0 || !leat_span_eq(item[i]->row->asset, item[i - 1]->row->asset)) {
+			add_asset(t, item[i]->row->asset);
+			leat_text_add(t, leat_span_is(item[i]->row->point, "-") ? "" : " ");
+		}
+		leat_words_point(t, item[i]->row->point);
+		if (item[i]->row->value.len > 0) {
+			leat_text_add(t, " ");
+			add_value(t, item[i]->row);
+		}
+	}
+	if (named < count)
+		leat_text_add(t, " and %zu more", count - named);
+}
+
+/* Adds "since today 04:10 (1 h 20 min)" or "from Mon 3 Feb 22:10 to today 04:20 (6 h 10 min)" behind a separator. */
+static void
+add_times(struct leat_text *t, const struct leat_calendar *cal, const struct leat_item *item, const char *separator)
+{
+	if (item->episodes < 2 && leat_time_is_none(item->since))
+		return;
+	leat_text_add(t, "%s", separator);
+	if (item->episodes > 1) {
+		leat_text_add(t, "%zu" LEAT_TEXT_GLUE "times", item->episodes);
+		if (!leat_time_is_none(item->first)) {
+			leat_text_add(t, " since ");
+			leat_words_time(t, cal, item->first);
+			leat_text_add(t, ", ");
+			leat_words_length(t, item->total_s);
+			leat_text_add(t, " in all");
+		}
+		return;
+	}
+	leat_text_add(t, item->open ? "since " : "from ");
+	leat_words_time(t, cal, item->since);
+	if (!item->open) {
+		leat_text_add(t, " to ");
+		if (leat_calendar_date(cal, item->since) == leat_calendar_date(cal, item->until))
+			leat_words_clock(t, cal, item->until);
+		else
+			leat_words_time(t, cal, item->until);
+	}
+	leat_text_add(t, " (");
+	leat_words_length(t, leat_time_diff(item->open ? cal->now : item->until, item->since));
+	leat_text_add(t, ")");
+}
+
+static void
+add_due(struct leat_text *t, const struct leat_calendar *cal, const struct leat_item *item)
+{
+	int64_t due, days;
+
+	if (!item->open || leat_time_is_none(item->row->due))
+		return;
+	due = leat_calendar_date(cal, item->row->due);
+	days = leat_calendar_date(cal, cal->now) - due;
+	leat_text_add(t, days > 0 ? ", was due " : ", do by ");
+	leat_words_date(t, cal, due, false);
+	if (days > 0)
+		leat_text_add(t, " (%lld" LEAT_TEXT_GLUE "day%s ago)", (long long)days, days == 1 ? "" : "s");
+}
+
+/* Adds what has changed about the status: "(was alert)", "(was 61.0 degC)", "(shelf has ended)". */
+static void
+add_change(struct leat_text *t, const struct leat_item *item)
+{
+	const struct leat_item *earlier = item->earlier;
+
+	if (!item->open || earlier == NULL || !earlier->open)
+		return;
+	if (earlier->row->status != item->row->status)
+		leat_text_add(t, " (was %s)", status_word(earlier->row->status));
+	else if (item->section == LEAT_SECTION_WORSE) {
+		leat_text_add(t, " (was ");
+		add_quantity(t, earlier->row->value, earlier->row->unit);
+		leat_text_add(t, ")");
+	}
+	if (item->unshelved)
+		leat_text_add(t, " (its shelf has ended)");
+}
+
+/* An ok row without an episode, of something that was open. */
+static void
+end_in_order(struct leat_text *t, const struct leat_calendar *cal, const struct leat_item *item)
+{
+	const struct leat_item *earlier = item->earlier;
+
+	add_asset(t, item->row->asset);
+	leat_text_add(t, ": ");
+	if (leat_span_is(item->row->point, "-"))
+		add_rule(t, item->row->rule);
+	else
+		leat_words_point(t, item->row->point);
+	leat_text_add(t, " is in order again, was %s", status_word(earlier->row->status));
+	if (!leat_time_is_none(earlier->since)) {
+		leat_text_add(t, " since ");
+		leat_words_time(t, cal, earlier->since);
+	}
+	leat_text_end(t, INDENT, INDENT_REST);
+}
+
+/* Puts the advice of a message, what follows its first semicolon, as a sentence on a line of its own. */
+static bool
+put_advice(struct leat_text *t, const struct leat_finding *f)
+{
+	struct leat_span rest = f->message, advice;
+	char first;
+
+	if (!leat_span_next(&rest, ';', &advice) || rest.ptr == NULL)
+		return false;
+	advice = leat_span_trim(rest);
+	if (advice.len == 0)
+		return false;
+	/* Where there is no value the message stands in the line itself. */
+	if (f->value.len == 0)
+		return true;
+	first = advice.ptr[0];
+	if (first >= 'a' && first <= 'z') {
+		leat_text_add(t, "%c", first - 'a' + 'A');
+		leat_text_add_plain(t, leat_span_make(advice.ptr + 1, advice.len - 1));
+	} else
+		leat_text_add_plain(t, advice);
+	if (!leat_span_ends(advice, ".") && !leat_span_ends(advice, "!") && !leat_span_ends(advice, "?"))
+		leat_text_add(t, ".");
+	leat_text_end(t, INDENT_REST, INDENT_REST);
+	return true;
+}
+
+/* Adds who and how grave: "NM/pump-a ALARM". */
+static void
+add_head(struct leat_text *t, const struct leat_item *item, struct leat_span asset)
+{
+	add_asset(t, asset);
+	if (item->open)
+		leat_text_add(t, " %s", status_word(item->row->status));
+	add_change(t, item);
+}
+
+bool
+leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struct leat_lines *lines, size_t index)
+{
+	const struct leat_line *line = &lines->line[index];
+	struct leat_item *const *item = lines->order + line->first;
+
+	if (item[0]->episodes == 0 && !item[0]->open) {
+		for (size_t i = 0; i < line->count; i++)
+			end_in_order(t, &n->cal, item[i]);
+		return false;
+	}
+	if (line->count == 1) {
+		add_head(t, item[0], item[0]->row->asset);
+		leat_text_add(t, ": ");
+		add_what(t, item[0]);
+		add_times(t, &n->cal, item[0], ", ");
+	} else {
+		add_head(t, item[0], item[0]->mill);
+		leat_text_add(t, ", %zu at once", line->count);
+		add_times(t, &n->cal, item[0], " ");
+		leat_text_add(t, ", ");
+		add_rule(t, item[0]->row->rule);
+		leat_text_add(t, ": ");
+		add_members(t, item, line->count);
+	}
+	add_due(t, &n->cal, item[0]);
+	if (item[0]->section == LEAT_SECTION_NEW && !item[0]->open)
+		leat_text_add(t, ", cleared");
+	if (item[0]->section == LEAT_SECTION_SHELVED) {
+		leat_text_add(t, ", shelved until ");
+		leat_words_time(t, &n->cal, item[0]->row->shelved);
+	}
+	leat_text_end(t, INDENT, INDENT_REST);
+	if (!item[0]->open || item[0]->section == LEAT_SECTION_SHELVED || item[0]->section == LEAT_SECTION_GONE)
+		return false;
+	return put_advice(t, item[0]->row);
+}

@@ -1,0 +1,246 @@
+/*
+ * The trade's words, and the works' calendar.
+ */
+#include "tell/words.h"
+
+#include <stdio.h>
+
+#include "base/number.h"
+#include "stream/points.h"
+
+int
+leat_calendar_day_start(struct leat_span text, int *seconds)
+{
+	size_t colon = leat_span_find(text, ':');
+	int64_t hour, minute;
+
+	if (colon == text.len || text.len != colon + 3 ||
+	    leat_int_parse(leat_span_make(text.ptr, colon), 0, 23, &hour) != 0 ||
+	    leat_int_parse(leat_span_make(text.ptr + colon + 1, 2), 0, 59, &minute) != 0)
+		return -1;
+	*seconds = (int)(hour * 3600 + minute * 60);
+	return 0;
+}
+
+int64_t
+leat_calendar_date(const struct leat_calendar *cal, struct leat_time t)
+{
+	struct leat_civil c = leat_zone_civil(cal->zone, t);
+
+	return leat_days_from_civil(c.year, c.month, c.day);
+}
+
+int64_t
+leat_calendar_day(const struct leat_calendar *cal, struct leat_time t)
+{
+	struct leat_civil c = leat_zone_civil(cal->zone, t);
+	int of_day = c.hour * 3600 + c.minute * 60 + c.second;
+
+	return leat_days_from_civil(c.year, c.month, c.day) - (of_day < cal->day_start_s);
+}
+
+static const char *const weekday_name[] = {
+	"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"
+};
+
+int
+leat_weekday(int64_t days)
+{
+	/* 1970-01-01 was a Thursday. */
+	return (int)(((days + 3) % 7 + 7) % 7);
+}
+
+int
+leat_weekday_find(struct leat_span word)
+{
+	char shorter[4];
+	int i;
+
+	for (i = 0; i < 7; i++) {
+		snprintf(shorter, sizeof(shorter), "%.3s", weekday_name[i]);
+		if (leat_span_is_nocase(word, weekday_name[i]) || leat_span_is_nocase(word, shorter))
+			return i;
+	}
+	return -1;
+}
+
+const char *
+leat_weekday_name(int weekday)
+{
+	return weekday_name[weekday];
+}
+
+void
+leat_words_date(struct leat_text *t, const struct leat_calendar *cal, int64_t days, bool year)
+{
+	static const char *const month_name[] = {
+		"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"
+	};
+	int y, month, day;
+
+	leat_civil_from_days(days, &y, &month, &day);
+	leat_text_add(t, "%.3s" LEAT_TEXT_GLUE "%d" LEAT_TEXT_GLUE "%s", weekday_name[leat_weekday(days)], day,
+	    month_name[month - 1]);
+	if (year || y != leat_zone_civil(cal->zone, cal->now).year)
+		leat_text_add(t, LEAT_TEXT_GLUE "%d", y);
+}
+
+void
+leat_words_clock(struct leat_text *t, const struct leat_calendar *cal, struct leat_time when)
+{
+	struct leat_civil c = leat_zone_civil(cal->zone, when);
+	struct leat_time at[2];
+	int east;
+
+	leat_text_add(t, "%02d:%02d", c.hour, c.minute);
+	if (leat_zone_instants(cal->zone, &c, at) == 2) {
+		east = leat_zone_offset(cal->zone, when.sec) / 60;
+		leat_text_add(t, "%c%02d:%02d", east < 0 ? '-' : '+', (east < 0 ? -east : east) / 60,
+		    (east < 0 ? -east : east) % 60);
+	}
+}
+
+void
+leat_words_time(struct leat_text *t, const struct leat_calendar *cal, struct leat_time when)
+{
+	int64_t days = leat_calendar_date(cal, when);
+
+	if (days == leat_calendar_date(cal, cal->now))
+		leat_text_add(t, "today");
+	else
+		leat_words_date(t, cal, days, false);
+	leat_text_add(t, LEAT_TEXT_GLUE);
+	leat_words_clock(t, cal, when);
+}
+
+void
+leat_words_length(struct leat_text *t, double seconds)
+{
+	char words[40];
+	size_t len = leat_duration_words(words, seconds);
+
+	leat_text_add_glued(t, leat_span_make(words, len));
+}
+
+/* Where the name with its hyphens taken out is not what the trade says. */
+static const struct {
+	const char *point, *words;
+} point_words[] = {
+	{ "acid-number-rise", "rise of the acid number" },
+	{ "ageing-hours", "ageing of the oil" },
+	{ "aluminium", "aluminium in the oil" },
+	{ "ambient-temperature", "air temperature" },
+	{ "charging", "charging valve" },
+	{ "chromium", "chromium in the oil" },
+	{ "cooler-ua", "heat conductance of the cooler" },
+	{ "copper", "copper in the oil" },
+	{ "count-14um", "particles of 14 um and larger" },
+	{ "count-4um", "particles of 4 um and larger" },
+	{ "count-6um", "particles of 6 um and larger" },
+	{ "drain-flow", "case drain flow" },
+	{ "drain-flow-corrected", "corrected case drain flow" },
+	{ "drain-temperature", "case drain temperature" },
+	{ "filter-dp", "filter differential pressure" },
+	{ "filter-dp-corrected", "corrected filter differential pressure" },
+	{ "free-water", "free water in the oil" },
+	{ "gas-amount", "amount of nitrogen" },
+	{ "gas-compliance", "compliance of the gas" },
+	{ "gas-pressure", "nitrogen pressure" },
+	{ "gas-temperature", "shell temperature" },
+	{ "grinding-force", "grinding force" },
+	{ "head-pressure", "head-side pressure" },
+	{ "iron", "iron in the oil" },
+	{ "iso4406", "cleanliness code" },
+	{ "iso4406-14um", "cleanliness code at 14 um" },
+	{ "iso4406-4um", "cleanliness code at 4 um" },
+	{ "iso4406-6um", "cleanliness code at 6 um" },
+	{ "level", "tank level" },
+	{ "lift-time", "lifting time of the rollers" },
+	{ "mill-running", "mill drive" },
+	{ "oil-in-temperature", "oil temperature before the cooler" },
+	{ "oil-out-temperature", "oil temperature after the cooler" },
+	{ "oil-temperature-inlet", "oil temperature at the pump inlet" },
+	{ "precharge-20", "precharge at 20 degC" },
+	{ "precharge-target", "target of the precharge" },
+	{ "precharge-deviation", "precharge off its target" },
+	{ "pressure", "grinding pressure" },
+	{ "pressure-attainment", "time at set pressure" },
+	{ "pressure-deviation", "grinding pressure off its set point" },
+	{ "pressure-setpoint", "pressure set point" },
+	{ "pressure-spread", "spread between the cylinders" },
+	{ "pump-running", "pump" },
+	{ "relief-margin", "margin to the relief valve" },
+	{ "seal-leakage", "piston seal leakage" },
+	{ "setpoint-shift", "set point off the agreed pressure" },
+	{ "silicon", "silicon in the oil" },
+	{ "sodium", "sodium in the oil" },
+	{ "state", "operating state" },
+	{ "tin", "tin in the oil" },
+	{ "viscosity-100", "viscosity at 100 degC" },
+	{ "viscosity-40", "viscosity at 40 degC" },
+	{ "viscosity-shift", "viscosity off that of the fresh oil" },
+	{ "warmest-water", "warmest water the cooler can stand" },
+	{ "water-content", "water in the oil" },
+	{ "water-in-temperature", "cooling water temperature" },
+	{ "water-out-temperature", "cooling water temperature after the cooler" },
+	{ "water-saturation", "water saturation of the oil" },
+	{ "zinc", "zinc in the oil" }
+};
+
+/* A statistic of a rolled-up point, to stand before its name. */
+static void
+add_statistic(struct leat_text *t, struct leat_span suffix)
+{
+	if (leat_span_is(suffix, "mean"))
+		leat_text_add(t, "mean ");
+	else if (leat_span_is(suffix, "min"))
+		leat_text_add(t, "lowest ");
+	else if (leat_span_is(suffix, "max"))
+		leat_text_add(t, "highest ");
+	else if (leat_span_is(suffix, "coverage"))
+		leat_text_add(t, "coverage of ");
+	else
+		leat_text_add(t, "percentile %.*s of ", (int)(suffix.len - 1), suffix.ptr + 1);
+}
+
+void
+leat_words_point(struct leat_text *t, struct leat_span point)
+{
+	size_t i, dot = leat_span_find(point, '.');
+
+	if (leat_span_is(point, "-"))
+		return;
+	if (leat_point_find(point) == NULL) {
+		leat_text_add_plain(t, point);
+		return;
+	}
+	if (dot < point.len)
+		add_statistic(t, leat_span_make(point.ptr + dot + 1, point.len - dot - 1));
+	point.len = dot;
+	for (i = 0; i < sizeof(point_words) / sizeof(point_words[0]); i++) {
+		if (leat_span_is(point, point_words[i].point)) {
+			leat_text_add(t, "%s", point_words[i].words);
+			return;
+		}
+	}
+	for (i = 0; i < point.len; i++)
+		leat_text_add(t, "%c", point.ptr[i] == '-' ? ' ' : point.ptr[i]);
+}
+
+bool
+leat_rule_is_data(struct leat_span rule)
+{
+	static const char *const slug[] = {
+		"clock-fault", "conflict", "contradiction", "double-hour", "duplicate", "frozen", "gap", "missing-column",
+		"no-reading", "out-of-range", "rejected", "rejected-rows", "rejects", "stale", "unknown-tag", "unknown-tags"
+	};
+	size_t i;
+
+	if (leat_span_starts(rule, "source-"))
+		return true;
+	for (i = 0; i < sizeof(slug) / sizeof(slug[0]); i++) {
+		if (leat_span_is(rule, slug[i]))
+			return true;
+	}
+	return false;
+}
