@@ -209,11 +209,26 @@ parse_dated(struct leat_span text, enum leat_form form, struct leat_foreign *out
 	return zone > 0 ? make_instant(out, east) : 0;
 }
 
+static bool
+is_printable(char c)
+{
+	return c > ' ' && c <= '~';
+}
+
+/* Without outer blanks.  Most cells have none, and looking for the wide ones takes its time. */
+static struct leat_span
+trim(struct leat_span text)
+{
+	if (text.len > 0 && is_printable(text.ptr[0]) && is_printable(text.ptr[text.len - 1]))
+		return text;
+	return leat_span_trim_wide(text);
+}
+
 int
 leat_foreign_parse(struct leat_span text, enum leat_form form, struct leat_foreign *out)
 {
 	*out = (struct leat_foreign){ 0 };
-	text = leat_span_trim_wide(text);
+	text = trim(text);
 	if (text.len == 0)
 		return -1;
 	switch (form) {

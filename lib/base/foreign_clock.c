@@ -11,15 +11,19 @@ leat_scan_blanks(struct leat_scan *s)
 	const char *before;
 	size_t i;
 
-	do {
-		before = s->p;
+	for (;;) {
 		while (s->p < s->end && (*s->p == ' ' || *s->p == '\t'))
 			s->p++;
+		/* Plain text, the common case, ends here. */
+		if (s->p == s->end || (unsigned char)*s->p < 0x80)
+			return s->p > start;
+		before = s->p;
 		for (i = 0; i < sizeof(wide) / sizeof(wide[0]); i++)
 			if (leat_span_starts(leat_span_make(s->p, (size_t)(s->end - s->p)), wide[i]))
 				s->p += strlen(wide[i]);
-	} while (s->p > before);
-	return s->p > start;
+		if (s->p == before)
+			return s->p > start;
+	}
 }
 
 int

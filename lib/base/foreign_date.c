@@ -40,8 +40,11 @@ static int
 take_weekday(struct leat_scan *s)
 {
 	struct leat_scan ahead = *s;
-	int weekday = find_name(leat_scan_word(&ahead), weekdays, 7);
+	int weekday;
 
+	if (leat_scan_digit(s))
+		return -1;
+	weekday = find_name(leat_scan_word(&ahead), weekdays, 7);
 	if (weekday < 0)
 		return -1;
 	(void)leat_scan_take(&ahead, '.');
