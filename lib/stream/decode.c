@@ -7,8 +7,8 @@
 
 #define REPLACEMENT 0xFFFDu
 
-/* Windows-1252, 0x80..0x9F (the other bytes are as in ISO 8859-1); 0: undefined.  Source: the mapping table CP1252.TXT
- * that the Unicode Consortium publishes. */
+/* Windows-1252, 0x80..0x9F (the other bytes are as in ISO 8859-1); 0: undefined.  Source: the mapping table
+ * CP1252.TXT that the Unicode Consortium publishes. */
 static const uint16_t cp1252_high[32] = {
 	0x20AC, 0,      0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021,
 	0x02C6, 0x2030, 0x0160, 0x2039, 0x0152, 0,      0x017D, 0,
@@ -183,8 +183,8 @@ take_utf16(enum leat_encoding encoding, const unsigned char *src, size_t len, bo
 }
 
 size_t
-leat_decode(enum leat_encoding encoding, const unsigned char *src, size_t len, bool last, size_t *used, char *dst,
-    size_t size)
+leat_decode(enum leat_encoding encoding, const unsigned char *src, size_t len, bool last, size_t *used,
+    char *dst, size_t size)
 {
 	size_t took, at = 0, written = 0;
 	uint32_t c;

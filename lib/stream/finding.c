@@ -13,12 +13,13 @@
 #define TEXT_BLOCK (64u * 1024u)
 
 enum {
-	COL_TIME, COL_ASSET, COL_POINT, COL_RULE, COL_STATUS, COL_VALUE, COL_UNIT, COL_LIMIT, COL_SINCE, COL_UNTIL, COL_DUE,
-	COL_SHELVED, COL_MESSAGE, COL_COUNT
+	COL_TIME, COL_ASSET, COL_POINT, COL_RULE, COL_STATUS, COL_VALUE, COL_UNIT, COL_LIMIT, COL_SINCE, COL_UNTIL,
+	COL_DUE, COL_SHELVED, COL_MESSAGE, COL_COUNT
 };
 
 static const char *const column_name[COL_COUNT] = {
-	"time", "asset", "point", "rule", "status", "value", "unit", "limit", "since", "until", "due", "shelved", "message"
+	"time", "asset", "point", "rule", "status", "value", "unit", "limit", "since", "until",
+	"due", "shelved", "message"
 };
 
 static const char *const status_name[] = { "ok", "alert", "alarm", "unknown" };
@@ -256,8 +257,8 @@ take_row(struct reader *in, struct leat_error *err)
 	if (in->row.count == in->width)
 		leat_error_set(&why, "last line is cut: it has no line end");
 	else
-		leat_error_set(&why, "%zu field%s where the header has %zu", in->row.count, in->row.count == 1 ? "" : "s",
-		    in->width);
+		leat_error_set(&why, "%zu field%s where the header has %zu", in->row.count,
+		    in->row.count == 1 ? "" : "s", in->width);
 	leat_error_at(&why, leat_rows_name(in->rows), in->row.line);
 	return reject(in, &why);
 }

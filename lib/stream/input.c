@@ -95,8 +95,8 @@ zip_fill(struct leat_input *in, struct leat_error *err)
 	return 0;
 }
 
-/* After a member comes the end, zero bytes up to the end, or another member.  Returns 1 when there is another, 0 at the
- * end, -1. */
+/* After a member comes the end, zero bytes up to the end, or another member.  Returns 1 when there is another, 0 at
+ * the end, -1. */
 static int
 next_member(struct leat_input *in, struct leat_error *err)
 {
@@ -192,8 +192,8 @@ start_gzip(struct leat_input *in, struct leat_error *err)
 	return 0;
 }
 
-/* Reads the first bytes of the text, want of them if there are so many.  A fault behind bytes that did come is met again
- * by the next read. */
+/* Reads the first bytes of the text, want of them if there are so many.  A fault behind bytes that did come is met
+ * again by the next read. */
 static int
 text_begin(struct leat_input *in, size_t want, struct leat_error *err)
 {
@@ -274,8 +274,8 @@ decode_read(struct leat_input *in, char *dst, size_t size, struct leat_error *er
 			return (ssize_t)n;
 		}
 		if (size >= sizeof(in->carry)) {
-			n = leat_decode(in->encoding, in->text + in->text_at, in->text_len - in->text_at, in->text_end,
-			    &used, dst, size);
+			n = leat_decode(in->encoding, in->text + in->text_at, in->text_len - in->text_at,
+			    in->text_end, &used, dst, size);
 		} else {
 			in->carry_at = 0;
 			in->carry_len = leat_decode(in->encoding, in->text + in->text_at, in->text_len - in->text_at,
@@ -363,7 +363,8 @@ leat_input_open(const char *path, enum leat_encoding encoding, struct leat_error
 }
 
 struct leat_input *
-leat_input_memory(const char *name, const void *bytes, size_t len, enum leat_encoding encoding, struct leat_error *err)
+leat_input_memory(const char *name, const void *bytes, size_t len, enum leat_encoding encoding,
+    struct leat_error *err)
 {
 	struct leat_input *in = input_new(name, encoding, err);
 

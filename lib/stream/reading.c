@@ -1,8 +1,8 @@
 /*
  * One row of a readings file: tested, its time read, its names interned.
  *
- * Two guesses save most of the work.  A row mostly has the time of the row before it, byte for byte; and after a series
- * mostly comes the one that came after it the last time.
+ * Two guesses save most of the work.  A row mostly has the time of the row before it, byte for byte; and after a
+ * series mostly comes the one that came after it the last time.
  */
 #include "stream/reading.h"
 
@@ -10,8 +10,8 @@
 
 #include "stream/reading_private.h"
 
-/* More pairs of asset and point than any works has: a number or a time stands where a name is due.  Without a bound such
- * input would fill the memory. */
+/* More pairs of asset and point than any works has: a number or a time stands where a name is due.  Without a bound
+ * such input would fill the memory. */
 #define SERIES_LIMIT 65536u
 #define REJECTED_LIMIT 4096u
 

@@ -55,6 +55,10 @@ struct leat_readings;
  * header.  NULL with err. */
 struct leat_readings *leat_readings_open(char *const *file, size_t count, struct leat_error *err);
 
+/* The same over inputs that are open already, at least one.  Takes them over: they are closed by leat_readings_close, and
+ * at once when this fails. */
+struct leat_readings *leat_readings_take(struct leat_input *const *input, size_t count, struct leat_error *err);
+
 /* The next reading in time order.  A row with too few or too many fields, a bad time, quality, an empty asset or point,
  * malformed UTF-8 in a name, or an empty value with quality other than bad is LEAT_READINGS_BAD.  A later line equal to
  * the header is skipped and counted. */

@@ -110,18 +110,30 @@ place_columns(struct leat_readings *in, struct leat_readings_file *file, struct 
 	return 0;
 }
 
-static int
-open_files(struct leat_readings *in, char *const *path, struct leat_error *err)
+static struct leat_readings *
+readings_new(size_t count)
 {
-	struct leat_input *input;
+	struct leat_readings *in = calloc(1, sizeof(*in));
+
+	if (in == NULL)
+		return NULL;
+	in->file = calloc(count, sizeof(*in->file));
+	in->heap = calloc(count, sizeof(*in->heap));
+	if (in->file == NULL || in->heap == NULL) {
+		leat_readings_close(in);
+		return NULL;
+	}
+	in->count = in->due = count;
+	return in;
+}
+
+static int
+read_headers(struct leat_readings *in, struct leat_error *err)
+{
 	size_t i;
 
 	for (i = 0; i < in->count; i++) {
-		input = leat_input_open(path != NULL ? path[i] : "-", LEAT_ENCODING_RAW, err);
-		if (input == NULL)
-			return -1;
-		in->file[i].rows = leat_rows_open(input, ',', err);
-		if (in->file[i].rows == NULL || read_header(in, &in->file[i], err) != 0)
+		if (read_header(in, &in->file[i], err) != 0)
 			return -1;
 	}
 	for (i = 0; i < in->count; i++) {
@@ -132,27 +144,51 @@ open_files(struct leat_readings *in, char *const *path, struct leat_error *err)
 }
 
 struct leat_readings *
+leat_readings_take(struct leat_input *const *input, size_t count, struct leat_error *err)
+{
+	struct leat_readings *in = readings_new(count);
+	bool good = in != NULL;
+	size_t i;
+
+	if (in == NULL)
+		leat_error_memory(err);
+	for (i = 0; i < count; i++) {
+		if (!good) {
+			leat_input_close(input[i]);
+			continue;
+		}
+		in->file[i].rows = leat_rows_open(input[i], ',', err);
+		good = in->file[i].rows != NULL;
+	}
+	if (good && read_headers(in, err) == 0)
+		return in;
+	leat_readings_close(in);
+	return NULL;
+}
+
+struct leat_readings *
 leat_readings_open(char *const *file, size_t count, struct leat_error *err)
 {
-	struct leat_readings *in = calloc(1, sizeof(*in));
+	size_t i, files = count > 0 ? count : 1;
+	struct leat_input **input = calloc(files, sizeof(*input));
+	struct leat_readings *in = NULL;
 
-	if (count == 0)
-		file = NULL;
-	if (in != NULL) {
-		in->count = count == 0 ? 1 : count;
-		in->file = calloc(in->count, sizeof(*in->file));
-		in->heap = calloc(in->count, sizeof(*in->heap));
-		in->due = in->count;
-	}
-	if (in == NULL || in->file == NULL || in->heap == NULL) {
+	if (input == NULL) {
 		leat_error_memory(err);
-		leat_readings_close(in);
 		return NULL;
 	}
-	if (open_files(in, file, err) != 0) {
-		leat_readings_close(in);
-		return NULL;
+	for (i = 0; i < files; i++) {
+		input[i] = leat_input_open(count > 0 ? file[i] : "-", LEAT_ENCODING_RAW, err);
+		if (input[i] == NULL)
+			break;
 	}
+	if (i == files) {
+		in = leat_readings_take(input, files, err);
+	} else {
+		while (i > 0)
+			leat_input_close(input[--i]);
+	}
+	free(input);
 	return in;
 }
 
@@ -163,7 +199,7 @@ leat_readings_close(struct leat_readings *in)
 
 	if (in == NULL)
 		return;
-	for (i = 0; in->file != NULL && i < in->count; i++) {
+	for (i = 0; i < in->count; i++) {
 		leat_rows_close(in->file[i].rows);
 		leat_buf_free(&in->file[i].header);
 		free(in->file[i].place);

@@ -1,8 +1,8 @@
 /*
  * Cutting the byte stream into records.
  *
- * A line without a quote is a record.  Only where there is one does the small machine below look for the record's end,
- * and it refuses everything that RFC 4180 does not allow, so a splitter meets well-formed records only.
+ * A line without a quote is a record.  Only where there is one does the small machine below look for the record's
+ * end, and it refuses everything that RFC 4180 does not allow, so a splitter meets well-formed records only.
  */
 #include "stream/rows.h"
 
@@ -198,8 +198,8 @@ record_end(struct leat_rows *rows, enum cut cut, size_t *end, long *lines, bool 
 	}
 }
 
-/* Is there a byte below 0x23: a quote, a blank, a control byte (or the harmless '!')?  Eight bytes at a time; exact for
- * bytes of UTF-8 too, since a set top bit is masked off. */
+/* Is there a byte below 0x23: a quote, a blank, a control byte (or the harmless '!')?  Eight bytes at a time; exact
+ * for bytes of UTF-8 too, since a set top bit is masked off. */
 static bool
 is_odd(const char *p, size_t len)
 {

@@ -126,8 +126,9 @@ leat_splitter_split(struct leat_splitter *splitter, const struct leat_record *re
 	}
 	if (splitter->memory_out)
 		return LEAT_SPLIT_MEMORY;
-	if (splitter->count == 0 ||
-	    (splitter->next != NULL && splitter->count <= splitter->cap && splitter->next != record->bytes.ptr + len + 1))
+	/* The fields of a plain record and the separators between them are all of it. */
+	if (splitter->count == 0 || (splitter->next != NULL && splitter->count <= splitter->cap &&
+	    splitter->next != record->bytes.ptr + len + 1))
 		return LEAT_SPLIT_BAD;
 	fields->field = splitter->field;
 	fields->count = splitter->count;

@@ -1,8 +1,8 @@
 /*
  * Private to rows.c: cutting one record into fields.
  *
- * rows.c finds where a record ends and tests that it is well-formed; a splitter only has to split it.  Another splitter
- * for plain records may stand beside this one, as long as both give equal fields for every record.
+ * rows.c finds where a record ends and tests that it is well-formed; a splitter only has to split it.  Another
+ * splitter for plain records may stand beside this one, as long as both give equal fields for every record.
  */
 #ifndef LEAT_STREAM_SPLITTER_H
 #define LEAT_STREAM_SPLITTER_H

@@ -361,6 +361,7 @@ struct sortable {
 	long time;
 	size_t file;
 	long line;
+	unsigned asset, point;
 };
 
 static int
@@ -375,55 +376,69 @@ sortable_cmp(const void *a, const void *b)
 	return x->line < y->line ? -1 : x->line > y->line;
 }
 
+static uint32_t
+next_random(uint32_t *seed)
+{
+	*seed = *seed * 1664525u + 1013904223u;
+	return *seed >> 16;
+}
+
+/* Writes a file of up to 50 rows in time order, its names in no order. */
+static size_t
+random_file(size_t file, uint32_t *seed, struct sortable *row)
+{
+	struct leat_buf text = { 0 };
+	size_t i, n = next_random(seed) % 50;
+	long time = 0;
+
+	assert_int_equal(leat_buf_printf(&text, HEADER), 0);
+	for (i = 0; i < n; i++) {
+		time += next_random(seed) % 3;
+		row[i] = (struct sortable){ time, file, (long)i + 2, next_random(seed) % 3, next_random(seed) % 4 };
+		assert_int_equal(leat_buf_printf(&text, "2025-01-01T00:%02ld:%02ldZ,A%u,p%u,1,,good\n", time / 60,
+		    time % 60, row[i].asset, row[i].point), 0);
+	}
+	write_file(file, text.data, text.len);
+	leat_buf_free(&text);
+	return n;
+}
+
 static void
 many_files(void **state)
 {
 	struct sortable *row = calloc(FILES_MAX * 50, sizeof(*row));
-	struct leat_buf text = { 0 };
 	struct leat_readings *in;
 	struct leat_error err = { 0 };
 	struct leat_reading r;
 	size_t i, n = 0, count;
 	uint32_t seed = 7;
+	char name[16];
 
 	(void)state;
 	assert_non_null(row);
-	for (i = 0; i < FILES_MAX; i++) {
-		long line, lines, time = 0;
-
-		seed = seed * 1664525u + 1013904223u;
-		lines = (long)(seed >> 16) % 50;
-		leat_buf_reset(&text);
-		assert_int_equal(leat_buf_printf(&text, HEADER), 0);
-		for (line = 2; line < 2 + lines; line++) {
-			seed = seed * 1664525u + 1013904223u;
-			time += (long)(seed >> 16) % 3;
-			assert_int_equal(leat_buf_printf(&text, "2025-01-01T00:%02ld:%02ldZ,A%zu,p%ld,%ld,,good\n", time / 60,
-			    time % 60, i % 7, line % 5, line), 0);
-			row[n++] = (struct sortable){ time, i, line };
-		}
-		write_file(i, text.data, text.len);
-	}
+	for (i = 0; i < FILES_MAX; i++)
+		n += random_file(i, &seed, row + n);
 	qsort(row, n, sizeof(*row), sortable_cmp);
 	in = leat_readings_open(paths, FILES_MAX, &err);
 	assert_non_null(in);
 	for (count = 0; leat_readings_next(in, &r, &err) == LEAT_READINGS_ROW; count++) {
-		char name[8];
-
 		assert_true(count < n);
 		assert_int_equal(r.time.sec, 1735689600 + row[count].time);
 		assert_int_equal(r.source, row[count].file);
 		assert_int_equal(r.line, row[count].line);
-		snprintf(name, sizeof(name), "A%zu", row[count].file % 7);
+		snprintf(name, sizeof(name), "A%u", row[count].asset);
 		unit_span(r.asset, name);
-		assert_true(leat_span_eq(leat_readings_assets(in)->name[r.asset_id], r.asset));
-		assert_true(leat_span_eq(leat_readings_points(in)->name[r.point_id], r.point));
+		unit_span(leat_readings_assets(in)->name[r.asset_id], name);
+		snprintf(name, sizeof(name), "p%u", row[count].point);
+		unit_span(r.point, name);
+		unit_span(leat_readings_points(in)->name[r.point_id], name);
+		assert_int_equal(leat_pairs_get(leat_readings_series(in), r.asset_id, r.point_id), r.series);
 	}
 	assert_int_equal(count, n);
 	assert_int_equal(leat_readings_counted(in).rows, n);
+	assert_int_equal(leat_readings_series(in)->count, 12);
 	assert_string_equal(leat_readings_source(in, 3), paths[3]);
 	close_texts(in, FILES_MAX);
-	leat_buf_free(&text);
 	free(row);
 }
 
