@@ -6,7 +6,7 @@
  * An operand on the left is a point of the asset or of the nearest parent that has it (`state`, `oil-temperature`), or a
  * point of a child (`pump-a:pump-running`).  On the right stands a number, which may carry a unit (bare: the unit of the
  * point in leat-points(7)), or a word; a bare point alone means "is on".  Logic is Kleene's: unknown & false is false,
- * unknown | true is true.
+ * unknown | true is true.  A reading of the word "unknown" is unknown, unless the expression names that very word.
  */
 #ifndef LEAT_STREAM_GATE_H
 #define LEAT_STREAM_GATE_H
@@ -27,7 +27,8 @@ struct leat_gate;
 struct leat_gate *leat_gate_compile(struct leat_span text, struct leat_error *err);
 void leat_gate_free(struct leat_gate *gate);
 
-/* Its value for an asset at a time.  Missing, bad or stale operands, and a unit of another dimension, are unknown. */
+/* Its value for an asset at a time.  Missing, bad or stale operands, and a unit of another dimension, are unknown.  A gate
+ * remembers where it found its operands, so it serves one struct leat_current: compile it anew for another. */
 enum leat_truth leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
     struct leat_time now);
 
