@@ -101,17 +101,22 @@ add_reach(struct leat_text *t, const struct leat_calendar *cal, struct leat_span
 	}
 }
 
+/* Is it a mill of which readings are due and none were seen?  A pattern, the works itself and the name of an export are
+ * none. */
 static bool
-in_reach(const struct leat_nightly *n, struct leat_span mill)
+lacks_data(const struct leat_nightly *n, const struct leat_item *item)
 {
 	size_t i;
 
+	if (!item->open || item->mill.len == 0 || leat_span_is(item->mill, "-") || leat_span_find(item->mill, '*') < item->mill.len)
+		return false;
+	if (leat_span_is(item->row->point, "-") && !leat_span_starts(item->row->rule, "source-"))
+		return false;
 	for (i = 0; i < n->reaches; i++) {
-		if (leat_span_eq(n->reach[i].mill, mill))
-			return true;
+		if (leat_span_eq(n->reach[i].mill, item->mill))
+			return false;
 	}
-	/* A pattern or the works itself is no mill that could have data. */
-	return mill.len == 0 || leat_span_is(mill, "-") || leat_span_find(mill, '*') < mill.len;
+	return true;
 }
 
 /* Mills that readings were seen of, then mills that only the findings name. */
@@ -130,11 +135,12 @@ put_reach(struct report *r)
 	for (i = 0; i < n->reaches; i++)
 		add_reach(&r->text, &n->cal, n->reach[i].mill, n->reach[i].last);
 	for (i = 0; i < r->tonight.count; i++) {
-		struct leat_span mill = r->tonight.item[i].mill;
+		const struct leat_item *item = &r->tonight.item[i];
 
-		if (!in_reach(n, mill) && !leat_span_eq(mill, last))
-			add_reach(&r->text, &n->cal, mill, LEAT_TIME_NONE);
-		last = mill;
+		if (!lacks_data(n, item) || leat_span_eq(item->mill, last))
+			continue;
+		add_reach(&r->text, &n->cal, item->mill, LEAT_TIME_NONE);
+		last = item->mill;
 	}
 	if (r->text.line.len == 0)
 		leat_text_add(&r->text, "No data at all");
@@ -150,9 +156,7 @@ put_seen(struct report *r)
 	struct leat_civil c = leat_zone_civil(n->cal.zone, n->cal.now);
 	int east = leat_zone_offset(n->cal.zone, n->cal.now.sec) / 60;
 
-	leat_text_add(t, "Works' day ");
-	leat_words_date(t, &n->cal, leat_calendar_day(&n->cal, n->cal.now), false);
-	leat_text_add(t, ", seen ");
+	leat_text_add(t, "Seen ");
 	leat_words_date(t, &n->cal, leat_calendar_date(&n->cal, n->cal.now), false);
 	leat_text_add(t, LEAT_TEXT_GLUE "%02d:%02d (UTC%c%02d:%02d)", c.hour, c.minute, east < 0 ? '-' : '+',
 	    (east < 0 ? -east : east) / 60, (east < 0 ? -east : east) % 60);
@@ -169,7 +173,7 @@ put_seen(struct report *r)
 		leat_text_add(t, ".");
 		break;
 	case LEAT_EARLIER_READ:
-		leat_text_add(t, ", compared with ");
+		leat_text_add(t, ", compared with works' day ");
 		leat_words_date(t, &n->cal, n->earlier_day, false);
 		if (n->earlier->rejected > 0)
 			leat_text_add(t, ", of which %ld row%s cannot be read", n->earlier->rejected,

@@ -66,7 +66,14 @@ shown_row(const struct leat_item *item)
 	return item->episodes > 1 && item->worst != NULL ? item->worst : item->row;
 }
 
-/* Adds "grinding pressure 66.2 degC, over 65 degC", or with the message where there is no value. */
+/* Does the line itself hold the message, for want of a value against a limit?  About data the message says it better. */
+static bool
+shows_message(const struct leat_finding *f)
+{
+	return f->message.len > 0 && (f->value.len == 0 || leat_rule_is_data(f->rule));
+}
+
+/* Adds "oil temperature 66.2 degC, over 65 degC", or the message where that says it better. */
 static void
 add_what(struct leat_text *t, const struct leat_item *item)
 {
@@ -74,10 +81,10 @@ add_what(struct leat_text *t, const struct leat_item *item)
 	bool named = !leat_span_is(f->point, "-");
 
 	leat_words_point(t, f->point);
-	if (f->value.len > 0) {
+	if (f->value.len > 0 && !shows_message(f)) {
 		leat_text_add(t, named ? (item->episodes > 1 ? " worst " : " ") : "");
 		add_value(t, f);
-	} else if (f->message.len > 0) {
+	} else if (shows_message(f)) {
 		leat_text_add(t, named ? ": " : "");
 		leat_text_add_plain(t, f->message);
 	} else {
@@ -100,7 +107,7 @@ static void
 add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
 {
 	size_t i, named = count > NAMED + 1 ? NAMED : count;
-	bool values = item[0]->row->value.len > 0;
+	bool values = item[0]->row->value.len > 0 && !shows_message(item[0]->row);
 
 	for (i = 0; i < named; i++) {
 		if (i > 0)
@@ -110,7 +117,7 @@ add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
 			leat_text_add(t, leat_span_is(item[i]->row->point, "-") ? "" : " ");
 		}
 		leat_words_point(t, item[i]->row->point);
-		if (item[i]->row->value.len > 0) {
+		if (values) {
 			leat_text_add(t, " ");
 			add_value(t, item[i]->row);
 		}
@@ -187,20 +194,19 @@ add_change(struct leat_text *t, const struct leat_item *item)
 
 /* An ok row without an episode, of something that was open. */
 static void
-end_in_order(struct leat_text *t, const struct leat_calendar *cal, const struct leat_item *item)
+put_in_order(struct leat_text *t, const struct leat_item *item)
 {
-	const struct leat_item *earlier = item->earlier;
+	const struct leat_finding *f = item->row;
 
-	add_asset(t, item->row->asset);
-	leat_text_add(t, ": ");
-	if (leat_span_is(item->row->point, "-"))
-		add_rule(t, item->row->rule);
-	else
-		leat_words_point(t, item->row->point);
-	leat_text_add(t, " is in order again, was %s", status_word(earlier->row->status));
-	if (!leat_time_is_none(earlier->since)) {
-		leat_text_add(t, " since ");
-		leat_words_time(t, cal, earlier->since);
+	add_asset(t, f->asset);
+	leat_text_add(t, " (was %s): ", status_word(item->earlier->row->status));
+	if (shows_message(f) && leat_span_is(f->point, "-"))
+		leat_text_add_plain(t, f->message);
+	else {
+		leat_words_point(t, f->point);
+		if (leat_span_is(f->point, "-"))
+			add_rule(t, f->rule);
+		leat_text_add(t, " is in order again");
 	}
 	leat_text_end(t, INDENT, INDENT_REST);
 }
@@ -217,8 +223,7 @@ put_advice(struct leat_text *t, const struct leat_finding *f)
 	advice = leat_span_trim(rest);
 	if (advice.len == 0)
 		return false;
-	/* Where there is no value the message stands in the line itself. */
-	if (f->value.len == 0)
+	if (shows_message(f))
 		return true;
 	first = advice.ptr[0];
 	if (first >= 'a' && first <= 'z') {
@@ -250,7 +255,7 @@ leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struc
 
 	if (item[0]->episodes == 0 && !item[0]->open) {
 		for (size_t i = 0; i < line->count; i++)
-			end_in_order(t, &n->cal, item[i]);
+			put_in_order(t, item[i]);
 		return false;
 	}
 	if (line->count == 1) {

@@ -231,15 +231,18 @@ bool
 leat_rule_is_data(struct leat_span rule)
 {
 	static const char *const slug[] = {
-		"clock-fault", "conflict", "contradiction", "double-hour", "duplicate", "frozen", "gap", "missing-column",
-		"no-reading", "out-of-range", "rejected", "rejected-rows", "rejects", "stale", "unknown-tag", "unknown-tags"
+		"conflict", "double-hour", "future-stamp", "missing-column", "missing-hour", "no-data", "rejected-rows",
+		"unit-conflict", "unknown-tag"
 	};
+	static const char *const begin[] = { "frozen", "impossible", "source-", "stale" };
 	size_t i;
 
-	if (leat_span_starts(rule, "source-"))
-		return true;
 	for (i = 0; i < sizeof(slug) / sizeof(slug[0]); i++) {
 		if (leat_span_is(rule, slug[i]))
+			return true;
+	}
+	for (i = 0; i < sizeof(begin) / sizeof(begin[0]); i++) {
+		if (leat_span_starts(rule, begin[i]))
 			return true;
 	}
 	return false;

@@ -48,8 +48,8 @@ void leat_words_length(struct leat_text *t, double seconds);
  * the works' own as it stands.  Nothing for "-". */
 void leat_words_point(struct leat_text *t, struct leat_span point);
 
-/* Is it a rule about the data rather than the machine: stale, frozen, rejected rows, a missing source?  Those are the
- * slugs of the readers, of leat-check's age and flatness, and of the nightly script. */
+/* Is it a rule about the data rather than the machine?  Those are the slugs of leat-normalise and of the nightly script,
+ * and every rule whose name begins with frozen, impossible or stale, as the shipped limits name theirs. */
 bool leat_rule_is_data(struct leat_span rule);
 
 #endif
