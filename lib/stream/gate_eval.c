@@ -184,6 +184,7 @@ leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint3
 	enum leat_truth stack[LEAT_GATE_STACK];
 	size_t top = 0;
 
+	stack[0] = LEAT_UNKNOWN;
 	memory_for(gate, current);
 	for (size_t i = 0; i < gate->steps; i++) {
 		int step = gate->step[i];

@@ -121,7 +121,7 @@ test_read(void **state)
 	assert_true(leat_point_state(row, LEAT_SPAN(" STOPPED"), &word));
 	unit_span(word, "off");
 	assert_false(leat_point_state(row, LEAT_SPAN("tripped"), &word));
-	assert_null(leat_points_tag(&points, LEAT_SPAN("NM.XXX")));
+	assert_null(leat_points_tag(&points, LEAT_SPAN("NM.NONE")));
 	assert_null(leat_points_tag(&points, LEAT_SPAN("")));
 	row = leat_points_series(&points, LEAT_SPAN("NM/accu-1"), LEAT_SPAN("gas-pressure"));
 	assert_non_null(row);
