@@ -1,13 +1,15 @@
 /*
- * Reads a file and prints how many rows it has, so that the row reader and the readings reader can be timed by
- * themselves:
+ * Reads a file and prints how many rows it has, so that the row reader and the readers of both streams can be timed and
+ * tried by themselves:
  *
  *	bench_rows rows FILE
  *	bench_rows readings FILE ...
  *	bench_rows copy FILE ...
+ *	bench_rows findings FILE
  */
 #include <stdlib.h>
 
+#include "stream/finding.h"
 #include "stream/reading.h"
 #include "stream/rows.h"
 
@@ -76,6 +78,19 @@ count_readings(char *const *path, size_t count, struct leat_out *out)
 	return 0;
 }
 
+static int
+count_findings(const char *path)
+{
+	struct leat_findings all = { 0 };
+	struct leat_error err = { 0 };
+	int r = leat_findings_read(&all, path, &err);
+
+	if (r == 0)
+		printf("%zu findings, %ld rejected\n", all.count, all.rejected);
+	leat_findings_free(&all);
+	return r == 0 ? 0 : complain(&err);
+}
+
 int
 main(int argc, char **argv)
 {
@@ -89,6 +104,8 @@ main(int argc, char **argv)
 		leat_out_init(&out, stdout);
 		return count_readings(argv + 2, (size_t)argc - 2, &out);
 	}
-	fputs("usage: bench_rows rows FILE | readings FILE ... | copy FILE ...\n", stderr);
+	if (argc == 3 && strcmp(argv[1], "findings") == 0)
+		return count_findings(argv[2]);
+	fputs("usage: bench_rows rows FILE | readings FILE ... | copy FILE ... | findings FILE\n", stderr);
 	return 2;
 }
