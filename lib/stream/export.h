@@ -11,6 +11,7 @@
 #include "base/foreign.h"
 #include "base/mem.h"
 #include "stream/input.h"
+#include "stream/quality_words.h"
 #include "stream/rows.h"
 #include "stream/sources.h"
 
@@ -19,7 +20,8 @@ struct leat_export_form {
 	enum leat_shape shape;		/* AUTO: to be found */
 	char separator;			/* 0: to be found */
 	char decimal;			/* '.' ',' or 0 */
-	char thousands;			/* 0 none, '.', ',', '\'', ' ' (any kind of blank) */
+	char thousands;			/* '.', ',', '\'', ' ' (any kind of blank); 0: none established, then only marks
+					 * that leave no doubt are read ("1.234,5", "1 234", but not "1.234") */
 	enum leat_form dates;		/* 0: to be found */
 	const struct leat_zone *zone;	/* borrowed; NULL: none known, which is an error once a local stamp comes */
 	enum leat_encoding encoding;
@@ -27,7 +29,11 @@ struct leat_export_form {
 	long header_line;		/* line of the header, 0 when there is none; set by opening */
 	bool unit_row;			/* a row of units follows the header */
 	bool in_order;			/* stamps never go back: set by opening */
-	char evidence[512];		/* how each was found, for --summary and drafts: set by opening */
+	bool local_stamps;		/* some stamp has no offset, so that zone matters: set by opening */
+	struct leat_quality_evidence quality;	/* what the quality cells of a long shape speak for: set by
+						 * leat_export_quality */
+	char evidence[1024];		/* how each was found, for --summary and drafts: set by opening.  Parts joined by
+					 * "; ", each beginning with its name: separator, shape, decimal, dates, encoding */
 };
 
 /* One cell with a value, in file order. */
@@ -47,11 +53,14 @@ enum leat_export_status {
 	LEAT_EXPORT_FAILED = -1,
 	LEAT_EXPORT_END = 0,
 	LEAT_EXPORT_SAMPLE = 1,
-	LEAT_EXPORT_BAD = 2	/* one rejected line: err says why, leat_export_rejected gives its bytes */
+	LEAT_EXPORT_BAD = 2	/* one rejected line (in paired shape: one rejected pair of cells, its line may have
+				 * others): err says why, leat_export_rejected gives the line's bytes, cut to 4096 */
 };
 
 /* Both sums balance at the end: lines = header + preamble + unit + data + footer + blank + rejected, and for the data
- * lines cells = samples + blank_cells (+ cells of rejected stamps in paired shape: rejected_cells). */
+ * lines cells = samples + blank_cells + rejected_cells.  Lines are those of the text: a record with a quoted line break
+ * is two.  unit counts rows of units and of descriptions under the header.  cells are value cells only; a data line that
+ * is shorter than the header has blank ones.  rejected_cells are pairs of the paired shape whose stamp is no time. */
 struct leat_export_count {
 	long long lines, header, preamble, unit, data, footer, blank, rejected;
 	long long cells, samples, blank_cells, rejected_cells;
