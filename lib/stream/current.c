@@ -86,12 +86,17 @@ leat_current_put(struct leat_current *current, const struct leat_reading *r)
 		return -1;
 	if (!latest->seen) {
 		latest->seen = true;
+		latest->bad_since = LEAT_TIME_NONE;
 		current->seen++;
+	}
+	if (r->quality == LEAT_BAD) {
+		if (leat_time_is_none(latest->bad_since))
+			latest->bad_since = r->time;
+		return 0;
 	}
 	latest->time = r->time;
 	latest->quality = r->quality;
-	if (r->quality == LEAT_BAD)
-		return 0;
+	latest->bad_since = LEAT_TIME_NONE;
 	current->mill_seen[latest->mill] = r->time;
 	latest->is_number = leat_double_parse(r->value, &latest->number) == 0;
 	if (!latest->listed)
@@ -100,11 +105,17 @@ leat_current_put(struct leat_current *current, const struct leat_reading *r)
 	return latest->is_number ? 0 : take_word(current, latest, r->value);
 }
 
-/* From when the hold of a latest reading counts. */
+/* From when the hold of a latest reading counts.  A reading of quality bad says nothing, so the value before it lives out
+ * its hold; for what holds until changed, that is the hold after the first bad one. */
 static struct leat_time
 hold_begins(const struct leat_current *current, const struct leat_latest *latest)
 {
-	return latest->until_changed ? current->mill_seen[latest->mill] : latest->time;
+	if (!latest->until_changed)
+		return latest->time;
+	if (leat_time_is_none(latest->bad_since))
+		return current->mill_seen[latest->mill];
+	return leat_time_cmp(latest->bad_since, current->mill_seen[latest->mill]) < 0 ? latest->bad_since :
+	    current->mill_seen[latest->mill];
 }
 
 const struct leat_latest *

@@ -10,8 +10,9 @@
 /* The latest state of a series. */
 struct leat_latest {
 	bool seen;
-	struct leat_time time;
-	enum leat_quality quality;
+	struct leat_time time;		/* of the last reading that is not bad */
+	enum leat_quality quality;	/* LEAT_BAD: there was never another */
+	struct leat_time bad_since;	/* the first of the bad readings that came after it, or LEAT_TIME_NONE */
 	bool is_number;
 	double number;			/* when is_number, in unit */
 	uint32_t word;			/* otherwise: interned text in current->words; LEAT_NAME_NONE: too long, or the
@@ -47,9 +48,9 @@ void leat_current_init(struct leat_current *current, struct leat_readings *in, c
 /* Takes a reading in.  0, or -1 when memory is out. */
 int leat_current_put(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
 
-/* The latest reading of (asset, point) that is valid at now: seen, not bad, and not older than its hold.  A switch, a
- * word or a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of
- * any point of its mill.  NULL when there is none.  Valid until the next put. */
+/* The latest reading of (asset, point) that is not bad, while it is not older than its hold at now.  A switch, a word or
+ * a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of any point
+ * of its mill, nor after a bad reading of its own.  NULL when there is none.  Valid until the next put. */
 const struct leat_latest *leat_current_get(const struct leat_current *current, uint32_t asset, uint32_t point,
     struct leat_time now);
 

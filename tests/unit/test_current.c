@@ -90,22 +90,30 @@ test_table_holds(void **state)
 	leat_points_free(&points);
 }
 
-/* A bad reading says nothing, takes the good one before it away, and does not keep the mill alive. */
+/* A bad reading says nothing: what was known before it lives out its hold, and the mill is not kept alive by it. */
 static void
 test_bad_quality(void **state)
 {
 	static const char rows[] =
 	    "2025-11-03T04:00:00Z,NM,pressure,121.5,bar,good\n"
 	    "2025-11-03T04:00:00Z,NM,mill-running,on,,good\n"
+	    "2025-11-03T04:00:00Z,NM,charging,on,,good\n"
 	    "2025-11-03T04:05:00Z,NM,pressure,,bar,bad\n"
+	    "2025-11-03T04:05:00Z,NM,charging,,,bad\n"
+	    "2025-11-03T04:06:00Z,NM,charging,,,bad\n"
+	    "2025-11-03T04:09:00Z,NM,feed-rate,180,t/h,good\n"
 	    "2025-11-03T04:40:00Z,NM,level,,mm,bad\n";
 	struct latest_of l;
 
 	(void)state;
 	latest_all(&l, rows, NULL);
-	assert_null(find(&l, "NM", "pressure", "2025-11-03T04:05:00Z"));
-	assert_non_null(find(&l, "NM", "mill-running", "2025-11-03T04:15:00Z"));
+	unit_close(find(&l, "NM", "pressure", "2025-11-03T04:15:00Z")->number, 121.5, 0);
+	assert_null(find(&l, "NM", "pressure", "2025-11-03T04:15:01Z"));
+	assert_non_null(find(&l, "NM", "mill-running", "2025-11-03T04:24:00Z"));
 	assert_null(find(&l, "NM", "mill-running", "2025-11-03T04:40:00Z"));
+	assert_non_null(find(&l, "NM", "charging", "2025-11-03T04:20:00Z"));
+	assert_null(find(&l, "NM", "charging", "2025-11-03T04:20:01Z"));
+	assert_null(find(&l, "NM", "level", "2025-11-03T04:40:00Z"));
 	latest_close(&l);
 }
 
