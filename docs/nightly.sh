@@ -1,0 +1,445 @@
+#!/bin/sh
+# nightly.sh [--now TIME] [WORKS]: one night of one works, from exports to the mail.
+#
+# Reads the exports of the last days, judges them, keeps the findings as WORKS/findings/YYYY-MM-DD.csv and prints what a
+# person should know; cron mails what is printed.  It prints nothing when there is nothing to say, and always prints when
+# something went wrong.  nightly.md says how to set it up and what each mail means.
+#
+# Exit status: 0 the night was judged; 2 it was not, or not to the end: the reason is printed.
+
+# Settings.  Each can stand in WORKS/nightly.conf instead, as a line "name value".
+bin=			# folder of the leat commands, where they are not on the PATH
+days=35			# exports that were last changed within so many days are read
+late=20			# hours without a reading after which a source's export counts as missing
+lines=10		# lines of each section that the report shows
+settle=5		# seconds after which the exports are looked at again: one that grows is being written; 0: never
+weekly=mon		# weekday on which a report always comes, with the alerts that stand; or never
+# There too: a line "source NAME PATTERN" for each source, and "late NAME HOURS" for one that comes less often.
+
+set -u
+unset CDPATH
+LC_ALL=C
+export LC_ALL
+umask 022
+works=${LEAT_WORKS:-}
+now=${LEAT_NOW:-}
+log_limit=1048576
+tmp=
+locked=
+tab=$(printf '\t')
+
+usage() {
+	echo "usage: nightly.sh [--now TIME] [WORKS]"
+	echo "WORKS is the works folder (LEAT_WORKS); TIME such as 2025-12-20T05:30:00Z (LEAT_NOW, or else the clock)."
+}
+
+# free_space FOLDER: says so when the disk under it is all but full.
+free_space() {
+	df -Pk "$1" 2>/dev/null | awk -v dir="$1" '
+		NR == 2 && $4 ~ /^[0-9]+$/ && $4 < 1024 { print "The disk under " dir " is full: " $4 " KiB are left." }'
+}
+
+# first_line FILE: what a stage said first, without its own name.  A semicolon would read as advice.
+first_line() {
+	reason=$(sed -n '/./{s/^leat-[a-z]*: //;p;q;}' "$1" 2>/dev/null | tr ';' ',')
+	printf '%s\n' "${reason:-no reason was given}"
+}
+
+# die TEXT [FILE]: the mail of a night that could not be judged, with what a stage said on stderr.
+die() {
+	echo "The night of ${works:-the works} could not be judged (started $now)."
+	echo "$1"
+	[ -z "${2-}" ] || sed -n '1,10s/^/  /p' "$2" 2>/dev/null
+	[ ! -s "$tmp/trouble" ] || cat "$tmp/trouble"
+	[ -z "$tmp" ] || free_space "$tmp"
+	[ -z "$works" ] || free_space "$works"
+	echo "The findings of earlier nights are as they were."
+	exit 2
+}
+
+# Adds what the stages said to the log, which never grows past twice its limit.
+# shellcheck disable=SC2317 # reached through the trap
+write_log() {
+	[ -s "$tmp/log" ] || return 0
+	if [ -f nightly.log ] && [ "$(wc -c <nightly.log)" -gt "$log_limit" ]; then mv -f nightly.log nightly.log.1 || return 1; fi
+	{ echo "== $now" && dd if="$tmp/log" bs="$log_limit" count=1 2>/dev/null; } >>nightly.log
+}
+
+# shellcheck disable=SC2317 # reached through the trap
+clean_up() {
+	status=$?
+	trap - EXIT HUP INT TERM
+	if [ -n "$locked" ]; then
+		write_log 2>/dev/null || { echo "$works/nightly.log cannot be written."; status=2; }
+		rm -rf .nightly.lock
+	fi
+	[ -z "$tmp" ] || rm -rf "$tmp"
+	exit "$status"
+}
+
+# shift_time TIME SECONDS: an RFC 3339 time moved on, in UTC and whole seconds; fails when TIME is none.
+shift_time() {
+	printf '%s\n' "$1" | awk -v by="$2" '
+	function days(y, m, d) {
+		if (m < 3) { y--; m += 12 }
+		return 365 * y + int(y / 4) - int(y / 100) + int(y / 400) + int((153 * (m - 3) + 2) / 5) + d - 1
+	}
+	!/^[0-9][0-9][0-9][0-9]-[01][0-9]-[0-3][0-9]T[0-2][0-9]:[0-5][0-9]:[0-5][0-9]([.][0-9]+)?(Z|[+-][0-2][0-9]:[0-5][0-9])$/ {
+		exit 1
+	}
+	{
+		t = days(substr($0, 1, 4) + 0, substr($0, 6, 2) + 0, substr($0, 9, 2) + 0) * 86400
+		t += substr($0, 12, 2) * 3600 + substr($0, 15, 2) * 60 + substr($0, 18, 2) + by
+		if ($0 !~ /Z$/) {
+			z = substr($0, length($0) - 5)
+			t -= (substr(z, 1, 1) == "-" ? -1 : 1) * (substr(z, 2, 2) * 3600 + substr(z, 5, 2) * 60)
+		}
+		d = int(t / 86400)
+		s = t - d * 86400
+		# Years that begin in March, so that the leap day is the last.
+		for (y = int(d / 365.2425) - 1; days(y + 1, 3, 1) <= d; y++);
+		for (m = 14; days(m > 12 ? y + 1 : y, m > 12 ? m - 12 : m, 1) > d; m--);
+		if (m > 12) { y++; m -= 12 }
+		printf "%04d-%02d-%02dT%02d:%02d:%02dZ\n", y, m, d - days(y, m, 1) + 1, int(s / 3600), int(s % 3600 / 60), s % 60
+	}'
+}
+
+# before A B: is the time A earlier than B?  Both are in UTC.
+before() { awk -v a="$1" -v b="$2" 'BEGIN { exit !(a "" < b "") }' </dev/null; }
+
+# One run at a time.  The folder says who has it; what a dead run of this machine left is taken over.
+take_lock() {
+	if mkdir .nightly.lock 2>"$tmp/err"; then
+		locked=yes
+		echo "$$ $(uname -n)" >.nightly.lock/run
+		return
+	fi
+	[ -d .nightly.lock ] || die "The works folder cannot be written:" "$tmp/err"
+	pid='' host=''
+	[ ! -r .nightly.lock/run ] || read -r pid host <.nightly.lock/run
+	if [ -n "$pid" ] && [ "$host" = "$(uname -n)" ] && ! kill -0 "$pid" 2>/dev/null && [ ! -d "/proc/$pid" ]; then
+		# Renamed first: of two runs that find the same dead lock one alone gets past.
+		if mv .nightly.lock ".nightly.lock.$$" 2>/dev/null && mkdir .nightly.lock 2>/dev/null; then
+			locked=yes
+			rm -rf ".nightly.lock.$$"
+			echo "$$ $(uname -n)" >.nightly.lock/run
+			echo "the lock of a run that died (process $pid) was taken over" >>"$tmp/log"
+			return
+		fi
+	fi
+	die "Another run is still going (process ${pid:-not known} on ${host:-a machine not known}); this one has done nothing.
+If no such run is going, remove the folder $works/.nightly.lock"
+}
+
+bad_setting() { die "$works/nightly.conf: '$1' $2."; }
+
+# set_whole NAME VALUE: a setting that is a whole number.
+set_whole() {
+	case $2 in '' | *[!0-9]* | ???????*) bad_setting "$1 $2" 'is no whole number' ;; esac
+	case $1 in
+	days) days=$2 ;;
+	late) late=$2 ;;
+	lines) lines=$2 ;;
+	settle) settle=$2 ;;
+	esac
+}
+
+# set_one NAME VALUE REST: one line of nightly.conf.
+set_one() {
+	case $1 in
+	'' | '#'*) ;;
+	bin) bin="$2${3:+ $3}" ;;
+	days | lines | settle) set_whole "$1" "$2" ;;
+	late)
+		case $3 in
+		'') set_whole late "$2" ;;
+		*[!0-9]*) bad_setting "late $2 $3" 'is no number of hours' ;;
+		*) echo "$2 $3" >>"$tmp/lates" ;;
+		esac ;;
+	source)
+		[ -n "$3" ] || bad_setting "source $2" 'has no pattern of files'
+		case $2 in *[,\"\\]*) bad_setting "source $2" 'has a comma, quote or backslash in its name' ;; esac
+		printf '%s\t%s\n' "$2" "$3" >>"$tmp/sources" ;;
+	weekly)
+		case $2 in mon | tue | wed | thu | fri | sat | sun | never) weekly=$2 ;; *) bad_setting "weekly $2" 'is no weekday' ;; esac ;;
+	*) bad_setting "$1" 'is no setting' ;;
+	esac
+}
+
+read_settings() {
+	{ : >"$tmp/sources" && : >"$tmp/lates" && : >"$tmp/conf"; } || die "The folder for temporary files cannot be written."
+	if [ -e nightly.conf ]; then
+		{ tr -d '\r' && echo; } <nightly.conf >"$tmp/conf" 2>"$tmp/err" || die "nightly.conf cannot be read:" "$tmp/err"
+	fi
+	while read -r key value rest; do set_one "$key" "$value" "$rest"; done <"$tmp/conf"
+	if [ ! -s "$tmp/sources" ]; then
+		for d in incoming/*/; do
+			[ ! -d "$d" ] || printf '%s\t%s*\n' "$(basename "$d")" "$d" >>"$tmp/sources"
+		done
+	fi
+	[ -s "$tmp/sources" ] ||
+		die "There is no source of exports: make a folder incoming/NAME for each, or give lines 'source NAME PATTERN' in nightly.conf."
+	twice=$(cut -f 1 "$tmp/sources" | sort | uniq -d | sed 1q)
+	[ -z "$twice" ] || bad_setting "source $twice" 'comes twice; each has a name of its own, such as MM and MM/events'
+}
+
+# csv TEXT: one field of well-formed UTF-8 without line breaks, quoted when it must be.
+csv() {
+	text=$(printf '%s' "$1" | tr '\000-\037\177' '[ *]')
+	printf '%s' "$text" | iconv -f UTF-8 -t UTF-8 >/dev/null 2>&1 ||
+		text=$(printf '%s' "$text" | tr '\200-\377' '[?*]')
+	case $text in
+	*[,\"]* | ' '* | *' ') printf '"%s"' "$(printf '%s' "$text" | sed 's/"/""/g')" ;;
+	*) printf '%s' "$text" ;;
+	esac
+}
+
+# finding RULE STATUS SINCE MESSAGE: about the source $name.
+finding() {
+	since=$3
+	if [ -n "$since" ] && before "$now" "$since"; then since=''; fi
+	printf '%s,%s,-,%s,%s,,,,%s,,,,%s\n' "$now" "$(csv "$name")" "$1" "$2" "$since" "$(csv "$4")" >>"$tmp/sources.csv" ||
+		die "The findings about the sources cannot be kept."
+	[ "$2" = ok ] || printf '%s: %s\n' "$name" "$4" >>"$tmp/trouble"
+}
+
+# sizes: the size of every export, to see which grow.
+sizes() {
+	while IFS=$tab read -r name pattern; do
+		saved=$IFS; IFS=
+		# shellcheck disable=SC2086 # the pattern is to be expanded; under an empty IFS nothing is split
+		set -- $pattern
+		IFS=$saved
+		for f in "$@"; do [ ! -f "$f" ] || printf '%s %s\n' "$(wc -c <"$f")" "$f"; done
+	done <"$tmp/sources" 2>/dev/null
+}
+
+# mark NAME SECONDS: a file of that age, to compare others with.
+mark() {
+	TZ=UTC0 touch -t "$(shift_time "$now" "$2" | sed 's/[-T]//g;s/://;s/:/./;s/Z$//')" "$tmp/$1" 2>"$tmp/err" ||
+		die "The folder for temporary files cannot be written:" "$tmp/err"
+}
+
+# Waits until no export grows any more, within reason; those that still do are listed in $tmp/growing.
+wait_for_writers() {
+	: >"$tmp/growing"
+	[ "$settle" -gt 0 ] || return 0
+	sizes | sort >"$tmp/sizes"
+	for _ in 1 2 3 4 5 6; do
+		sleep "$settle"
+		sizes | sort >"$tmp/sizes.now"
+		comm -13 "$tmp/sizes" "$tmp/sizes.now" | sed 's/^ *[0-9]* //' >"$tmp/growing"
+		[ -s "$tmp/growing" ] || return 0
+		mv -f "$tmp/sizes.now" "$tmp/sizes"
+	done
+}
+
+# normalise FILE...: exports of one source to $out.csv, $out.data and $out.err.
+normalise() {
+	leat-normalise -w "$works" --now "$now" --findings "$out.data" "$@" >"$out.csv" 2>"$out.err" </dev/null
+}
+
+# ends_whole FILE: has its last line an end?  A gzip file tells by itself, and UTF-16 ends in a NUL.
+ends_whole() {
+	case $(dd if="$1" bs=1 count=2 2>/dev/null | od -An -tx1 | tr -d ' ') in 1f8b) return 0 ;; esac
+	case $(tail -c 2 "$1" | od -An -tx1 | tr -d ' ') in *0a | 0a00 | '') return 0 ;; esac
+	return 1
+}
+
+# The hour before which the last reading of the source $name is late.
+late_before() {
+	hours=$(awk -v name="$name" -v hours="$late" '$1 == name { hours = $2 } END { print hours }' "$tmp/lates")
+	shift_time "$now" "-$((hours * 3600))"
+}
+
+# judge_source FILE: is the newest reading fresh, and the newest export FILE whole?
+judge_source() {
+	if [ -z "$last" ]; then
+		finding source-missing unknown '' "the exports hold no reading at all (newest file $1)"
+	elif before "$last" "$(late_before)"; then
+		finding source-missing unknown "$last" "no export for tonight (newest file $1), no reading"
+	else
+		finding source-missing ok '' 'the export of tonight is there'
+	fi
+	if grep -qxF -- "$1" "$tmp/growing"; then
+		finding source-cut unknown '' "$1 is still being written, used as far as it went"
+	elif ! ends_whole "$1"; then
+		finding source-cut unknown '' "$1 ends in the middle of a line, used as far as it goes"
+	else
+		finding source-cut ok '' 'the newest export is whole'
+	fi
+}
+
+# Findings about the exports as a whole go under the name of the source.
+name_findings() {
+	{
+		awk -v name="$name" 'BEGIN { FS = OFS = "," } NR > 1 && ($2 == "-" || $3 == "-") { $2 = name } { print }' \
+			"$out.data" >"$out.named" && mv -f "$out.named" "$out.data"
+	} || die "The findings about $name cannot be kept."
+}
+
+# read_source FILE...: normalises the exports of one source, each by itself when they fail together: a broken export
+# must not take the good ones with it.
+read_source() {
+	given=$# bad=''
+	if ! normalise "$@"; then
+		reason=$(first_line "$out.err")
+		for f in "$@"; do
+			shift
+			if [ "$given" -gt 1 ] && normalise "$f"; then set -- "$@" "$f"
+			elif [ -z "$bad" ]; then bad=$f reason=$(first_line "$out.err"); fi
+		done
+		if [ $# -gt 0 ] && ! normalise "$@"; then
+			reason=$(first_line "$out.err")
+			set --
+		fi
+		case $reason in *"$bad"*) ;; *) reason="$bad: $reason" ;; esac
+		if [ $# = 0 ]; then
+			rm -f "$out.csv" "$out.data"
+			finding source-failed unknown '' "no export can be read: $reason"
+			return 1
+		fi
+	fi
+	cat "$out.err" >>"$tmp/log"
+	name_findings
+	last=$(tail -n 1 "$out.csv" | cut -d , -f 1)
+	case $last in [0-9]*) ;; *) last='' ;; esac
+	if [ $# -lt "$given" ]; then
+		finding source-failed unknown '' "$((given - $#)) of $given exports cannot be read and the others are used: $reason"
+	else
+		finding source-failed ok '' 'every export can be read'
+	fi
+}
+
+# newer FILE MARK: was FILE changed after the file MARK?
+newer() { [ -n "$(find "$1" -newer "$2" 2>/dev/null)" ]; }
+
+# was_there FILE: can it have been there that night?  A rerun of an old night does without what came after it, as long as
+# something is left; where nothing is, a copy has lost the dates and they say nothing.
+was_there() { [ -z "$older" ] || ! newer "$1" "$tmp/after"; }
+
+# do_source PATTERN: what there is of the source $name.  Whatever happens to it, the others go on.
+do_source() {
+	pattern=$1 newest='' older=''
+	saved=$IFS; IFS=
+	# shellcheck disable=SC2086 # as above
+	set -- $pattern
+	IFS=$saved
+	for f in "$@"; do
+		shift
+		case $f in -*) f=./$f ;; esac
+		if [ ! -f "$f" ] || ! newer "$f" "$tmp/window"; then continue; fi
+		newer "$f" "$tmp/after" || older=yes
+		set -- "$@" "$f"
+	done
+	for f in "$@"; do
+		shift
+		was_there "$f" || continue
+		if [ -z "$newest" ] || ! newer "$newest" "$f"; then newest=$f; fi
+		set -- "$@" "$f"
+	done
+	if [ $# = 0 ]; then
+		finding source-missing unknown '' "no export matches $pattern within $days days"
+		return
+	fi
+	if read_source "$@"; then judge_source "$newest"; fi
+}
+
+# stage NAME OUTPUT ARGUMENT...: one command over all sources; without it there is no judgement.
+stage() {
+	command=$1 output=$2
+	shift 2
+	"$command" -w "$works" --now "$now" "$@" >"$output" 2>"$tmp/err" </dev/null || die "$command failed:" "$tmp/err"
+	cat "$tmp/err" >>"$tmp/log"
+}
+
+# commas: how many there are in a header.
+commas() { sed 1q "$1" | tr -cd , | wc -c; }
+
+# rows FILE: its rows without the header, filled up with empty fields where leat-check has columns of its own.
+rows() {
+	sed 1d "$1" | awk -v more="$(($(commas "$tmp/check.csv") - $(commas "$1")))" '
+		{ for (i = 0; i < more; i++) $0 = $0 ","; print }'
+}
+
+all_findings() {
+	cat "$tmp/check.csv" || return 1
+	for f in "$tmp/sources.csv" "$tmp"/source.*.data; do
+		[ ! -s "$f" ] || rows "$f" || return 1
+	done
+}
+
+# Puts tonight's findings beside their place and renames them: a failed run leaves the old file.
+keep_findings() {
+	mkdir -p findings 2>"$tmp/err" || die "The folder $works/findings cannot be made:" "$tmp/err"
+	{ all_findings >"findings/.$day.new"; } 2>"$tmp/err" && mv -f "findings/.$day.new" "findings/$day.csv" 2>>"$tmp/err" && return
+	rm -f "findings/.$day.new"
+	die "$works/findings/$day.csv cannot be written:" "$tmp/err"
+}
+
+print_report() {
+	set -- --lines "$lines" --previous "$works/findings" --readings "$tmp/readings.csv" "$works/findings/$day.csv"
+	[ "$weekly" = never ] || set -- --week-day "$weekly" "$@"
+	[ "$weekly" != "$weekday" ] || set -- --always "$@"
+	leat-report -w "$works" --now "$now" "$@" 2>"$tmp/err" </dev/null ||
+		die "leat-report failed; tonight's findings are in $works/findings/$day.csv" "$tmp/err"
+	cat "$tmp/err" >>"$tmp/log"
+}
+
+# What the command line and the environment say.
+while [ $# -gt 0 ]; do
+	case $1 in
+	-h | --help) usage; exit 0 ;;
+	--now) [ $# -gt 1 ] || { usage; exit 2; }; now=$2; shift 2 ;;
+	--now=*) now=${1#--now=}; shift ;;
+	--) shift; break ;;
+	-*) usage; exit 2 ;;
+	*) break ;;
+	esac
+done
+[ $# -le 1 ] || { usage; exit 2; }
+works=${1:-$works}
+[ -n "$works" ] || { usage; exit 2; }
+[ -n "$now" ] || now=$(date -u +%Y-%m-%dT%H:%M:%SZ)
+given_now=$now
+now=$(shift_time "$now" 0) || { now=$given_now; die "This is no time such as 2025-12-20T05:30:00Z: '$given_now'."; }
+
+# A works folder to itself, and a place for temporary files.
+cd "$works" 2>/dev/null || die "There is no works folder that can be entered: '$works'."
+works=$(pwd)
+trap clean_up EXIT
+trap 'die "The run was stopped by a signal."' HUP INT TERM
+tmp=$(mktemp -d 2>/dev/null) || { tmp=; die "No folder for temporary files can be made${TMPDIR:+ in $TMPDIR}."; }
+take_lock
+read_settings
+PATH="${bin:+$bin:}$PATH:/usr/local/bin"
+for command in leat-normalise leat-state leat-check leat-report; do
+	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
+done
+stage leat-report "$tmp/day" --print-day
+read -r day weekday <"$tmp/day" || die "leat-report gave no works' day."
+mark window "-$((days * 86400))"
+mark after 86400
+
+# Each source by itself.
+wait_for_writers
+echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message' >"$tmp/sources.csv" ||
+	die "The folder for temporary files cannot be written."
+number=0
+while IFS=$tab read -r name pattern <&3; do
+	number=$((number + 1))
+	out=$(printf '%s/source.%03d' "$tmp" "$number")
+	do_source "$pattern"
+done 3<"$tmp/sources"
+
+# All together.  The step that keeps readings for years belongs here, before the judges; they then read from what is kept.
+set -- "$tmp"/source.*.csv
+if [ ! -e "$1" ]; then
+	echo 'time,asset,point,value,unit,quality' >"$tmp/none.csv"
+	set -- "$tmp/none.csv"
+fi
+stage leat-state "$tmp/readings.csv" "$@"
+stage leat-check "$tmp/check.csv" "$tmp/readings.csv"
+keep_findings
+print_report
+exit 0
