@@ -1,0 +1,181 @@
+/*
+ * leat-check: readings against limits, one finding an episode.
+ */
+#include "front.h"
+#include "front_tables.h"
+#include "stream/check.h"
+
+static const char help[] =
+    "Usage: leat-check [-aehqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
+    "                  [--limits FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
+    "                  [--now TIME] [--points FILE] [--print-defaults] [-r FILE]\n"
+    "                  [--shelved FILE] [--since TIME] [--summary] [-w DIR] [FILE ...]\n"
+    "Judges readings by limits, rates, stale and frozen signals: findings.\n"
+    "\n"
+    " -a, --all                    print ok rows and every episode too\n"
+    " -e, --exit-status            status 1 when something not shelved is found\n"
+    "     --explain[=ASSET/POINT]  print instead how each judgement came about\n"
+    "     --findings FILE          write findings about the data itself to FILE\n"
+    " -h, --help                   print this text\n"
+    "     --limits FILE            take the limits from FILE\n"
+    "     --max-rejects N|N%       rejected rows allowed (5%)\n"
+    "     --nameplate FILE         take the works' zone from FILE\n"
+    "     --now TIME               the moment to judge from (the clock), or data\n"
+    "     --points FILE            take the points from FILE\n"
+    "     --print-defaults         print the shipped limits\n"
+    " -q, --quiet                  no notes on standard error\n"
+    " -r, --rejects FILE           write rejected rows to FILE\n"
+    "     --shelved FILE           take what is shelved from FILE\n"
+    "     --since TIME             print episodes that ended since TIME (P1D before now)\n"
+    "     --summary                account for what was read, on standard error\n"
+    " -V, --version                print the version\n"
+    " -w, --works DIR              the works folder (LEAT_WORKS)\n";
+
+static bool print_defaults;
+
+static void
+warn(const char *text)
+{
+	front_warn("%s", text);
+}
+
+static void
+found(void *user, const struct leat_finding *f)
+{
+	leat_finding_write(user, f, true);
+}
+
+static void
+account(const struct leat_check *check, struct leat_readings *in)
+{
+	struct leat_readings_count rows = leat_readings_counted(in);
+	struct leat_check_count count = leat_check_counted(check);
+
+	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", rows.rows,
+	    rows.rejected, rows.headers, count.later);
+	front_summary("%lld judged, %lld of quality bad, %lld of points without a row", rows.rows - count.later - count.bad -
+	    count.unjudged, count.bad, count.unjudged);
+	front_summary("%zu of %zu series have a row; %zu shipped rows matched nothing; %zu findings, %zu not shelved and not ok",
+	    count.ruled, count.series, count.unmatched_shipped, count.written, count.found);
+	if (front_opt.exit_status && count.found > 0)
+		front_raise(FRONT_FOUND);
+	front_rejects_end(rows.rows + rows.rejected);
+}
+
+/* Reads all; 0, or -1 after a message. */
+static int
+judge(struct leat_check *check, struct leat_readings *in)
+{
+	struct leat_reading r;
+	struct leat_error err;
+
+	while (front_reading(in, &r)) {
+		if (leat_check_take(check, &r, &err) != 0) {
+			front_error(&err);
+			return -1;
+		}
+	}
+	if (leat_check_end(check, &err) != 0) {
+		front_error(&err);
+		return -1;
+	}
+	if (leat_time_is_none(leat_check_now(check))) {
+		front_fail("option '--now data': no reading in the input");
+		return -1;
+	}
+	return 0;
+}
+
+static void
+tell(struct leat_check *check, const struct leat_shelves *shelves)
+{
+	struct leat_out *out = front_stdout();
+	struct leat_error err;
+
+	if (front_opt.explain) {
+		if (leat_check_explain(check, out, leat_span_of(front_opt.explain_what)) == 0)
+			front_warn("nothing to explain: no judgement is of '%s'",
+			    front_opt.explain_what != NULL ? front_opt.explain_what : "*");
+		return;
+	}
+	leat_findings_write_header(out, NULL);
+	if (leat_check_findings(check, shelves, found, out, &err) != 0)
+		front_error(&err);
+}
+
+static void
+parse(int argc, char *argv[])
+{
+	static const struct option longs[] = {
+		{ "all", no_argument, NULL, 'a' },
+		{ "exit-status", no_argument, NULL, 'e' },
+		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
+		{ "findings", required_argument, NULL, FRONT_FINDINGS },
+		{ "help", no_argument, NULL, 'h' },
+		{ "limits", required_argument, NULL, FRONT_LIMITS },
+		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
+		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "points", required_argument, NULL, FRONT_POINTS },
+		{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
+		{ "quiet", no_argument, NULL, 'q' },
+		{ "rejects", required_argument, NULL, 'r' },
+		{ "shelved", required_argument, NULL, FRONT_SHELVED },
+		{ "since", required_argument, NULL, FRONT_SINCE },
+		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "version", no_argument, NULL, 'V' },
+		{ "works", required_argument, NULL, 'w' },
+		{ NULL, 0, NULL, 0 }
+	};
+	int c;
+
+	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
+		if (c == FRONT_PRINT_DEFAULTS)
+			print_defaults = true;
+		else
+			front_option(c, argv);
+	}
+}
+
+int
+main(int argc, char *argv[])
+{
+	struct leat_check_form form = { .warn = warn };
+	struct leat_limits limits;
+	struct leat_points points;
+	struct leat_shelves shelves;
+	struct leat_nameplate *np;
+	struct leat_check *check;
+
+	front_start("leat-check", help);
+	parse(argc, argv);
+	if (print_defaults) {
+		leat_out_text(front_stdout(), leat_limits_defaults());
+		return front_end();
+	}
+	front_works_check();
+	front_limits(&limits);
+	front_points(&points);
+	np = front_nameplate();
+	front_shelves(&shelves, leat_nameplate_zone(np));
+	form.in = front_readings(argc, argv);
+	form.limits = &limits;
+	form.points = &points;
+	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
+	form.since = front_opt.since;
+	form.since_time = front_opt.since_time;
+	form.all = front_opt.all;
+	check = leat_check_new(&form);
+	if (check == NULL)
+		front_misuse("out of memory");
+	if (judge(check, form.in) == 0)
+		tell(check, &shelves);
+	account(check, form.in);
+	leat_check_free(check);
+	leat_readings_close(form.in);
+	leat_shelves_free(&shelves);
+	leat_nameplate_free(np);
+	leat_points_free(&points);
+	leat_limits_free(&limits);
+	return front_end();
+}

@@ -1,0 +1,324 @@
+/* The check engine: readings in. */
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "stream/check_private.h"
+
+struct leat_check *
+leat_check_new(const struct leat_check_form *form)
+{
+	struct leat_check *check = calloc(1, sizeof(*check));
+
+	if (check == NULL)
+		return NULL;
+	check->form = *form;
+	check->time = check->now = check->since = LEAT_TIME_NONE;
+	check->matched = calloc(form->limits->count + 1, sizeof(*check->matched));
+	if (check->matched == NULL) {
+		free(check);
+		return NULL;
+	}
+	leat_current_init(&check->current, form->in, form->points);
+	return check;
+}
+
+void
+leat_check_free(struct leat_check *check)
+{
+	if (check == NULL)
+		return;
+	for (size_t i = 0; i < check->rules; i++)
+		leat_check_rule_free(&check->rule[i]);
+	free(check->rule);
+	free(check->series);
+	free(check->pending);
+	free(check->matched);
+	leat_current_free(&check->current);
+	free(check);
+}
+
+struct leat_span
+leat_check_asset(const struct leat_check *check, const struct leat_check_series *s)
+{
+	return leat_readings_assets(check->form.in)->name[s->asset_id];
+}
+
+struct leat_span
+leat_check_point(const struct leat_check *check, const struct leat_check_series *s)
+{
+	return leat_readings_points(check->form.in)->name[s->point_id];
+}
+
+/* More rules on one point than any works has would be a mistake in the table's globs; all of them still count. */
+#define RULES_AT_ONCE 64
+
+/* Finds out once which rows rule a series. */
+static int
+resolve(struct leat_check *check, const struct leat_reading *r)
+{
+	const struct leat_limits *limits = check->form.limits;
+	struct leat_check_series *s = &check->series[r->series];
+	size_t some[RULES_AT_ONCE], *index = some, found;
+	int result = 0;
+
+	*s = (struct leat_check_series){
+		.resolved = true, .asset_id = r->asset_id, .point_id = r->point_id, .rule = check->rules, .first = r->time,
+		.last = LEAT_TIME_NONE, .hold_s = check->current.latest[r->series].hold_s,
+		.until_changed = check->current.latest[r->series].until_changed
+	};
+	check->count.series++;
+	for (size_t i = 0; i < limits->count; i++)
+		if (leat_glob(limits->row[i].point, r->point) && leat_glob(limits->row[i].asset, r->asset))
+			check->matched[i] = true;
+	found = leat_limits_for(limits, r->asset, r->point, some, RULES_AT_ONCE);
+	if (found > RULES_AT_ONCE) {
+		index = malloc(found * sizeof(*index));
+		if (index == NULL)
+			return -1;
+		found = leat_limits_for(limits, r->asset, r->point, index, found);
+	}
+	if (leat_grow(&check->rule, &check->rule_cap, check->rules + found, sizeof(*check->rule)) != 0)
+		result = -1;
+	for (size_t i = 0; i < found && result == 0; i++) {
+		result = leat_check_rule_begin(check, &check->rule[check->rules], &limits->row[index[i]], r->series);
+		check->rules++;
+		s->rules++;
+	}
+	check->count.ruled += s->rules > 0;
+	if (index != some)
+		free(index);
+	return result;
+}
+
+/* The unit that the row's numbers are in; NULL: none is known. */
+static const struct leat_unit *
+limit_unit(const struct leat_limit *limit, struct leat_span point)
+{
+	const struct leat_point_info *info = leat_point_find(point);
+
+	if (limit->unit != NULL || info == NULL)
+		return limit->unit;
+	return leat_unit_find(leat_span_of(info->unit));
+}
+
+static int
+cannot_compare(const struct leat_check *check, const struct leat_reading *r, const struct leat_limit *limit,
+    const struct leat_unit *unit, struct leat_error *err)
+{
+	leat_error_set(err, "'%.*s' of '%.*s' cannot be compared with the '%s' of %s:%ld", (int)r->point.len, r->point.ptr,
+	    (int)r->asset.len, r->asset.ptr, unit->name, limit->file, limit->line);
+	leat_error_at(err, leat_readings_source(check->form.in, r->source), r->line);
+	leat_error_column(err, LEAT_SPAN("unit"));
+	return leat_error_value(err, r->unit);
+}
+
+/* The limits of a series in the unit of its first valid reading. */
+static int
+learn_unit(struct leat_check *check, struct leat_check_series *s, const struct leat_reading *r, struct leat_error *err)
+{
+	s->unit_known = true;
+	s->unit = check->current.latest[r->series].unit;
+	for (size_t i = s->rule; i < s->rule + s->rules; i++) {
+		struct leat_check_rule *rule = &check->rule[i];
+		const struct leat_unit *unit = limit_unit(rule->limit, r->point);
+		char text[512];
+
+		if (!leat_check_has_level(rule->limit) && !rule->limit->has_max_rate)
+			continue;
+		if (unit != NULL && r->unit.len > 0 && (s->unit == NULL || !leat_unit_same_dimension(unit, s->unit)))
+			return cannot_compare(check, r, rule->limit, unit, err);
+		if (rule->limit->unit != NULL && r->unit.len == 0 && s->unit == NULL) {
+			snprintf(text, sizeof(text), "'%.*s' of '%.*s' comes without a unit: taken as '%s' after %s:%ld",
+			    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, unit->name,
+			    rule->limit->file, rule->limit->line);
+			check->form.warn(text);
+		}
+		leat_check_rule_unit(rule, unit != NULL ? unit : s->unit, s->unit);
+	}
+	return 0;
+}
+
+/* A later reading in a unit that the first one's cannot be made of. */
+static int
+check_unit(const struct leat_check *check, const struct leat_check_series *s, const struct leat_reading *r,
+    struct leat_error *err)
+{
+	const struct leat_unit *unit = check->current.latest[r->series].unit;
+
+	if (unit == s->unit || unit == NULL || s->unit == NULL || leat_unit_same_dimension(unit, s->unit))
+		return 0;
+	leat_error_set(err, "'%.*s' of '%.*s' came in '%s' before, and '%s' cannot be converted", (int)r->point.len, r->point.ptr,
+	    (int)r->asset.len, r->asset.ptr, s->unit->name, unit->name);
+	leat_error_at(err, leat_readings_source(check->form.in, r->source), r->line);
+	leat_error_column(err, LEAT_SPAN("unit"));
+	return leat_error_value(err, r->unit);
+}
+
+/* Digits after the point of a plain decimal; 0 where there is an exponent. */
+static int
+decimals(struct leat_span value)
+{
+	const char *point = value.len > 0 ? memchr(value.ptr, '.', value.len) : NULL;
+	size_t digits = point != NULL ? value.len - (size_t)(point - value.ptr) - 1 : 0;
+
+	if (digits > 9 || memchr(value.ptr, 'e', value.len) != NULL || memchr(value.ptr, 'E', value.len) != NULL)
+		return digits > 9 ? 9 : 0;
+	return (int)digits;
+}
+
+/* The reading in force as a number in the unit of the series: a switch is 1 or 0. */
+static bool
+number_of(const struct leat_check *check, const struct leat_check_series *s, const struct leat_latest *latest, double *number)
+{
+	int on;
+
+	if (!latest->is_number) {
+		on = leat_latest_switch(&check->current, latest);
+		*number = on;
+		return on >= 0;
+	}
+	*number = latest->number;
+	if (latest->unit != s->unit && latest->unit != NULL && s->unit != NULL)
+		*number = leat_unit_convert(latest->unit, s->unit, latest->number);
+	return true;
+}
+
+/* Judges the valid reading of a series at check->time. */
+static int
+judge(struct leat_check *check, struct leat_check_series *s, const struct leat_latest *latest)
+{
+	bool first = leat_time_is_none(s->last), same, is_number;
+	double number;
+
+	is_number = number_of(check, s, latest, &number);
+	same = !first && is_number == s->is_number && (is_number ? number == s->number : latest->word == s->word);
+	s->is_number = is_number;
+	s->number = number;
+	s->word = latest->is_number ? LEAT_NAME_NONE : latest->word;
+	s->decimals = s->pending_decimals;
+	for (size_t i = s->rule; i < s->rule + s->rules; i++)
+		if (leat_check_rule_step(check, &check->rule[i], s, same) != 0)
+			return -1;
+	s->last = check->time;
+	s->valid++;
+	return 0;
+}
+
+/* Judges what came at check->time, now that all of it is in. */
+static int
+judge_instant(struct leat_check *check)
+{
+	for (size_t i = 0; i < check->pendings; i++) {
+		struct leat_check_series *s = &check->series[check->pending[i]];
+
+		s->pending = false;
+		if (judge(check, s, &check->current.latest[check->pending[i]]) != 0)
+			return -1;
+	}
+	check->pendings = 0;
+	return 0;
+}
+
+/* Notes a valid reading for judging. */
+static int
+note(struct leat_check *check, struct leat_check_series *s, const struct leat_reading *r, struct leat_error *err)
+{
+	if (!s->unit_known ? learn_unit(check, s, r, err) != 0 : check_unit(check, s, r, err) != 0)
+		return -1;
+	s->pending_decimals = decimals(r->value);
+	if (s->pending)
+		return 0;
+	if (leat_grow(&check->pending, &check->pending_cap, check->pendings + 1, sizeof(*check->pending)) != 0)
+		return leat_error_memory(err);
+	s->pending = true;
+	check->pending[check->pendings++] = r->series;
+	return 0;
+}
+
+int
+leat_check_take(struct leat_check *check, const struct leat_reading *r, struct leat_error *err)
+{
+	struct leat_check_series *s;
+
+	if (!leat_time_is_none(check->form.now) && leat_time_cmp(r->time, check->form.now) > 0) {
+		check->count.later++;
+		return 0;
+	}
+	if (leat_time_cmp(r->time, check->time) != 0) {
+		if (judge_instant(check) != 0)
+			return leat_error_memory(err);
+		check->time = r->time;
+	}
+	if (leat_current_put(&check->current, r) != 0 || (r->series >= check->series_cap &&
+	    leat_grow(&check->series, &check->series_cap, (size_t)r->series + 1, sizeof(*check->series)) != 0))
+		return leat_error_memory(err);
+	s = &check->series[r->series];
+	if (!s->resolved && resolve(check, r) != 0)
+		return leat_error_memory(err);
+	if (r->quality == LEAT_BAD) {
+		s->bad++;
+		check->count.bad++;
+		return 0;
+	}
+	if (s->rules > 0)
+		return note(check, s, r, err);
+	check->count.unjudged++;
+	return 0;
+}
+
+/* Is a name one of the words of a gate's text? */
+static bool
+gate_names(struct leat_span text, const char *name)
+{
+	size_t len = strlen(name), i;
+	static const char letters[] = "abcdefghijklmnopqrstuvwxyz0123456789-";
+
+	for (i = 0; i + len <= text.len; i++) {
+		bool begins = i == 0 || strchr(letters, text.ptr[i - 1]) == NULL;
+		bool ends = i + len == text.len || strchr(letters, text.ptr[i + len]) == NULL;
+
+		if (begins && ends && memcmp(text.ptr + i, name, len) == 0)
+			return true;
+	}
+	return false;
+}
+
+/* Most rows ask for the state of the mill; without it they can tell nothing, and the remedy is easy. */
+static void
+miss_state(const struct leat_check *check)
+{
+	if (leat_names_get(leat_readings_points(check->form.in), LEAT_SPAN("state")) != LEAT_NAME_NONE)
+		return;
+	for (size_t i = 0; i < check->rules; i++) {
+		const struct leat_limit *limit = check->rule[i].limit;
+
+		if (limit->when == NULL || !gate_names(leat_gate_text(limit->when), "state"))
+			continue;
+		check->form.warn("no reading of 'state': the rows that ask for it cannot tell; run leat-state before leat-check");
+		return;
+	}
+}
+
+int
+leat_check_end(struct leat_check *check, struct leat_error *err)
+{
+	if (judge_instant(check) != 0)
+		return leat_error_memory(err);
+	check->now = leat_time_is_none(check->form.now) ? check->time : check->form.now;
+	check->since = !leat_time_is_none(check->form.since_time) ? check->form.since_time :
+	    leat_time_shift(check->now, &check->form.since, -1);
+	miss_state(check);
+	return 0;
+}
+
+struct leat_time
+leat_check_now(const struct leat_check *check)
+{
+	return check->now;
+}
+
+struct leat_check_count
+leat_check_counted(const struct leat_check *check)
+{
+	return check->count;
+}

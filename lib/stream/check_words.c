@@ -1,0 +1,247 @@
+/* The messages of leat-check: one plain sentence each, with the numbers and the row's advice. */
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "stream/check_private.h"
+
+#define HOUR_S 3600.0
+
+/* Texts of streams are cut to what a sentence bears. */
+#define NAME_SHOWN 80
+
+void
+leat_check_plain(char *dst, double value, int most)
+{
+	double back;
+
+	for (int decimals = 0; decimals <= most; decimals++) {
+		size_t len = leat_number_fixed(dst, value, decimals);
+
+		if (leat_double_parse(leat_span_make(dst, len), &back) == 0 &&
+		    fabs(back - value) <= 1e-9 * fmax(1, fabs(value)))
+			return;
+	}
+}
+
+void
+leat_check_unit(char *dst, const struct leat_check_series *s, enum leat_check_kind kind)
+{
+	const char *unit = s->unit != NULL ? s->unit->name : "";
+
+	if (kind == LEAT_CHECK_AGE || kind == LEAT_CHECK_FLAT)
+		unit = "h";
+	else if (kind == LEAT_CHECK_RATE && (strcmp(unit, "degC") == 0 || strcmp(unit, "degK") == 0))
+		unit = "K";
+	else if (kind == LEAT_CHECK_RATE && unit[0] == '\0')
+		unit = "1";
+	snprintf(dst, LEAT_CHECK_UNIT, "%s%s", unit, kind == LEAT_CHECK_RATE ? "/min" : "");
+}
+
+void
+leat_check_worst(char *dst, const struct leat_episode_record *record, enum leat_check_kind kind)
+{
+	if (kind == LEAT_CHECK_LEVEL)
+		leat_number_fixed(dst, record->worst, record->decimals);
+	else if (kind == LEAT_CHECK_RATE)
+		leat_number_significant(dst, record->worst, 3);
+	else
+		leat_number_fixed(dst, record->held_s / HOUR_S, 2);
+}
+
+double
+leat_check_passed(const struct leat_check_rule *rule, const struct leat_check_signal *signal, enum leat_check_kind kind,
+    enum leat_status status)
+{
+	if (kind == LEAT_CHECK_AGE)
+		return rule->limit->max_age_s / HOUR_S;
+	if (kind == LEAT_CHECK_FLAT)
+		return rule->limit->max_flat_s / HOUR_S;
+	if (status == LEAT_STATUS_ALARM || !signal->form.has_alert)
+		return signal->form.alarm;
+	return signal->form.alert;
+}
+
+/* A number and its unit, "66.0 degC". */
+static void
+with_unit(char *dst, size_t size, const char *number, const char *unit)
+{
+	snprintf(dst, size, "%.64s%s%s", number, unit[0] != '\0' ? " " : "", unit);
+}
+
+static void
+add(char *dst, const char *text)
+{
+	size_t len = strlen(dst);
+
+	snprintf(dst + len, LEAT_CHECK_TEXT - len, "%s", text);
+}
+
+void
+leat_check_add_advice(char *dst, const struct leat_limit *limit)
+{
+	struct leat_span advice = leat_span_trim(limit->advice);
+	size_t at = strlen(dst);
+
+	if (leat_span_ends(advice, "."))
+		advice.len--;
+	if (advice.len == 0)
+		return;
+	add(dst, "; ");
+	at += 2;
+	leat_mask(dst + at, LEAT_CHECK_TEXT - at, advice);
+	/* It goes on within the sentence: a capital goes down, but not that of an abbreviation. */
+	if (dst[at] >= 'A' && dst[at] <= 'Z' && dst[at + 1] >= 'a' && dst[at + 1] <= 'z')
+		dst[at] = (char)(dst[at] - 'A' + 'a');
+}
+
+/* "for 3 h 10 min", where the evidence is thinner than the time: "for 3 min judged within 18 h", or "in one reading". */
+static void
+add_length(char *dst, const struct leat_episode_record *record, bool is_open)
+{
+	double whole_s = leat_time_diff(record->until, record->since);
+	char held[40], whole[40], text[160];
+
+	leat_duration_words(held, record->held_s);
+	leat_duration_words(whole, whole_s);
+	if (record->count > 1)
+		snprintf(text, sizeof(text), " in %ld episodes, for %s together", record->count, held);
+	else if (whole_s <= 0)
+		snprintf(text, sizeof(text), " in one reading");
+	else if (record->held_s <= 0)
+		snprintf(text, sizeof(text), " in readings over %s", whole);
+	else if (whole_s - record->held_s > 60 + 0.1 * record->held_s)
+		snprintf(text, sizeof(text), " for %s judged within %s", held, whole);
+	else
+		snprintf(text, sizeof(text), " for %s", held);
+	add(dst, text);
+	if (is_open)
+		add(dst, " so far");
+}
+
+static void
+level_words(char *dst, const char *point, const struct leat_check_signal *signal, const struct leat_episode_record *record,
+    const char *worst, const char *limit)
+{
+	snprintf(dst, LEAT_CHECK_TEXT, "%s %s to %s, %s the %s limit of %s,", point, signal->form.side > 0 ? "rose" : "fell",
+	    worst, signal->form.side > 0 ? "over" : "under", leat_status_name(record->status), limit);
+}
+
+/* Flat: the value that stood, where it is a number. */
+static void
+flat_words(char *dst, const char *point, const struct leat_check_series *s, const struct leat_episode_record *record)
+{
+	char number[LEAT_NUMBER_MAX], unit[LEAT_CHECK_UNIT], value[160];
+
+	leat_number_fixed(number, record->worst, record->decimals);
+	leat_check_unit(unit, s, LEAT_CHECK_LEVEL);
+	with_unit(value, sizeof(value), number, unit);
+	if (s->is_number)
+		snprintf(dst, LEAT_CHECK_TEXT, "%s stood at %s without any change", point, value);
+	else
+		snprintf(dst, LEAT_CHECK_TEXT, "%s stood without any change", point);
+}
+
+void
+leat_check_episode_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
+    const struct leat_check_signal *signal, const struct leat_episode_record *record, enum leat_check_kind kind, bool is_open)
+{
+	const struct leat_check_series *s = &check->series[rule->series];
+	char point[NAME_SHOWN], number[LEAT_NUMBER_MAX], unit[LEAT_CHECK_UNIT], worst[160], limit[160], text[200], ago[40];
+
+	leat_mask(point, sizeof(point), leat_check_point(check, s));
+	leat_check_unit(unit, s, kind);
+	leat_check_worst(number, record, kind);
+	with_unit(worst, sizeof(worst), number, unit);
+	leat_check_plain(number, leat_check_passed(rule, signal, kind, record->status), 6);
+	with_unit(limit, sizeof(limit), number, unit);
+	if (kind == LEAT_CHECK_LEVEL)
+		level_words(dst, point, signal, record, worst, limit);
+	else if (kind == LEAT_CHECK_RATE)
+		snprintf(dst, LEAT_CHECK_TEXT, "%s changed by %s, faster than %s,", point, worst, limit);
+	else if (kind == LEAT_CHECK_FLAT)
+		flat_words(dst, point, s, record);
+	else
+		snprintf(dst, LEAT_CHECK_TEXT, "no valid %s came", point);
+	add_length(dst, record, is_open);
+	if (kind == LEAT_CHECK_FLAT || kind == LEAT_CHECK_AGE) {
+		leat_duration_words(ago, kind == LEAT_CHECK_AGE ? rule->limit->max_age_s : rule->limit->max_flat_s);
+		snprintf(text, sizeof(text), ", longer than %s", ago);
+		add(dst, text);
+	}
+	if (is_open && leat_time_diff(check->time, rule->last_judged) > s->hold_s) {
+		leat_duration_words(ago, leat_time_diff(check->time, rule->last_judged));
+		snprintf(text, sizeof(text), ", last judged %s before the end of the data", ago);
+		add(dst, text);
+	}
+	leat_check_add_advice(dst, rule->limit);
+}
+
+void
+leat_check_stale_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
+    const struct leat_check_verdict *v)
+{
+	const struct leat_check_series *s = &check->series[rule->series];
+	char point[NAME_SHOWN], age[40], allowed[40];
+
+	leat_mask(point, sizeof(point), leat_check_point(check, s));
+	leat_duration_words(age, v->age_s);
+	leat_duration_words(allowed, rule->limit->max_age_s);
+	snprintf(dst, LEAT_CHECK_TEXT, "no valid %s for %s, longer than %s", point, age, allowed);
+	leat_check_add_advice(dst, rule->limit);
+}
+
+void
+leat_check_lack_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
+    const struct leat_check_verdict *v)
+{
+	const struct leat_check_series *s = &check->series[rule->series];
+	struct leat_span when = rule->limit->when != NULL ? leat_gate_text(rule->limit->when) : leat_span_make("", 0);
+	char point[NAME_SHOWN], gate[NAME_SHOWN], a[40], b[40], c[40];
+
+	leat_mask(point, sizeof(point), leat_check_point(check, s));
+	leat_mask(gate, sizeof(gate), when);
+	leat_duration_words(a, leat_time_is_none(v->tail_since) ? 0 : leat_time_diff(check->time, v->tail_since));
+	switch (v->lack) {
+	case LEAT_LACK_READINGS:
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: none of the %lld readings of %s is valid", s->bad, point);
+		break;
+	case LEAT_LACK_TAIL_GAP:
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: no valid %s in the last %s of the data", point, a);
+		break;
+	case LEAT_LACK_TAIL_GATE:
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: '%s' had no answer in the last %s of the data", gate, a);
+		break;
+	default:
+		leat_duration_words(a, v->judged_s);
+		leat_duration_words(b, v->gap_s);
+		leat_duration_words(c, v->gate_s);
+		if (rule->limit->when != NULL)
+			snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: %s was judged for %s only, had no readings for %s, and "
+			    "'%s' had no answer for %s", point, a, b, gate, c);
+		else
+			snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: %s was judged for %s only and had no readings for %s", point,
+			    a, b);
+		break;
+	}
+}
+
+void
+leat_check_ok_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
+    const struct leat_check_verdict *v)
+{
+	static const char *const what[LEAT_CHECK_KINDS] = {
+		[LEAT_CHECK_LEVEL] = "within its limits", [LEAT_CHECK_RATE] = "within its rate", [LEAT_CHECK_AGE] = "fresh",
+		[LEAT_CHECK_FLAT] = "not frozen"
+	};
+	const struct leat_check_series *s = &check->series[rule->series];
+	char point[NAME_SHOWN], length[40];
+
+	leat_mask(point, sizeof(point), leat_check_point(check, s));
+	leat_duration_words(length, v->kind == LEAT_CHECK_AGE ? v->age_s : v->judged_s);
+	if (v->kind == LEAT_CHECK_AGE)
+		snprintf(dst, LEAT_CHECK_TEXT, "%s is fresh: its last valid reading is %s old", point, length);
+	else
+		snprintf(dst, LEAT_CHECK_TEXT, "%s is %s, judged for %s in %lld readings", point, what[v->kind], length,
+		    rule->judged);
+}
