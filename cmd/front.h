@@ -102,9 +102,13 @@ struct leat_out *front_stdout(void);
 /* Rejected rows: written to -r FILE as CSV (file,line,column,reason,raw), counted, and compared with --max-rejects at the
  * end.  The first few are said on stderr too (not under -q). */
 void front_reject(const struct leat_error *err, struct leat_span raw);
+/* A reading set aside though its row is sound (a conflict): written and said as a rejected row, but counted apart. */
+void front_set_aside(const struct leat_error *err, struct leat_span raw);
 long long front_rejected(void);
 /* After the input's end: total is all rows, good and rejected. Over the limit: message, FRONT_FAILED. */
 void front_rejects_end(long long total);
+/* The same limit for what was set aside, with its own total. */
+void front_set_aside_end(long long count, long long total);
 
 /* The next reading, rejects dealt with: true, or false at the end or after a failure (reported). */
 bool front_reading(struct leat_readings *in, struct leat_reading *r);

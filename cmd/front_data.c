@@ -11,7 +11,7 @@
 /* How many rejected rows are said on stderr before falling silent; -r has them all. */
 #define SAID 5
 
-static long long rejected;
+static long long rejected, said;
 static struct leat_out *rejects;
 static struct leat_out *data;
 static char *data_path;
@@ -57,15 +57,16 @@ number_field(struct leat_out *o, long number)
 	}
 }
 
-void
-front_reject(const struct leat_error *err, struct leat_span raw)
+/* Says the first few, of rejected rows and of readings set aside together, and writes all to -r FILE. */
+static void
+record(const struct leat_error *err, struct leat_span raw)
 {
 	char text[1024];
 
-	rejected++;
-	if (rejected <= SAID && !front_opt.quiet)
+	said++;
+	if (said <= SAID && !front_opt.quiet)
 		front_warn("%s", leat_error_format(err, text, sizeof(text)));
-	if (rejected == SAID + 1 && !front_opt.quiet)
+	if (said == SAID + 1 && !front_opt.quiet)
 		front_warn("more rows are rejected; option '-r FILE' keeps them all");
 	if (front_opt.rejects == NULL)
 		return;
@@ -84,21 +85,46 @@ front_reject(const struct leat_error *err, struct leat_span raw)
 	leat_out_char(rejects, '\n');
 }
 
+void
+front_reject(const struct leat_error *err, struct leat_span raw)
+{
+	rejected++;
+	record(err, raw);
+}
+
+void
+front_set_aside(const struct leat_error *err, struct leat_span raw)
+{
+	record(err, raw);
+}
+
 long long
 front_rejected(void)
 {
 	return rejected;
 }
 
-void
-front_rejects_end(long long total)
+static void
+compare_limit(long long count, long long total, const char *what)
 {
 	double allowed = front_opt.max_is_share ? front_opt.max_rejects * (double)total : front_opt.max_rejects;
 
-	if (rejected > 0 && (double)rejected > allowed)
-		front_fail("%lld of %lld rows rejected, more than allowed (%g%s)", rejected, total,
+	if (count > 0 && (double)count > allowed)
+		front_fail("%lld of %lld %s, more than allowed (%g%s)", count, total, what,
 		    front_opt.max_is_share ? front_opt.max_rejects * 100 : front_opt.max_rejects,
 		    front_opt.max_is_share ? " %" : "");
+}
+
+void
+front_rejects_end(long long total)
+{
+	compare_limit(rejected, total, "rows rejected");
+}
+
+void
+front_set_aside_end(long long count, long long total)
+{
+	compare_limit(count, total, "readings in conflict");
 }
 
 bool

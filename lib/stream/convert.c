@@ -10,7 +10,8 @@ static const struct {
 	const char *text;
 	bool on;
 } switch_words[] = {
-	{ "on", true }, { "off", false }, { "true", true }, { "false", false }, { "running", true }, { "stopped", false },
+	{ "false", false }, { "off", false }, { "on", true }, { "running", true }, { "stopped", false },
+	{ "true", true },
 };
 
 /* The kind of a name of the works' own follows from its row: a map of states makes it a word. */
@@ -44,13 +45,13 @@ unit_behind(const struct leat_export_form *form, const struct leat_sample *first
 }
 
 static void
-two_units(const char *text, const struct leat_convert *c, const struct leat_unit *said, const struct leat_sample *first,
-    struct leat_error *err)
+two_units(const char *text, const struct leat_convert *c, const struct leat_unit *said,
+    const struct leat_sample *first, struct leat_error *err)
 {
 	const struct leat_unit *table = c->row->source_unit != NULL ? c->row->source_unit : c->unit;
 
-	leat_error_set(err, "the export says '%s', points.csv:%ld says '%s': %s", said->name, c->row->line, table->name,
-	    text);
+	leat_error_set(err, "the export says '%s', points.csv:%ld says '%s': %s", said->name, c->row->line,
+	    table->name, text);
 	leat_error_column(err, first->tag);
 }
 
@@ -143,7 +144,7 @@ write_scaled(char *dst, const struct leat_number *num, double value, double step
 	return leat_number_fixed(dst, value, decimals < 0 ? 0 : decimals > 15 ? 15 : decimals);
 }
 
-/* Scales the number, which was read from out->text, and converts it.  0 when the result is no number of a sane size. */
+/* Scales and converts the number, which was read from out->text.  0 when the result is no number of a sane size. */
 static size_t
 write_number(const struct leat_convert *c, const struct leat_conversion *conversion, bool scaled,
     const struct leat_number *num, struct leat_converted *out)
@@ -272,19 +273,6 @@ whole_number(const struct leat_export_form *form, struct leat_span cell, char *d
 	return leat_number_plain(dst, &num);
 }
 
-/* May the text stand in a stream as a word: short, one line, well-formed? */
-static bool
-is_word(struct leat_span text)
-{
-	if (text.len == 0 || text.len > LEAT_CONVERT_WORD_MAX || !leat_utf8_valid(text))
-		return false;
-	for (size_t i = 0; i < text.len; i++) {
-		if ((unsigned char)text.ptr[i] < ' ' || text.ptr[i] == 0x7F)
-			return false;
-	}
-	return true;
-}
-
 static bool
 usual_word(struct leat_span text, struct leat_span *word)
 {
@@ -323,7 +311,7 @@ convert_word(const struct leat_convert *c, const struct leat_export_form *form, 
 			make_bad(out, LEAT_NOTE_TEXT);
 		return;
 	}
-	if (is_word(s->value))
+	if (s->value.len <= LEAT_CONVERT_WORD_MAX && leat_field_fault(s->value) == NULL)
 		out->value = s->value;
 	else
 		make_bad(out, LEAT_NOTE_TEXT);

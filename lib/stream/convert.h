@@ -6,8 +6,8 @@
  *	<5 or >24			the value, uncertain
  *	text where a number is due	no value, bad
  *	a number out of the range	no value, bad
- *	text of a switch or word	what the states map of points.csv says; without a map the usual words of a switch
- *					(on off true false 1 0 running stopped), and any text for a word
+ *	text of a switch or word	what the states map of points.csv says; without a map the usual words of a
+ *					switch (on off true false 1 0 running stopped), and any text for a word
  *	a text that is in no map	no value, bad
  *	a cell that may be cut		uncertain, as is one whose time is a guess
  *
@@ -34,13 +34,13 @@ struct leat_convert {
 	struct leat_conversion conversion;	/* from -> unit */
 	char said[LEAT_CONVERT_UNIT_MAX];	/* the unit as the export writes it */
 	size_t said_len;
-	bool copied;				/* plain numbers stay as they are: no scale, no conversion, no range */
+	bool copied;				/* plain numbers stay as they are: no scale, conversion or range */
 };
 
 enum leat_convert_status {
 	LEAT_CONVERT_STOP = -1,		/* units of different dimensions: err says which */
 	LEAT_CONVERT_READY = 0,
-	LEAT_CONVERT_CONTRADICTED = 1	/* the export names another unit than points.csv, which is taken: err says which */
+	LEAT_CONVERT_CONTRADICTED = 1	/* the export names another unit than points.csv, which is taken: err */
 };
 
 /* Prepares from the row of points.csv (or NULL) and the first sample of the tag: its unit, in the export's header or
@@ -59,8 +59,8 @@ struct leat_converted {
 	struct leat_span value;		/* borrowed: of text, of the sample, or of points.csv; empty when bad */
 	enum leat_quality quality;
 	enum leat_convert_note note;
-	double step;			/* a scaled or converted number: its precision in the source, in the unit of the
-					 * reading; 0: the value's own last digit */
+	double step;			/* a scaled or converted number: the precision of its source, in the unit
+					 * of the reading; 0: the value's own last digit */
 	char text[LEAT_NUMBER_MAX];
 };
 

@@ -94,6 +94,20 @@ leat_out_field(struct leat_out *out, struct leat_span s)
 	leat_out_char(out, '"');
 }
 
+int
+leat_out_field_to(struct leat_buf *buf, struct leat_span s)
+{
+	if (!needs_quotes(s))
+		return leat_buf_add_span(buf, s);
+	if (leat_buf_add(buf, "\"", 1) != 0)
+		return -1;
+	for (size_t i = 0; i < s.len; i++) {
+		if ((s.ptr[i] == '"' && leat_buf_add(buf, "\"", 1) != 0) || leat_buf_add(buf, &s.ptr[i], 1) != 0)
+			return -1;
+	}
+	return leat_buf_add(buf, "\"", 1);
+}
+
 void
 leat_out_time(struct leat_out *out, struct leat_time t)
 {

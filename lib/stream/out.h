@@ -8,6 +8,7 @@
 
 #include "base/error.h"
 #include "base/instant.h"
+#include "base/mem.h"
 
 #define LEAT_OUT_SIZE (64u * 1024u)
 
@@ -35,6 +36,9 @@ void leat_out_char(struct leat_out *out, char c);
 
 /* One field, quoted when it holds a comma, quote, CR or LF, or begins or ends with a blank. */
 void leat_out_field(struct leat_out *out, struct leat_span s);
+
+/* The same field at the end of a buffer.  0, or -1 when memory is out. */
+int leat_out_field_to(struct leat_buf *buf, struct leat_span s) LEAT_MUST_USE;
 
 /* RFC 3339; nothing for LEAT_TIME_NONE. */
 void leat_out_time(struct leat_out *out, struct leat_time t);

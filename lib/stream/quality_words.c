@@ -23,8 +23,8 @@ leat_quality_kind_find(struct leat_span word)
 	return LEAT_QUALITY_UNDECIDED;
 }
 
-/* A substituted or hand-made value was not measured at that moment: it is never part of a baseline, so it is uncertain.
- * Common practice. */
+/* A substituted or hand-made value was not measured at that moment: it is never part of a baseline, so it is
+ * uncertain.  Common practice. */
 static const struct {
 	const char *word;
 	enum leat_quality quality;
@@ -109,8 +109,8 @@ hex_digit(char c)
 	return -1;
 }
 
-/* A whole number of at most 32 bits, decimal ("192", "192.0" as spreadsheets write it) or 0x hexadecimal; -1 when it is
- * neither.  Decimal negative numbers are the same bits in a signed column. */
+/* A whole number of at most 32 bits, decimal ("192", "192.0" as spreadsheets write it) or 0x hexadecimal; -1 when it
+ * is neither.  Decimal negative numbers are the same bits in a signed column. */
 static int64_t
 read_code(struct leat_span text, bool *hexadecimal)
 {
@@ -204,11 +204,11 @@ leat_quality_decide(const struct leat_quality_evidence *evidence, struct leat_er
 	if (classic + evidence->zero == 0)
 		return LEAT_QUALITY_WORDS;
 	if (classic == 0)
-		leat_error_set(err, "every quality is 0, which is bad as an OPC number and good as an OPC UA status: give "
-		    "--quality opc or --quality ua");
+		leat_error_set(err, "every quality is 0, which is bad as an OPC number and good as an OPC UA status: "
+		    "give --quality opc or --quality ua");
 	else
-		leat_error_set(err, "the qualities are OPC numbers as often as OPC UA status codes: give --quality opc or "
-		    "--quality ua");
+		leat_error_set(err, "the qualities are OPC numbers as often as OPC UA status codes: give --quality "
+		    "opc or --quality ua");
 	return LEAT_QUALITY_UNDECIDED;
 }
 

@@ -15,8 +15,8 @@ struct leat_settle_state {
 	uint32_t item;
 };
 
-/* Copies the value into the item's room.  A longer one gets twice its length, so that a series whose reading is replaced
- * again and again at one time fills little more than its longest value. */
+/* Copies the value into the item's room.  A longer one gets twice its length, so that a series whose reading is
+ * replaced again and again at one time fills little more than its longest value. */
 static int
 keep_value(struct leat_settle *s, struct leat_settled *item, struct leat_span value)
 {

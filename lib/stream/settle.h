@@ -2,12 +2,12 @@
  * The one rule for several readings of one series at one time.
  *
  *	good beats uncertain beats bad;
- *	of one quality, values that are equal at the coarser of their two precisions agree, and the more precise one is
- *	kept (the earlier of equals); words agree when they are equal; two bad readings agree;
+ *	of one quality, values that are equal at the coarser of their two precisions agree, and the more precise one
+ *	is kept (the earlier of equals); words agree when they are equal; two bad readings agree;
  *	values that differ are a conflict: none is kept, unless the later one is preferred.
  *
- * A group holds the readings of one time: one place a series, however many readings come, so memory does not grow with
- * the rows.  A reading costs the same however many came before it.
+ * A group holds the readings of one time: one place a series, however many readings come, so memory does not grow
+ * with the rows.  A reading costs the same however many came before it.
  */
 #ifndef LEAT_STREAM_SETTLE_H
 #define LEAT_STREAM_SETTLE_H
@@ -63,8 +63,8 @@ struct leat_settle {
 	long long readings, duplicates, conflicts;	/* what became of all readings of finished groups */
 };
 
-/* Takes a reading of the group's time into the group.  A zeroed struct leat_settle is a valid empty one.  0, or -1 when
- * memory is out. */
+/* Takes a reading of the group's time into the group.  A zeroed struct leat_settle is a valid empty one.  0, or -1
+ * when memory is out. */
 int leat_settle_put(struct leat_settle *settle, const struct leat_arrival *arrival) LEAT_MUST_USE;
 
 static inline struct leat_span

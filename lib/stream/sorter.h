@@ -16,12 +16,12 @@ struct leat_sorter;
 struct leat_sorter *leat_sorter_new(size_t memory, const char *folder, struct leat_error *err);
 
 /* Takes a copy of the row's bytes.  0, or -1 with err (memory, full disk). */
-int leat_sorter_put(struct leat_sorter *sorter, struct leat_time time, const void *row, size_t len, struct leat_error *err)
-    LEAT_MUST_USE;
+int leat_sorter_put(struct leat_sorter *sorter, struct leat_time time, const void *row, size_t len,
+    struct leat_error *err) LEAT_MUST_USE;
 
 /* After the last put: the next row in order, borrowed until the next call.  1, 0 at the end, -1 with err. */
-int leat_sorter_next(struct leat_sorter *sorter, struct leat_time *time, struct leat_span *row, struct leat_error *err)
-    LEAT_MUST_USE;
+int leat_sorter_next(struct leat_sorter *sorter, struct leat_time *time, struct leat_span *row,
+    struct leat_error *err) LEAT_MUST_USE;
 
 /* Runs spilled so far, for --summary. */
 size_t leat_sorter_spilled(const struct leat_sorter *sorter);

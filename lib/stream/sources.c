@@ -50,13 +50,25 @@ mark_find(const struct mark *mark, size_t count, struct leat_span word)
 	return '\0';
 }
 
+char
+leat_separator_find(struct leat_span word)
+{
+	return mark_find(separators, sizeof(separators) / sizeof(separators[0]), word);
+}
+
+char
+leat_decimal_find(struct leat_span word)
+{
+	return mark_find(decimals, sizeof(decimals) / sizeof(decimals[0]), word);
+}
+
 static int
 take_marks(const struct leat_table *t, size_t i, struct leat_source *row, struct leat_error *err)
 {
 	struct leat_span separator = leat_table_cell(t, i, SEPARATOR), decimal = leat_table_cell(t, i, DECIMAL);
 
-	row->separator = mark_find(separators, sizeof(separators) / sizeof(separators[0]), separator);
-	row->decimal = mark_find(decimals, sizeof(decimals) / sizeof(decimals[0]), decimal);
+	row->separator = leat_separator_find(separator);
+	row->decimal = leat_decimal_find(decimal);
 	if (separator.len > 0 && row->separator == '\0')
 		return leat_table_fault(t, i, SEPARATOR, err, "not one of comma, semicolon, tab, pipe");
 	if (decimal.len > 0 && row->decimal == '\0')

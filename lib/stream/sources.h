@@ -34,6 +34,9 @@ struct leat_sources {
 int leat_sources_read(struct leat_sources *sources, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
 /* The first row whose glob matches the path or its last part, or NULL. */
 const struct leat_source *leat_sources_for(const struct leat_sources *sources, const char *path);
+/* The byte that a word of the table, or the byte itself, stands for; 0 when it is none of them. */
+char leat_separator_find(struct leat_span word);
+char leat_decimal_find(struct leat_span word);
 const char *leat_shape_name(enum leat_shape shape);
 int leat_shape_find(struct leat_span word);	/* -1 when unknown */
 void leat_sources_free(struct leat_sources *sources);

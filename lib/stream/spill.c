@@ -1,8 +1,9 @@
 /*
  * Sorted runs in an unlinked file.
  *
- * Runs that are too many to be read at once are merged, neighbours together so that equal times keep their order, into
- * longer runs of a second file, which then takes the first one's place: never more than twice the rows lie on disk.
+ * Runs that are too many to be read at once are merged, neighbours together so that equal times keep their order,
+ * into longer runs of a second file, which then takes the first one's place: never more than twice the rows lie on
+ * disk.
  */
 #include "stream/spill.h"
 
@@ -41,7 +42,8 @@ open_file(const struct leat_spill *s, struct leat_error *err)
 }
 
 static int
-write_all(const struct leat_spill *s, struct leat_spill_writer *w, const char *bytes, size_t len, struct leat_error *err)
+write_all(const struct leat_spill *s, struct leat_spill_writer *w, const char *bytes, size_t len,
+    struct leat_error *err)
 {
 	while (len > 0) {
 		ssize_t n = pwrite(w->fd, bytes, len, w->end);
@@ -67,7 +69,8 @@ flush(const struct leat_spill *s, struct leat_spill_writer *w, struct leat_error
 }
 
 static int
-put_bytes(const struct leat_spill *s, struct leat_spill_writer *w, const void *bytes, size_t len, struct leat_error *err)
+put_bytes(const struct leat_spill *s, struct leat_spill_writer *w, const void *bytes, size_t len,
+    struct leat_error *err)
 {
 	if (len == 0)
 		return 0;

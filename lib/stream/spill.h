@@ -62,12 +62,12 @@ int leat_spill_put(const struct leat_spill *spill, struct leat_spill_writer *w, 
     const void *row, struct leat_error *err) LEAT_MUST_USE;
 int leat_spill_end(struct leat_spill *spill, struct leat_spill_writer *w, struct leat_error *err) LEAT_MUST_USE;
 
-/* Starts reading all runs in order, with size bytes of block (at least two times LEAT_SPILL_BUFFER_MIN) for buffers; so
- * many runs that a buffer would fall below LEAT_SPILL_BUFFER_MIN are merged in passes first. */
+/* Starts reading all runs in order, with size bytes of block (at least two times LEAT_SPILL_BUFFER_MIN) for buffers;
+ * so many runs that a buffer would fall below LEAT_SPILL_BUFFER_MIN are merged in passes first. */
 int leat_spill_rewind(struct leat_spill *spill, char *block, size_t size, struct leat_error *err) LEAT_MUST_USE;
 
-/* The next row, borrowed until the next call; rows of equal time come in the order of their runs.  1, 0 at the end, -1
- * with err. */
+/* The next row, borrowed until the next call; rows of equal time come in the order of their runs.  1, 0 at the end,
+ * -1 with err. */
 int leat_spill_next(struct leat_spill *spill, struct leat_time *time, struct leat_span *row, struct leat_error *err)
     LEAT_MUST_USE;
 

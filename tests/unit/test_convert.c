@@ -28,7 +28,8 @@ row_of(const char *name, const char *unit, const char *source_unit)
 static struct leat_sample
 sample_of(const char *cell, const char *unit)
 {
-	return (struct leat_sample){ .tag = LEAT_SPAN("NM.PGR"), .value = leat_span_of(cell), .unit = leat_span_of(unit) };
+	return (struct leat_sample){ .tag = LEAT_SPAN("NM.PGR"), .value = leat_span_of(cell),
+	    .unit = leat_span_of(unit) };
 }
 
 static void
@@ -44,8 +45,8 @@ check(const struct leat_point *row, const struct leat_export_form *form, const c
 		fail_msg("'%s' in '%s': %s", cell, unit, err.text);
 	leat_convert_sample(&c, form, &s, LEAT_GOOD, &out);
 	if (!leat_span_is(out.value, value) || out.quality != quality || out.note != note)
-		fail_msg("'%s' in '%s': '%.*s', %s, note %d; expected '%s'", cell, unit, (int)out.value.len, out.value.ptr,
-		    leat_quality_name(out.quality), out.note, value);
+		fail_msg("'%s' in '%s': '%.*s', %s, note %d; expected '%s'", cell, unit, (int)out.value.len,
+		    out.value.ptr, leat_quality_name(out.quality), out.note, value);
 }
 
 /* Without a row of points.csv nothing but the number's spelling changes. */
@@ -89,8 +90,8 @@ test_units(void **state)
 		{ "pressure", "bar", "psi", "", "1205", "83.0818", LEAT_GOOD },	/* 1205 psi = 83.08182 bar */
 		{ "pressure", "bar", "", "psi", "1205", "83.0818", LEAT_GOOD },	/* the header says so */
 		{ "pressure", "bar", "", "", "1205 psi", "83.0818", LEAT_GOOD },	/* the cell says so */
-		{ "pressure", "bar", "psi", "", "8.31 MPa", "83.100", LEAT_GOOD },	/* the cell before points.csv */
-		{ "pressure", "bar", "psi", "bar", "1205", "83.0818", LEAT_GOOD },	/* points.csv before the header */
+		{ "pressure", "bar", "psi", "", "8.31 MPa", "83.100", LEAT_GOOD },	/* the cell first */
+		{ "pressure", "bar", "psi", "bar", "1205", "83.0818", LEAT_GOOD },	/* points.csv next */
 		{ "pressure", "bar", "", "", "0 psi", "0.00", LEAT_GOOD },
 		{ "pressure", "bar", "", "", "55 degC", "", LEAT_BAD },		/* no pressure */
 		{ "oil-temperature", "degC", "degF", "", "212", "100.00", LEAT_GOOD },
@@ -139,7 +140,7 @@ test_scale_and_offset(void **state)
 		{ 10, 0, "", "8.31", "83.100" },
 		{ 2, 0, "", "0", "0.00" },
 		{ 1, -10, "", "93.1", "83.100" },
-		{ 0.015625, -16, "", "6350", "83.2188" },	/* 6350 / 64 - 16 = 83.21875, the step 1/64: 4 decimals */
+		{ 0.015625, -16, "", "6350", "83.2188" },	/* 6350 / 64 - 16 = 83.21875, its step 1/64 */
 		{ 0.5, 0, "psi", "2410", "83.0818" },
 		{ -1, 0, "", "-83.1", "83.100" },
 	};

@@ -1,8 +1,8 @@
 /*
  * Qualities as exports write them.
  *
- * The ranges of the OPC Data Access numbers (QQSSSSLL: 00 bad, 01 uncertain, 10 reserved, 11 good) and the severity bits
- * of OPC UA status codes (part 4, StatusCode: 00 good, 01 uncertain, 10 bad, 11 reserved) are those of the open
+ * The ranges of the OPC Data Access numbers (QQSSSSLL: 00 bad, 01 uncertain, 10 reserved, 11 good) and the severity
+ * bits of OPC UA status codes (part 4, StatusCode: 00 good, 01 uncertain, 10 bad, 11 reserved) are those of the open
  * standards; the single codes below are quoted from memory.  The words are common practice.
  */
 #include "unit.h"
@@ -33,7 +33,8 @@ test_opc_every_number(void **state)
 	(void)state;
 	for (int code = 0; code < 256; code++) {
 		snprintf(text, sizeof(text), "%d", code);
-		check(OPC, text, code >= 192 ? LEAT_GOOD : code >= 64 && code < 128 ? LEAT_UNCERTAIN : LEAT_BAD, true);
+		check(OPC, text, code >= 192 ? LEAT_GOOD : code >= 64 && code < 128 ? LEAT_UNCERTAIN : LEAT_BAD,
+		    true);
 	}
 }
 

@@ -113,7 +113,7 @@ test_spills(void **state)
 	} table[] = {
 		{ 5000, 1000000, 40 },
 		{ 20000, 50, 40 },	/* mostly equal times: stable across runs */
-		{ 60000, 100000, 60 },	/* more runs than are read at once from this little memory: merged in passes */
+		{ 60000, 100000, 60 },	/* more runs than are read at once from so little memory */
 		{ 300, 100, 9000 },	/* rows longer than a read buffer */
 	};
 

@@ -1,0 +1,104 @@
+/*
+ * Settled readings written as rows.
+ */
+#include <stdio.h>
+
+#include "stream/intake.h"
+
+/* ",quality" and what ends a row without origin. */
+static const struct leat_span quality_end[] = {
+	[LEAT_BAD] = { "bad", 3 },
+	[LEAT_UNCERTAIN] = { "uncertain", 9 },
+	[LEAT_GOOD] = { "good", 4 },
+};
+
+static char *
+append(char *at, struct leat_span s)
+{
+	if (s.len > 0)
+		memcpy(at, s.ptr, s.len);
+	return at + s.len;
+}
+
+/* The row when its value needs no quotes: every part is at hand, so it is put together in the output's own buffer. */
+static void
+write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value, enum leat_quality quality,
+    struct leat_out *out)
+{
+	struct leat_span head = leat_buf_span(&t->head), tail = leat_buf_span(&t->tail), end = quality_end[quality];
+	char *at;
+
+	if (time.len + head.len + value.len + tail.len + end.len > LEAT_OUT_SIZE - out->len) {
+		leat_out_span(out, time);
+		leat_out_span(out, head);
+		leat_out_span(out, value);
+		leat_out_span(out, tail);
+		leat_out_span(out, end);
+		return;
+	}
+	at = append(out->buf + out->len, time);
+	at = append(at, head);
+	at = append(at, value);
+	at = append(at, tail);
+	at = append(at, end);
+	out->len = (size_t)(at - out->buf);
+}
+
+static void
+write_quoted(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value,
+    enum leat_quality quality, struct leat_out *out)
+{
+	leat_out_span(out, time);
+	leat_out_span(out, leat_buf_span(&t->head));
+	leat_out_field(out, value);
+	leat_out_span(out, leat_buf_span(&t->tail));
+	leat_out_span(out, quality_end[quality]);
+}
+
+/* A number never does; a word of the export or of a map may. */
+static bool
+may_need_quotes(const struct leat_convert *c)
+{
+	return c->kind == LEAT_KIND_WORD || (c->row != NULL && c->row->states.len > 0);
+}
+
+static void
+write_origin(const struct leat_intake *in, const struct leat_origin *origin, struct leat_out *out)
+{
+	char text[1024];
+	int len = snprintf(text, sizeof(text), "%.900s:%ld", leat_intake_name(in, origin->source), origin->line);
+
+	leat_out_char(out, ',');
+	leat_out_field(out, leat_span_make(text, len > 0 ? (size_t)len : 0));
+}
+
+size_t
+leat_intake_write(const struct leat_intake *in, const struct leat_settle *group, bool trace, struct leat_out *out)
+{
+	size_t conflicts = 0, len;
+	char text[LEAT_TIME_MAX];
+	struct leat_span time;
+
+	if (group->count == 0)
+		return 0;
+	len = leat_time_write(text, group->time);
+	time = leat_span_make(text, len);
+	for (size_t i = 0; i < group->count; i++) {
+		const struct leat_settled *item = &group->item[i];
+		const struct leat_intake_tag *t = &in->tag[item->token];
+		struct leat_span value = leat_settle_value(group, item);
+
+		if (item->conflict) {
+			conflicts++;
+			continue;
+		}
+		if (may_need_quotes(&t->convert))
+			write_quoted(t, time, value, item->quality, out);
+		else
+			write_plain(t, time, value, item->quality, out);
+		if (trace)
+			write_origin(in, &item->origin, out);
+		leat_out_char(out, '\n');
+	}
+	return conflicts;
+}
