@@ -46,7 +46,7 @@ account(const struct leat_states *states, long long later)
 		front_warn("no state made: no mill has readings named pressure, mill-running or mill-power");
 	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", count.rows,
 	    count.rejected, count.headers, later);
-	front_summary("%zu mills: %lld changes of state and %lld repeats added, %lld earlier states replaced", mills,
+	front_summary("mills: %zu; states added: %lld for a change, %lld repeats; earlier states replaced: %lld", mills,
 	    states->changes, states->repeats, states->replaced);
 	front_rejects_end(count.rows + count.rejected);
 }

@@ -198,6 +198,7 @@ look(struct leat_states *states, struct leat_mill *mill, struct leat_time at, st
 	leat_mill_state_step(&own->memory, &in, &result);
 	if (leat_time_cmp(result.next, at) > 0)
 		leat_mills_wake(&states->mills, mill, result.next);
+	leat_mills_wake(&states->mills, mill, own->plate_until);
 	if (result.reason == LEAT_MILL_NO_RATED_POWER)
 		warn_once(states, own, mill);
 	changed = leat_time_is_none(own->said) || result.state != own->state;
