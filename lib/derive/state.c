@@ -56,8 +56,8 @@ read_plate(const struct leat_states *states, struct leat_state_mill *own, struct
 
 /* The number of a slot in its own unit, NaN where there is none.  0, or -1 with err for another dimension. */
 static int
-slot_number(struct leat_states *states, const struct leat_mill *mill, enum slot slot, struct leat_time seen, double *out,
-    struct leat_error *err)
+slot_number(struct leat_states *states, const struct leat_mill *mill, enum slot slot, struct leat_time seen,
+    double *out, struct leat_error *err)
 {
 	const struct leat_latest *latest = leat_mills_latest(&states->mills, mill, slot, seen);
 	const struct leat_unit *own;
@@ -186,7 +186,8 @@ say(struct leat_states *states, const struct leat_mill *mill, enum leat_mill_sta
 /* Looks at one mill at one instant and says its state when it has changed or was said long ago.  A repeat stands at a
  * reading only, so that a gap of years does not fill with repeats. */
 static int
-look(struct leat_states *states, struct leat_mill *mill, struct leat_time at, struct leat_time seen, struct leat_error *err)
+look(struct leat_states *states, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
+    struct leat_error *err)
 {
 	struct leat_state_mill *own = &states->own[mill - states->mills.mill];
 	struct leat_mill_inputs in;

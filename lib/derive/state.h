@@ -46,8 +46,9 @@ struct leat_states {
 
 void leat_states_init(struct leat_states *states);
 
-/* Takes a reading in, after writing the states that belong before it.  1: the reading stays in the stream; 0: it is the
- * state of a mill that is made here, and must be left out; -1 with err: out of memory, or a unit of another dimension. */
+/* Takes a reading in, after writing the states that belong before it.  1: the reading stays in the stream; 0: it
+ * is the state of a mill that is made here, and must be left out; -1 with err: out of memory, or a unit of another
+ * dimension. */
 int leat_states_take(struct leat_states *states, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
 /* Writes what is due at the end of the stream.  0, or -1 with err. */

@@ -171,7 +171,8 @@ decide_hold(const struct leat_mill_inputs *in, struct leat_mill_result *out)
 
 /* What a mill that is not pressed while its drive runs may be. */
 static void
-decide_standing(const struct leat_mill_memory *memory, const struct leat_mill_inputs *in, struct leat_mill_result *out)
+decide_standing(const struct leat_mill_memory *memory, const struct leat_mill_inputs *in,
+    struct leat_mill_result *out)
 {
 	if (in->pressure_bar < LEAT_MILL_OFF_BELOW_BAR && in->pump != LEAT_MILL_SWITCH_ON) {
 		out->limit_bar = LEAT_MILL_OFF_BELOW_BAR;

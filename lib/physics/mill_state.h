@@ -47,7 +47,8 @@ enum leat_mill_switch {
 	LEAT_MILL_SWITCH_ON
 };
 
-/* What is known at one instant.  A number that is missing, bad, stale or not given is NaN.  Pressures are bar gauge. */
+/* What is known at one instant.  A number that is missing, bad, stale or not given is NaN.  Pressures are bar
+ * gauge. */
 struct leat_mill_inputs {
 	struct leat_time now;
 	double pressure_bar;
@@ -98,15 +99,15 @@ struct leat_mill_result {
 	struct leat_time next;		/* when the state changes by itself if the inputs stay; LEAT_TIME_NONE: never */
 };
 
-/* One instant.  Instants must not go back.  A spell of unknown that is no longer than the run-up time does not interrupt
- * grinding: the run-up begins anew after a longer one. */
+/* One instant.  Instants must not go back.  A spell of unknown that is no longer than the run-up time does not
+ * interrupt grinding: the run-up begins anew after a longer one. */
 void leat_mill_state_step(struct leat_mill_memory *memory, const struct leat_mill_inputs *in,
     struct leat_mill_result *out);
 
 #define LEAT_MILL_WORDS_MAX 1024	/* bytes that hold any explanation, with its NUL */
 
-/* The rule that decided, with its numbers, for a person to follow: "drive on, pressure 124.3 bar above 62.5 bar (0.5 of
- * set point 125.0 bar), for 3 min of 10 min run-up".  Ends in NUL; dst has LEAT_MILL_WORDS_MAX bytes. */
+/* The rule that decided, with its numbers, for a person to follow: "drive on, pressure 124.3 bar above 62.5 bar
+ * (0.5 of set point 125.0 bar), for 3 min of 10 min run-up".  Ends in NUL; dst has LEAT_MILL_WORDS_MAX bytes. */
 void leat_mill_state_words(char *dst, const struct leat_mill_inputs *in, const struct leat_mill_result *result);
 
 #endif

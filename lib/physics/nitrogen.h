@@ -1,9 +1,10 @@
 /*
  * Nitrogen as a real gas, and the gas precharge of accumulators at a temperature other than that of the reading.
  *
- * A fit of the compression factor after Span, Lemmon, Jacobsen, Wagner and Yokozeki (J. Phys. Chem. Ref. Data 29 (2000)
- * 1361): from -20 to 90 degC and up to 350 bar absolute its density lies within 0.3 % of that reference equation, which
- * tests/published/test_nitrogen.c checks.  An ideal gas would be 5 to 19 % off in volume at 200 to 350 bar.
+ * A fit of the compression factor after Span, Lemmon, Jacobsen, Wagner and Yokozeki (J. Phys. Chem. Ref. Data 29
+ * (2000) 1361): from -20 to 90 degC and up to 350 bar absolute its density lies within 0.3 % of that reference
+ * equation, which tests/published/test_nitrogen.c checks.  An ideal gas would be 5 to 19 % off in volume at 200 to
+ * 350 bar.
  */
 #ifndef LEAT_PHYSICS_NITROGEN_H
 #define LEAT_PHYSICS_NITROGEN_H

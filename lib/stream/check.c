@@ -114,7 +114,8 @@ cannot_compare(const struct leat_check *check, const struct leat_reading *r, con
 
 /* The limits of a series in the unit of its first valid reading. */
 static int
-learn_unit(struct leat_check *check, struct leat_check_series *s, const struct leat_reading *r, struct leat_error *err)
+learn_unit(struct leat_check *check, struct leat_check_series *s, const struct leat_reading *r,
+    struct leat_error *err)
 {
 	s->unit_known = true;
 	s->unit = check->current.latest[r->series].unit;
@@ -125,14 +126,15 @@ learn_unit(struct leat_check *check, struct leat_check_series *s, const struct l
 
 		if (!leat_check_has_level(rule->limit) && !rule->limit->has_max_rate)
 			continue;
-		if (unit != NULL && r->unit.len > 0 && (s->unit == NULL || !leat_unit_same_dimension(unit, s->unit)))
-			return cannot_compare(check, r, rule->limit, unit, err);
 		if (rule->limit->unit != NULL && r->unit.len == 0 && s->unit == NULL) {
+			s->unit = unit;
 			snprintf(text, sizeof(text), "'%.*s' of '%.*s' comes without a unit: taken as '%s' after %s:%ld",
 			    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, unit->name,
 			    rule->limit->file, rule->limit->line);
 			check->form.warn(text);
 		}
+		if (unit != NULL && (s->unit != NULL ? !leat_unit_same_dimension(unit, s->unit) : r->unit.len > 0))
+			return cannot_compare(check, r, rule->limit, unit, err);
 		leat_check_rule_unit(rule, unit != NULL ? unit : s->unit, s->unit);
 	}
 	return 0;
@@ -147,8 +149,8 @@ check_unit(const struct leat_check *check, const struct leat_check_series *s, co
 
 	if (unit == s->unit || unit == NULL || s->unit == NULL || leat_unit_same_dimension(unit, s->unit))
 		return 0;
-	leat_error_set(err, "'%.*s' of '%.*s' came in '%s' before, and '%s' cannot be converted", (int)r->point.len, r->point.ptr,
-	    (int)r->asset.len, r->asset.ptr, s->unit->name, unit->name);
+	leat_error_set(err, "'%.*s' of '%.*s' came in '%s' before, and '%s' cannot be converted", (int)r->point.len,
+	    r->point.ptr, (int)r->asset.len, r->asset.ptr, s->unit->name, unit->name);
 	leat_error_at(err, leat_readings_source(check->form.in, r->source), r->line);
 	leat_error_column(err, LEAT_SPAN("unit"));
 	return leat_error_value(err, r->unit);
@@ -168,7 +170,8 @@ decimals(struct leat_span value)
 
 /* The reading in force as a number in the unit of the series: a switch is 1 or 0. */
 static bool
-number_of(const struct leat_check *check, const struct leat_check_series *s, const struct leat_latest *latest, double *number)
+number_of(const struct leat_check *check, const struct leat_check_series *s, const struct leat_latest *latest,
+    double *number)
 {
 	int on;
 
@@ -266,39 +269,6 @@ leat_check_take(struct leat_check *check, const struct leat_reading *r, struct l
 	return 0;
 }
 
-/* Is a name one of the words of a gate's text? */
-static bool
-gate_names(struct leat_span text, const char *name)
-{
-	size_t len = strlen(name), i;
-	static const char letters[] = "abcdefghijklmnopqrstuvwxyz0123456789-";
-
-	for (i = 0; i + len <= text.len; i++) {
-		bool begins = i == 0 || strchr(letters, text.ptr[i - 1]) == NULL;
-		bool ends = i + len == text.len || strchr(letters, text.ptr[i + len]) == NULL;
-
-		if (begins && ends && memcmp(text.ptr + i, name, len) == 0)
-			return true;
-	}
-	return false;
-}
-
-/* Most rows ask for the state of the mill; without it they can tell nothing, and the remedy is easy. */
-static void
-miss_state(const struct leat_check *check)
-{
-	if (leat_names_get(leat_readings_points(check->form.in), LEAT_SPAN("state")) != LEAT_NAME_NONE)
-		return;
-	for (size_t i = 0; i < check->rules; i++) {
-		const struct leat_limit *limit = check->rule[i].limit;
-
-		if (limit->when == NULL || !gate_names(leat_gate_text(limit->when), "state"))
-			continue;
-		check->form.warn("no reading of 'state': the rows that ask for it cannot tell; run leat-state before leat-check");
-		return;
-	}
-}
-
 int
 leat_check_end(struct leat_check *check, struct leat_error *err)
 {
@@ -307,7 +277,6 @@ leat_check_end(struct leat_check *check, struct leat_error *err)
 	check->now = leat_time_is_none(check->form.now) ? check->time : check->form.now;
 	check->since = !leat_time_is_none(check->form.since_time) ? check->form.since_time :
 	    leat_time_shift(check->now, &check->form.since, -1);
-	miss_state(check);
 	return 0;
 }
 

@@ -1,18 +1,18 @@
 /*
  * The engine of leat-check: readings against the rows of limits.csv, one finding an episode.
  *
- * A row is judged at the readings of its point: its gate is asked once all readings of that instant are in.  The time
- * between two readings counts when they are no further apart than the point's hold and the gate was true at both; when it
- * was false at one of them, the time is not to be judged; otherwise it cannot be told.  What the delays make of that is in
- * stream/episode.h.  Bad readings are no readings; uncertain ones are judged.
+ * A row is judged at the readings of its point: its gate is asked once all readings of that instant are in.  The
+ * time between two readings counts when they are no further apart than the point's hold and the gate was true at
+ * both; when it was false at one of them, the time is not to be judged; otherwise it cannot be told.  What the
+ * delays make of that is in stream/episode.h.  Bad readings are no readings; uncertain ones are judged.
  *
  *	level	low and high limits, in the unit of the readings
  *	rate	change between readings at least LEAT_CHECK_RATE_BASE_S apart, over the time that passed
  *	age	time without a reading, and since the last one against now
  *	flat	judged time without any change of value
  *
- * A row with one of these kinds gives findings under its rule; with several, level keeps the rule and the others add -rate,
- * -stale and -frozen to it.
+ * A row with one of these kinds gives findings under its rule; with several, level keeps the rule and the others
+ * add -rate, -stale and -frozen to it.
  */
 #ifndef LEAT_STREAM_CHECK_H
 #define LEAT_STREAM_CHECK_H
@@ -21,11 +21,12 @@
 #include "stream/limits.h"
 #include "stream/shelved.h"
 
-/* The unit of the noise of a sensor is a few parts of its resolution: over a minute it no longer looks like a rate. */
+/* The unit of the noise of a sensor is a few parts of its resolution: over a minute it no longer looks like a
+ * rate. */
 #define LEAT_CHECK_RATE_BASE_S 60.0
 
-/* Episodes over that are kept of one side of one row and point, unless all are asked for: beyond that the two oldest are
- * folded into one. */
+/* Episodes over that are kept of one side of one row and point, unless all are asked for: beyond that the two
+ * oldest are folded into one. */
 #define LEAT_CHECK_KEPT 64
 
 struct leat_check_form {
@@ -68,8 +69,8 @@ struct leat_check_count leat_check_counted(const struct leat_check *check);
 typedef void leat_check_found(void *user, const struct leat_finding *f);
 
 /* After leat_check_end: all findings.  shelves may be NULL.  0, or -1 with err. */
-int leat_check_findings(struct leat_check *check, const struct leat_shelves *shelves, leat_check_found *found, void *user,
-    struct leat_error *err) LEAT_MUST_USE;
+int leat_check_findings(struct leat_check *check, const struct leat_shelves *shelves, leat_check_found *found,
+    void *user, struct leat_error *err) LEAT_MUST_USE;
 
 /* After leat_check_end: writes how each judgement came about, of all, or where what is not empty of "ASSET/POINT" (a
  * pattern).  Returns how many judgements were explained. */

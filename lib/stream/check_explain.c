@@ -23,7 +23,8 @@ limit_part(char *dst, size_t size, const char *name, double value, const char *u
 	size_t len = strlen(dst);
 
 	leat_check_plain(number, value, 6);
-	snprintf(dst + len, size - len, "%s%s %.64s%s%s", len > 0 ? ", " : "", name, number, unit[0] != '\0' ? " " : "", unit);
+	snprintf(dst + len, size - len, "%s%s %.64s%s%s", len > 0 ? ", " : "", name, number,
+	    unit[0] != '\0' ? " " : "", unit);
 }
 
 /* "low alert 112.5 bar, ..., back 2.5 bar inside, on delay 10 min, off delay 10 min". */
@@ -70,7 +71,8 @@ explain_row(struct leat_out *out, const struct leat_check_rule *rule)
 	char text[LINE], source[400];
 
 	leat_mask(source, sizeof(source), limit->source);
-	snprintf(text, sizeof(text), "%.200s:%ld%s%s", limit->file, limit->line, source[0] != '\0' ? ", after: " : "", source);
+	snprintf(text, sizeof(text), "%.200s:%ld%s%s", limit->file, limit->line, source[0] != '\0' ? ", after: " : "",
+	    source);
 	line(out, "row", text);
 }
 
@@ -94,8 +96,8 @@ explain_evidence(struct leat_out *out, const struct leat_check_series *s, const 
 		    rule->idle, rule->untold);
 		line(out, "gate", text);
 	}
-	snprintf(text, sizeof(text), "%s judged, %s not to be judged, %s without readings, %s with unknown gate", judged, idle,
-	    gap, gate);
+	snprintf(text, sizeof(text), "%s judged, %s not to be judged, %s without readings, %s with unknown gate",
+	    judged, idle, gap, gate);
 	line(out, "time", text);
 }
 

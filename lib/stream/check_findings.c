@@ -137,6 +137,20 @@ never_slots(struct leat_check *check, struct slots *slots, const struct leat_poi
 	return result;
 }
 
+/* A works' row that is there in place of a shipped one may match nothing, as the shipped one may. */
+static bool
+stands_for_shipped(const struct leat_limits *limits, const struct leat_limit *row)
+{
+	for (size_t i = 0; i < limits->count; i++) {
+		const struct leat_limit *shipped = &limits->row[i];
+
+		if (shipped->shipped && leat_span_eq(shipped->asset, row->asset) && leat_span_eq(shipped->point, row->point) &&
+		    leat_span_eq(shipped->rule, row->rule))
+			return true;
+	}
+	return false;
+}
+
 static int
 make_slots(struct leat_check *check, struct slots *slots)
 {
@@ -157,8 +171,8 @@ make_slots(struct leat_check *check, struct slots *slots)
 
 		if (check->matched[i] || (limit->off && !limit->shipped))
 			continue;
-		if (limit->shipped)
-			check->count.unmatched_shipped++;
+		if (limit->shipped || stands_for_shipped(limits, limit))
+			check->count.unmatched_shipped += limit->shipped;
 		else if (add_slot(slots, &slot) != 0)
 			return -1;
 	}
@@ -274,8 +288,8 @@ write_ok(struct writer *w, const struct slot *slot, const struct leat_check_verd
 	write_finding(w, slot, &f);
 }
 
-/* The next record of a signal that belongs into the window, from *at on; NULL when there is none.  An open episode comes
- * last. */
+/* The next record of a signal that belongs into the window, from *at on; NULL when there is none.  An open episode
+ * comes last. */
 static const struct leat_episode_record *
 next_record(const struct leat_check *check, const struct leat_check_signal *signal, size_t *at)
 {
@@ -314,7 +328,8 @@ write_rule(struct writer *w, const struct slot *slot)
 
 	if (!leat_check_verdict(w->check, slot->rule, slot->kind, &v))
 		return;
-	/* In order of since: an ok row has none, a lack over the whole begins with the first reading, one at the end last. */
+	/* In order of since: an ok row has none, a lack over the whole begins with the first reading, one at the
+	 * end last. */
 	if (v.ok)
 		write_ok(w, slot, &v);
 	if (v.lack != LEAT_LACK_NONE && leat_time_is_none(v.tail_since))
@@ -337,7 +352,8 @@ write_other(struct writer *w, const struct slot *slot)
 	leat_mask(asset, sizeof(asset), slot->asset);
 	leat_mask(point, sizeof(point), slot->point);
 	if (slot->slot == SLOT_NOTHING) {
-		snprintf(message, sizeof(message), "nothing was judged: no reading has a row in limits.csv or in the shipped limits");
+		snprintf(message, sizeof(message), "nothing was judged: no reading has a row in limits.csv or in the "
+		    "shipped limits");
 	} else if (slot->slot == SLOT_UNMATCHED) {
 		snprintf(message, sizeof(message), "%s:%ld matched no reading: see whether '%s' and '%s' are written as in the "
 		    "readings, and whether the export lacks them", slot->limit->file, slot->limit->line, asset, point);

@@ -24,7 +24,8 @@ new_signal(const struct leat_episode_form *form)
 }
 
 int
-leat_check_rule_begin(struct leat_check *check, struct leat_check_rule *rule, const struct leat_limit *limit, uint32_t series)
+leat_check_rule_begin(struct leat_check *check, struct leat_check_rule *rule, const struct leat_limit *limit,
+    uint32_t series)
 {
 	const struct leat_episode_form level = {
 		.deadband = limit->deadband, .on_delay_s = limit->on_delay_s, .off_delay_s = limit->off_delay_s
@@ -170,7 +171,8 @@ step_level(const struct leat_check *check, struct leat_check_signal *signal, con
 	return 0;
 }
 
-/* A rate belongs to the stretch between two readings and is known at its end: it is taken at its start, then passed. */
+/* A rate belongs to the stretch between two readings and is known at its end: it is taken at its start, then
+ * passed. */
 static int
 step_rate(const struct leat_check *check, struct leat_check_signal *signal, const struct leat_check_series *s,
     enum leat_truth truth, enum leat_evidence evidence)
@@ -205,10 +207,11 @@ step_rate(const struct leat_check *check, struct leat_check_signal *signal, cons
 	return 0;
 }
 
-/* Any change shows that the sensor lives, whether or not it is to be judged; time without evidence only does not count. */
+/* Any change shows that the sensor lives, whether or not it is to be judged; time without evidence only does not
+ * count. */
 static int
-step_flat(const struct leat_check *check, struct leat_check_signal *signal, const struct leat_check_series *s, bool same,
-    enum leat_evidence evidence)
+step_flat(const struct leat_check *check, struct leat_check_signal *signal, const struct leat_check_series *s,
+    bool same, enum leat_evidence evidence)
 {
 	struct leat_episode_record closed;
 
@@ -229,8 +232,8 @@ step_flat(const struct leat_check *check, struct leat_check_signal *signal, cons
 
 /* A time without readings longer than allowed is over with the reading that ends it. */
 static int
-step_age(const struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s, double passed_s,
-    enum leat_truth truth)
+step_age(const struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s,
+    double passed_s, enum leat_truth truth)
 {
 	struct leat_episode_record gap;
 
@@ -293,7 +296,8 @@ count_reading(struct leat_check_rule *rule, struct leat_time at, enum leat_truth
 }
 
 int
-leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s, bool same)
+leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s,
+    bool same)
 {
 	enum leat_truth truth = rule->limit->when == NULL ? LEAT_TRUE :
 	    leat_gate_eval(rule->limit->when, &check->current, s->asset_id, check->time);

@@ -78,6 +78,20 @@ add_tail(const struct leat_check *check, const struct leat_check_rule *rule, con
 	}
 }
 
+/* Is more than half of what was to be judged untold?  Where nothing was judged, a short time untold beside a long
+ * one that was not to be judged is no reason to speak of. */
+static bool
+mostly_untold(const struct leat_check_rule *rule, const struct leat_check_verdict *v)
+{
+	double untold_s = v->gap_s + v->gate_s;
+
+	if (v->judged_s > 0)
+		return untold_s > v->judged_s;
+	if (untold_s > 0 || v->idle_s > 0)
+		return untold_s > v->idle_s;
+	return rule->judged == 0 && rule->untold > 0;
+}
+
 /* Can it be told, and if not, why not?  A lack at the end explains more than one of the share. */
 static void
 set_lack(const struct leat_check *check, const struct leat_check_rule *rule, const struct leat_check_series *s,
@@ -88,8 +102,7 @@ set_lack(const struct leat_check *check, const struct leat_check_rule *rule, con
 		return;
 	}
 	add_tail(check, rule, s, end, v);
-	if (v->lack == LEAT_LACK_NONE &&
-	    (v->gap_s + v->gate_s > v->judged_s || (rule->judged == 0 && rule->untold > 0)))
+	if (v->lack == LEAT_LACK_NONE && mostly_untold(rule, v))
 		v->lack = LEAT_LACK_SHARE;
 }
 

@@ -10,6 +10,9 @@
 /* Texts of streams are cut to what a sentence bears. */
 #define NAME_SHOWN 80
 
+/* Beyond those decimals a limit was converted, and so many digits say enough. */
+#define CONVERTED_DIGITS 6
+
 void
 leat_check_plain(char *dst, double value, int most)
 {
@@ -19,9 +22,10 @@ leat_check_plain(char *dst, double value, int most)
 		size_t len = leat_number_fixed(dst, value, decimals);
 
 		if (leat_double_parse(leat_span_make(dst, len), &back) == 0 &&
-		    fabs(back - value) <= 1e-9 * fmax(1, fabs(value)))
+		    fabs(back - value) <= 1e-11 * fmax(1, fabs(value)))
 			return;
 	}
+	leat_number_significant(dst, value, CONVERTED_DIGITS);
 }
 
 void
@@ -50,8 +54,8 @@ leat_check_worst(char *dst, const struct leat_episode_record *record, enum leat_
 }
 
 double
-leat_check_passed(const struct leat_check_rule *rule, const struct leat_check_signal *signal, enum leat_check_kind kind,
-    enum leat_status status)
+leat_check_passed(const struct leat_check_rule *rule, const struct leat_check_signal *signal,
+    enum leat_check_kind kind, enum leat_status status)
 {
 	if (kind == LEAT_CHECK_AGE)
 		return rule->limit->max_age_s / HOUR_S;
@@ -95,7 +99,8 @@ leat_check_add_advice(char *dst, const struct leat_limit *limit)
 		dst[at] = (char)(dst[at] - 'A' + 'a');
 }
 
-/* "for 3 h 10 min", where the evidence is thinner than the time: "for 3 min judged within 18 h", or "in one reading". */
+/* "for 3 h 10 min", where the evidence is thinner than the time: "for 3 min judged within 18 h", or "in one
+ * reading". */
 static void
 add_length(char *dst, const struct leat_episode_record *record, bool is_open)
 {
@@ -119,12 +124,23 @@ add_length(char *dst, const struct leat_episode_record *record, bool is_open)
 		add(dst, " so far");
 }
 
+/* "pressure was too low for 50 min, at worst 107.5 bar, alarm limit 108 bar". */
 static void
-level_words(char *dst, const char *point, const struct leat_check_signal *signal, const struct leat_episode_record *record,
-    const char *worst, const char *limit)
+passed_words(char *dst, const char *point, const struct leat_check_signal *signal,
+    const struct leat_episode_record *record, enum leat_check_kind kind, bool is_open, const char *worst,
+    const char *limit)
 {
-	snprintf(dst, LEAT_CHECK_TEXT, "%s %s to %s, %s the %s limit of %s,", point, signal->form.side > 0 ? "rose" : "fell",
-	    worst, signal->form.side > 0 ? "over" : "under", leat_status_name(record->status), limit);
+	size_t len;
+
+	if (kind == LEAT_CHECK_RATE)
+		snprintf(dst, LEAT_CHECK_TEXT, "%s %s too fast", point, is_open ? "has changed" : "changed");
+	else
+		snprintf(dst, LEAT_CHECK_TEXT, "%s %s too %s", point, is_open ? "has been" : "was",
+		    signal->form.side > 0 ? "high" : "low");
+	add_length(dst, record, is_open);
+	len = strlen(dst);
+	snprintf(dst + len, LEAT_CHECK_TEXT - len, ", at worst %s, %s limit %s", worst,
+	    leat_status_name(record->status), limit);
 }
 
 /* Flat: the value that stood, where it is a number. */
@@ -144,10 +160,12 @@ flat_words(char *dst, const char *point, const struct leat_check_series *s, cons
 
 void
 leat_check_episode_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
-    const struct leat_check_signal *signal, const struct leat_episode_record *record, enum leat_check_kind kind, bool is_open)
+    const struct leat_check_signal *signal, const struct leat_episode_record *record, enum leat_check_kind kind,
+    bool is_open)
 {
 	const struct leat_check_series *s = &check->series[rule->series];
-	char point[NAME_SHOWN], number[LEAT_NUMBER_MAX], unit[LEAT_CHECK_UNIT], worst[160], limit[160], text[200], ago[40];
+	char point[NAME_SHOWN], number[LEAT_NUMBER_MAX], unit[LEAT_CHECK_UNIT], worst[160], limit[160], text[200];
+	char ago[40];
 
 	leat_mask(point, sizeof(point), leat_check_point(check, s));
 	leat_check_unit(unit, s, kind);
@@ -155,15 +173,15 @@ leat_check_episode_words(char *dst, const struct leat_check *check, const struct
 	with_unit(worst, sizeof(worst), number, unit);
 	leat_check_plain(number, leat_check_passed(rule, signal, kind, record->status), 6);
 	with_unit(limit, sizeof(limit), number, unit);
-	if (kind == LEAT_CHECK_LEVEL)
-		level_words(dst, point, signal, record, worst, limit);
-	else if (kind == LEAT_CHECK_RATE)
-		snprintf(dst, LEAT_CHECK_TEXT, "%s changed by %s, faster than %s,", point, worst, limit);
-	else if (kind == LEAT_CHECK_FLAT)
-		flat_words(dst, point, s, record);
-	else
-		snprintf(dst, LEAT_CHECK_TEXT, "no valid %s came", point);
-	add_length(dst, record, is_open);
+	if (kind == LEAT_CHECK_LEVEL || kind == LEAT_CHECK_RATE) {
+		passed_words(dst, point, signal, record, kind, is_open, worst, limit);
+	} else {
+		if (kind == LEAT_CHECK_FLAT)
+			flat_words(dst, point, s, record);
+		else
+			snprintf(dst, LEAT_CHECK_TEXT, "no valid %s came", point);
+		add_length(dst, record, is_open);
+	}
 	if (kind == LEAT_CHECK_FLAT || kind == LEAT_CHECK_AGE) {
 		leat_duration_words(ago, kind == LEAT_CHECK_AGE ? rule->limit->max_age_s : rule->limit->max_flat_s);
 		snprintf(text, sizeof(text), ", longer than %s", ago);
@@ -191,39 +209,89 @@ leat_check_stale_words(char *dst, const struct leat_check *check, const struct l
 	leat_check_add_advice(dst, rule->limit);
 }
 
+/* Is a name one of the words of a gate's text? */
+static bool
+gate_names(struct leat_span text, const char *name)
+{
+	static const char letters[] = "abcdefghijklmnopqrstuvwxyz0123456789-";
+	size_t len = strlen(name), i;
+
+	for (i = 0; i + len <= text.len; i++) {
+		bool begins = i == 0 || strchr(letters, text.ptr[i - 1]) == NULL;
+		bool ends = i + len == text.len || strchr(letters, text.ptr[i + len]) == NULL;
+
+		if (begins && ends && memcmp(text.ptr + i, name, len) == 0)
+			return true;
+	}
+	return false;
+}
+
+/* Most rows ask for the state of the mill; without it they can tell nothing, and the remedy is easy. */
+static void
+add_remedy(char *dst, const struct leat_check *check, struct leat_span when)
+{
+	if (leat_names_get(leat_readings_points(check->form.in), LEAT_SPAN("state")) == LEAT_NAME_NONE &&
+	    gate_names(when, "state"))
+		add(dst, "; run leat-state before leat-check");
+}
+
+/* What took the evidence away, by its length. */
+static void
+add_lacks(char *dst, const struct leat_check_rule *rule, const struct leat_check_series *s,
+    const struct leat_check_verdict *v, const char *gate)
+{
+	char text[400], length[40];
+
+	if (v->gap_s > 0) {
+		leat_duration_words(length, v->gap_s);
+		snprintf(text, sizeof(text), "; its readings were too far apart for %s", length);
+		add(dst, text);
+		leat_duration_words(length, s->hold_s);
+		snprintf(text, sizeof(text), " (each holds for %s; 'hold' in points.csv)", length);
+		add(dst, text);
+	}
+	if (v->gate_s > 0) {
+		leat_duration_words(length, v->gate_s);
+		snprintf(text, sizeof(text), "; '%s' had no answer for %s", gate, length);
+		add(dst, text);
+	} else if (rule->untold > 0) {
+		snprintf(text, sizeof(text), "; '%s' had no answer at %lld readings", gate, rule->untold);
+		add(dst, text);
+	}
+}
+
 void
 leat_check_lack_words(char *dst, const struct leat_check *check, const struct leat_check_rule *rule,
     const struct leat_check_verdict *v)
 {
 	const struct leat_check_series *s = &check->series[rule->series];
 	struct leat_span when = rule->limit->when != NULL ? leat_gate_text(rule->limit->when) : leat_span_make("", 0);
-	char point[NAME_SHOWN], gate[NAME_SHOWN], a[40], b[40], c[40];
+	char point[NAME_SHOWN], gate[NAME_SHOWN], length[40];
 
 	leat_mask(point, sizeof(point), leat_check_point(check, s));
 	leat_mask(gate, sizeof(gate), when);
-	leat_duration_words(a, leat_time_is_none(v->tail_since) ? 0 : leat_time_diff(check->time, v->tail_since));
+	leat_duration_words(length, leat_time_is_none(v->tail_since) ? v->judged_s :
+	    leat_time_diff(check->time, v->tail_since));
 	switch (v->lack) {
 	case LEAT_LACK_READINGS:
-		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: none of the %lld readings of %s is valid", s->bad, point);
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: none of the %lld readings of %s is valid", s->bad,
+		    point);
 		break;
 	case LEAT_LACK_TAIL_GAP:
-		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: no valid %s in the last %s of the data", point, a);
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: no valid %s in the last %s of the data", point,
+		    length);
 		break;
 	case LEAT_LACK_TAIL_GATE:
-		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: '%s' had no answer in the last %s of the data", gate, a);
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: '%s' had no answer in the last %s of the data", gate,
+		    length);
 		break;
 	default:
-		leat_duration_words(a, v->judged_s);
-		leat_duration_words(b, v->gap_s);
-		leat_duration_words(c, v->gate_s);
-		if (rule->limit->when != NULL)
-			snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: %s was judged for %s only, had no readings for %s, and "
-			    "'%s' had no answer for %s", point, a, b, gate, c);
-		else
-			snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: %s was judged for %s only and had no readings for %s", point,
-			    a, b);
+		snprintf(dst, LEAT_CHECK_TEXT, "cannot tell: %s was %s%s", point,
+		    v->judged_s > 0 ? "judged for no more than " : "not judged", v->judged_s > 0 ? length : "");
+		add_lacks(dst, rule, s, v, gate);
 		break;
 	}
+	add_remedy(dst, check, when);
 }
 
 void

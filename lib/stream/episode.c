@@ -118,15 +118,25 @@ begin_pending(struct leat_episode *ep, int side, double shown, int decimals)
 	keep_worst(&ep->worst, &ep->decimals, side, shown, decimals);
 }
 
+/* Limits that were converted or moved by a deadband are uncertain in their last bits; a value at a limit is not
+ * beyond. */
+static bool
+beyond(double value, double limit)
+{
+	double size = limit < 0 ? -limit : limit;
+
+	return value > limit + 1e-9 * (size > 1 ? size : 1);
+}
+
 bool
-leat_episode_take(struct leat_episode *ep, const struct leat_episode_form *form, double value, double shown, int decimals,
-    struct leat_episode_record *closed)
+leat_episode_take(struct leat_episode *ep, const struct leat_episode_form *form, double value, double shown,
+    int decimals, struct leat_episode_record *closed)
 {
 	double nearest = form->has_alert ? form->alert : form->alarm;
 
-	ep->over_alarm = form->has_alarm && form->side * value > form->side * form->alarm;
-	ep->over_alert = form->side * value > form->side * nearest;
-	ep->back = !ep->over_alert && form->side * value <= form->side * nearest - form->deadband;
+	ep->over_alarm = form->has_alarm && beyond(form->side * value, form->side * form->alarm);
+	ep->over_alert = beyond(form->side * value, form->side * nearest);
+	ep->back = !ep->over_alert && !beyond(form->side * value, form->side * nearest - form->deadband);
 	begin_pending(ep, form->side, shown, decimals);
 	/* Without an alert limit, being over at all is being over the alarm limit. */
 	rise(ep, form);

@@ -1,17 +1,18 @@
 /*
  * Episodes: when a signal passed a limit, for how long, how far, and when it came back.
  *
- * All delays are measured in time, never in samples, so that samples may be uneven, compressed or few.  The user says of
- * each stretch between two samples what it is worth as evidence:
+ * All delays are measured in time, never in samples, so that samples may be uneven, compressed or few.  The user
+ * says of each stretch between two samples what it is worth as evidence:
  *
  *	full	the value of its first sample held throughout: delays run
  *	none	it cannot be told: everything is frozen as it is, delays stand still
  *	broken	a gap, or a stretch that is not to be judged: a delay that had begun begins anew
  *
- * An episode opens when the signal has been over a limit for on_delay_s of full evidence, and then counts from the first
- * sample over it.  It ends when the signal has been back, by the deadband, for off_delay_s of full evidence, and then
- * counts to the last instant for which it was evidenced.  Between, it is never closed by lack of evidence.  Its status
- * only rises: an alert that passes the alarm limit for on_delay_s becomes an alarm of the same episode.
+ * An episode opens when the signal has been over a limit for on_delay_s of full evidence, and then counts from the
+ * first sample over it.  It ends when the signal has been back, by the deadband, for off_delay_s of full evidence,
+ * and then counts to the last instant for which it was evidenced.  Between, it is never closed by lack of
+ * evidence.  Its status only rises: an alert that passes the alarm limit for on_delay_s becomes an alarm of the
+ * same episode.
  */
 #ifndef LEAT_STREAM_EPISODE_H
 #define LEAT_STREAM_EPISODE_H
@@ -19,7 +20,8 @@
 #include "base/instant.h"
 #include "stream/finding.h"
 
-/* What is a limit.  For side 1 it is passed by a larger value, for side -1 by a smaller; a value at it does not pass. */
+/* What is a limit.  For side 1 it is passed by a larger value, for side -1 by a smaller; a value at it does not
+ * pass. */
 struct leat_episode_form {
 	int side;
 	bool has_alert, has_alarm;	/* at least one; an alarm limit is not nearer than the alert limit */
@@ -59,13 +61,14 @@ struct leat_episode {
 	int decimals;
 };
 
-/* Moves on to the instant to, which is not before the last one, with what the stretch in between is worth.  True when that
- * ended the episode: *closed is filled. */
+/* Moves on to the instant to, which is not before the last one, with what the stretch in between is worth.  True
+ * when that ended the episode: *closed is filled. */
 bool leat_episode_pass(struct leat_episode *ep, const struct leat_episode_form *form, struct leat_time to,
     enum leat_evidence evidence, struct leat_episode_record *closed);
 
-/* Takes the sample at the instant that was reached.  shown and decimals are kept as the worst value when it is; shown may
- * differ from value where what is judged is not what people want to see.  True when that ended the episode: *closed. */
+/* Takes the sample at the instant that was reached.  shown and decimals are kept as the worst value when it is;
+ * shown may differ from value where what is judged is not what people want to see.  True when that ended the
+ * episode: *closed. */
 bool leat_episode_take(struct leat_episode *ep, const struct leat_episode_form *form, double value, double shown,
     int decimals, struct leat_episode_record *closed);
 

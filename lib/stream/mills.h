@@ -1,10 +1,10 @@
 /*
  * The mills of a stream, mill by mill: which series feed each, and at which instants a mill must be looked at.
  *
- * For filters that derive something of a whole mill from several of its points.  A mill is looked at when rows of it have
- * come and the next row is later (so that all rows of one instant count together), and at the instant in between at
- * which the hold of one of its readings ran out.  That instant is learnt from a later row, but belongs before it: a row
- * stamped with it is in time order and says what could be known then, that nothing new came.
+ * For filters that derive something of a whole mill from several of its points.  A mill is looked at when rows of
+ * it have come and the next row is later (so that all rows of one instant count together), and at the instant in
+ * between at which the hold of one of its readings ran out.  That instant is learnt from a later row, but belongs
+ * before it: a row stamped with it is in time order and says what could be known then, that nothing new came.
  */
 #ifndef LEAT_STREAM_MILLS_H
 #define LEAT_STREAM_MILLS_H
@@ -61,14 +61,14 @@ struct leat_mill *leat_mills_known(struct leat_mills *mills, struct leat_span as
  * returned NULL for it.  0, or -1 when memory is out. */
 int leat_mills_put(struct leat_mills *mills, const struct leat_reading *r) LEAT_MUST_USE;
 
-/* The next known mill that must be looked at before rows of time until (LEAT_TIME_NONE: at the end of the stream) are put,
- * in order of time; NULL when there is none.  *at is when, and *seen the instant at which leat_current is to be asked: a
- * hair later than *at where a hold ran out. */
+/* The next known mill that must be looked at before rows of time until (LEAT_TIME_NONE: at the end of the stream)
+ * are put, in order of time; NULL when there is none.  *at is when, and *seen the instant at which leat_current is
+ * to be asked: a hair later than *at where a hold ran out. */
 struct leat_mill *leat_mills_due(struct leat_mills *mills, struct leat_time until, struct leat_time *at,
     struct leat_time *seen);
 
-/* Makes the mill due at t too, for reasons of the user's own; LEAT_TIME_NONE changes nothing.  Holds until the mill is
- * looked at next. */
+/* Makes the mill due at t too, for reasons of the user's own; LEAT_TIME_NONE changes nothing.  Holds until the
+ * mill is looked at next. */
 void leat_mills_wake(struct leat_mills *mills, struct leat_mill *mill, struct leat_time t);
 
 /* The valid latest reading of a slot at an instant; NULL when there is none. */
