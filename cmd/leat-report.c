@@ -21,8 +21,8 @@ static struct {
 
 static const char help[] =
     "Usage: leat-report [-ehqV] [--always] [--lines N] [--nameplate FILE] [--now TIME]\n"
-    "                   [--previous DIR] [--print-day] [--readings FILE] [--summary]\n"
-    "                   [--week-day DAY] [-w DIR] [FILE ...]\n"
+    "                   [--previous DIR] [--print-day] [--readings FILE] [--since TIME]\n"
+    "                   [--summary] [--week-day DAY] [-w DIR] [FILE ...]\n"
     "Findings to the nightly text: new, worse, still, cleared, what cannot be told.\n"
     "\n"
     "     --always         print a report even when there is nothing to say\n"
@@ -35,6 +35,7 @@ static const char help[] =
     "     --print-day      print the works' day and the weekday of the report, nothing else\n"
     " -q, --quiet          no notes on standard error\n"
     "     --readings FILE  say how far the readings in FILE reach\n"
+    "     --since TIME     tell episodes that ended since TIME (P1D before now)\n"
     "     --summary        account for what was read, on standard error\n"
     " -V, --version        print the version\n"
     "     --week-day DAY   the day on which standing alerts are listed (mon)\n"
@@ -140,7 +141,7 @@ report(struct leat_nightly *n)
 	leat_out_bytes(front_stdout(), page.data, page.len);
 	front_summary("%zu alarms, %zu alerts, %zu cannot tell, %zu shelved; %zu rows later than now left out", count.alarm,
 	    count.alert, count.unknown, count.shelved, count.later);
-	if (front_opt.exit_status && count.alarm + count.alert + count.unknown > 0)
+	if (front_opt.exit_status && count.found > 0)
 		front_raise(FRONT_FOUND);
 	leat_buf_free(&page);
 }
@@ -172,6 +173,7 @@ parse(int argc, char *argv[])
 		{ "print-day", no_argument, NULL, PRINT_DAY },
 		{ "quiet", no_argument, NULL, 'q' },
 		{ "readings", required_argument, NULL, READINGS },
+		{ "since", required_argument, NULL, FRONT_SINCE },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
 		{ "version", no_argument, NULL, 'V' },
 		{ "week-day", required_argument, NULL, WEEK_DAY },
@@ -237,6 +239,7 @@ main(int argc, char *argv[])
 	set_calendar(&n.cal, np);
 	read_earlier(&n, &earlier);
 	n.file = argc - optind == 1 && strcmp(argv[optind], "-") != 0 ? argv[optind] : NULL;
+	n.since = front_since();
 	n.lines = opt.lines;
 	n.week_day = opt.week_day;
 	n.always = opt.always;

@@ -107,11 +107,16 @@ shift_time() {
 # before A B: is the time A earlier than B?  Both are in UTC.
 before() { awk -v a="$1" -v b="$2" 'BEGIN { exit !(a "" < b "") }' </dev/null; }
 
+# hold_lock: says whose the lock folder is that was just made.
+hold_lock() {
+	locked=yes
+	{ echo "$$ $(uname -n)" >.nightly.lock/run; } 2>"$tmp/err" || die "The works folder cannot be written:" "$tmp/err"
+}
+
 # One run at a time.  The folder says who has it; what a dead run of this machine left is taken over.
 take_lock() {
 	if mkdir .nightly.lock 2>"$tmp/err"; then
-		locked=yes
-		echo "$$ $(uname -n)" >.nightly.lock/run
+		hold_lock
 		return
 	fi
 	[ -d .nightly.lock ] || die "The works folder cannot be written:" "$tmp/err"
@@ -120,9 +125,8 @@ take_lock() {
 	if [ -n "$pid" ] && [ "$host" = "$(uname -n)" ] && ! kill -0 "$pid" 2>/dev/null && [ ! -d "/proc/$pid" ]; then
 		# Renamed first: of two runs that find the same dead lock one alone gets past.
 		if mv .nightly.lock ".nightly.lock.$$" 2>/dev/null && mkdir .nightly.lock 2>/dev/null; then
-			locked=yes
 			rm -rf ".nightly.lock.$$"
-			echo "$$ $(uname -n)" >.nightly.lock/run
+			hold_lock
 			echo "the lock of a run that died (process $pid) was taken over" >>"$tmp/log"
 			return
 		fi
@@ -154,7 +158,7 @@ set_one() {
 		case $3 in
 		'') set_whole late "$2" ;;
 		*[!0-9]*) bad_setting "late $2 $3" 'is no number of hours' ;;
-		*) echo "$2 $3" >>"$tmp/lates" ;;
+		*) echo "$2 $3" >>"$tmp/late" ;;
 		esac ;;
 	source)
 		[ -n "$3" ] || bad_setting "source $2" 'has no pattern of files'
@@ -167,14 +171,15 @@ set_one() {
 }
 
 read_settings() {
-	{ : >"$tmp/sources" && : >"$tmp/lates" && : >"$tmp/conf"; } || die "The folder for temporary files cannot be written."
+	{ : >"$tmp/sources" && : >"$tmp/late" && : >"$tmp/conf"; } || die "The folder for temporary files cannot be written."
 	if [ -e nightly.conf ]; then
 		{ tr -d '\r' && echo; } <nightly.conf >"$tmp/conf" 2>"$tmp/err" || die "nightly.conf cannot be read:" "$tmp/err"
 	fi
 	while read -r key value rest; do set_one "$key" "$value" "$rest"; done <"$tmp/conf"
 	if [ ! -s "$tmp/sources" ]; then
 		for d in incoming/*/; do
-			[ ! -d "$d" ] || printf '%s\t%s*\n' "$(basename "$d")" "$d" >>"$tmp/sources"
+			# What would be a pattern in the folder's own name stands for itself.
+			[ ! -d "$d" ] || printf '%s\t%s*\n' "$(basename "$d")" "$(printf '%s' "$d" | sed 's/[[*?]/[&]/g')" >>"$tmp/sources"
 		done
 	fi
 	[ -s "$tmp/sources" ] ||
@@ -234,9 +239,14 @@ wait_for_writers() {
 	done
 }
 
-# normalise FILE...: exports of one source to $out.csv, $out.data and $out.err.
+# normalise FILE...: exports of one source to $out.csv, $out.data and $out.err.  A full disk is no fault of the exports.
 normalise() {
-	leat-normalise -w "$works" --now "$now" --findings "$out.data" "$@" >"$out.csv" 2>"$out.err" </dev/null
+	leat-normalise -w "$works" --now "$now" --findings "$out.data" "$@" >"$out.csv" 2>"$out.err" </dev/null && return
+	if grep -q 'cannot write' "$out.err" || ! dd if=/dev/zero of="$tmp/probe" bs=16384 count=1 2>/dev/null; then
+		die "The folder for temporary files cannot be written:" "$out.err"
+	fi
+	cat "$out.err" >>"$tmp/log"
+	return 1
 }
 
 # ends_whole FILE: has its last line an end?  A gzip file tells by itself, and UTF-16 ends in a NUL.
@@ -248,7 +258,7 @@ ends_whole() {
 
 # The hour before which the last reading of the source $name is late.
 late_before() {
-	hours=$(awk -v name="$name" -v hours="$late" '$1 == name { hours = $2 } END { print hours }' "$tmp/lates")
+	hours=$(awk -v name="$name" -v hours="$late" '$1 == name { hours = $2 } END { print hours }' "$tmp/late")
 	shift_time "$now" "-$((hours * 3600))"
 }
 
@@ -439,7 +449,7 @@ if [ ! -e "$1" ]; then
 	set -- "$tmp/none.csv"
 fi
 stage leat-state "$tmp/readings.csv" "$@"
-stage leat-check "$tmp/check.csv" "$tmp/readings.csv"
+stage leat-check "$tmp/check.csv" --all "$tmp/readings.csv"
 keep_findings
 print_report
 exit 0

@@ -42,6 +42,8 @@ section_of_ended(const struct leat_item *item)
 		return LEAT_SECTION_CLEARED;
 	if (item->episodes == 0)
 		return LEAT_SECTION_NONE;
+	if (item->shelved)
+		return LEAT_SECTION_SHELVED;
 	if (earlier != NULL && !leat_time_is_none(earlier->until) && leat_time_cmp(item->until, earlier->until) <= 0)
 		return LEAT_SECTION_NONE;
 	return LEAT_SECTION_NEW;

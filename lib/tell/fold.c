@@ -75,6 +75,12 @@ is_open(const struct leat_finding *f, struct leat_time now)
 	return f->status != LEAT_STATUS_OK && !has_ended(f, now);
 }
 
+static bool
+is_shelved(const struct leat_finding *f, struct leat_time now)
+{
+	return !leat_time_is_none(f->shelved) && leat_time_cmp(f->shelved, now) > 0;
+}
+
 static double
 length_s(const struct leat_finding *f, struct leat_time now)
 {
@@ -98,8 +104,10 @@ take_row(struct leat_item *item, const struct leat_finding *f, struct leat_time 
 		item->since = f->since;
 		item->until = open ? LEAT_TIME_NONE : f->until;
 		item->open = open;
-		item->shelved = open && !leat_time_is_none(f->shelved) && leat_time_cmp(f->shelved, now) > 0;
+		item->shelved = is_shelved(f, now);
 	}
+	if (f->status != LEAT_STATUS_OK && !is_shelved(f, now))
+		item->found = true;
 	if (!episode)
 		return;
 	if (item->episodes++ == 0)
@@ -142,7 +150,8 @@ take_rows(struct leat_items *items, const struct leat_finding **row, size_t coun
 }
 
 int
-leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now, struct leat_error *err)
+leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now, struct leat_time since,
+    struct leat_error *err)
 {
 	const struct leat_finding **row = malloc((rows->count + 1) * sizeof(struct leat_finding *));
 	size_t i, count = 0;
@@ -153,7 +162,7 @@ leat_items_make(struct leat_items *items, const struct leat_findings *rows, stru
 	for (i = 0; i < rows->count; i++) {
 		if (is_later(&rows->item[i], now))
 			items->later++;
-		else
+		else if (!has_ended(&rows->item[i], now) || leat_time_cmp(rows->item[i].until, since) >= 0)
 			row[count++] = &rows->item[i];
 	}
 	qsort(row, count, sizeof(*row), cmp_rows);
@@ -210,6 +219,11 @@ cmp_cause(const struct leat_item *a, const struct leat_item *b)
 		d = leat_span_cmp(a->mill, b->mill);
 	if (d == 0)
 		d = leat_item_rank(a) - leat_item_rank(b);
+	if (d == 0)
+		d = b->lost - a->lost;
+	if (d != 0 || a->lost)
+		return d;
+	d = status_rank(a->row->status) - status_rank(b->row->status);
 	if (d == 0 && minute_of(a) != minute_of(b))
 		d = minute_of(a) < minute_of(b) ? -1 : 1;
 	if (d == 0)
@@ -270,7 +284,7 @@ leat_fold(struct leat_lines *lines, struct leat_items *items, enum leat_section 
 	rank_mills(lines->order, count);
 	qsort(lines->order, count, sizeof(*lines->order), cmp_order);
 	for (i = 0; i < count; i++) {
-		if (line == NULL || lines->order[i]->episodes > 1 ||
+		if (line == NULL || (lines->order[i]->episodes > 1 && !lines->order[i]->lost) ||
 		    cmp_cause(lines->order[i - 1], lines->order[i]) != 0) {
 			line = &lines->line[lines->count++];
 			line->first = i;

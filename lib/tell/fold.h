@@ -2,8 +2,8 @@
  * Flood control: the rows of a night's findings folded to what a person should read.
  *
  * Rows of one identity (asset, point, rule) become one item with the number of its episodes, their length in all and the
- * worst value.  Items of one mill, rule, status and start become one line that names them: one cause, such as a lost
- * export, is one thing to read.
+ * worst value.  Items of one mill, rule, status and start become one line that names them, and so do all items of a mill
+ * that are lost because its data have ended: one cause is one thing to read.
  */
 #ifndef LEAT_TELL_FOLD_H
 #define LEAT_TELL_FOLD_H
@@ -31,7 +31,8 @@ struct leat_item {
 	const struct leat_finding *worst;	/* of the episodes, the row farthest beyond its limit; NULL: no episode */
 	struct leat_span mill;
 	bool open;				/* not ok, and no end */
-	bool shelved;				/* open, and put aside until later than now */
+	bool shelved;				/* row is put aside until later than now */
+	bool found;				/* some row is not ok and not shelved */
 	size_t episodes;			/* 0: no more than an ok row */
 	double total_s;				/* length of all episodes, of the open one up to now */
 	struct leat_time first;			/* start of the first episode; LEAT_TIME_NONE: not known */
@@ -43,6 +44,8 @@ struct leat_item {
 	const struct leat_item *earlier;	/* the same identity in the earlier night; NULL: none */
 	bool unshelved;				/* its shelf has ended since the earlier night */
 
+	bool lost;				/* cannot be told because the data of its mill have ended; see nightly.h */
+
 	int mill_rank;				/* gravest rank of the mill within the section */
 };
 
@@ -52,10 +55,11 @@ struct leat_items {
 	size_t later;			/* rows left out because they are later than now */
 };
 
-/* Folds rows to items.  Rows later than now are left out and counted; an end later than now counts as open; a row that
- * comes twice counts once.  0, or -1 with err when memory is out. */
+/* Folds rows to items.  Rows later than now are left out and counted; an end later than now counts as open; episodes that
+ * ended before since (LEAT_TIME_NONE: none) are left out; a row that comes twice counts once.  0, or -1 with err when
+ * memory is out. */
 int leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now,
-    struct leat_error *err) LEAT_MUST_USE;
+    struct leat_time since, struct leat_error *err) LEAT_MUST_USE;
 
 /* The item of the same identity, or NULL. */
 const struct leat_item *leat_items_find(const struct leat_items *items, const struct leat_item *like);

@@ -27,7 +27,8 @@ count_items(struct report *r)
 	for (i = 0; i < r->tonight.count; i++) {
 		const struct leat_item *item = &r->tonight.item[i];
 
-		r->count.shelved += item->shelved;
+		r->count.shelved += item->open && item->shelved;
+		r->count.found += item->found;
 		r->standing += item->section == LEAT_SECTION_STANDING;
 		if (item->section != LEAT_SECTION_NONE && item->section != LEAT_SECTION_SHELVED)
 			r->news = true;
@@ -78,27 +79,43 @@ put_verdict(struct report *r)
 	leat_text_end(t, 0, 0);
 }
 
-/* Adds "NM data to today 05:28". */
+/* Adds the name of a mill, as one of several. */
 static void
-add_reach(struct leat_text *t, const struct leat_calendar *cal, struct leat_span mill, struct leat_time last)
+add_mill(struct leat_text *t, struct leat_span mill)
 {
-	double old = leat_time_is_none(last) ? 0 : leat_time_diff(cal->now, last);
-
 	if (t->line.len > 0)
 		leat_text_add(t, ", ");
-	if (mill.len > 0 && !leat_span_is(mill, "-")) {
+	if (mill.len > 0 && !leat_span_is(mill, "-"))
 		leat_text_add_glued(t, mill);
-		leat_text_add(t, LEAT_TEXT_GLUE);
+	else
+		leat_text_add(t, "all");
+}
+
+/* Adds "data to today 05:28" behind the mills of which that is true. */
+static void
+add_reach(struct leat_text *t, const struct leat_calendar *cal, struct leat_time last)
+{
+	double old;
+
+	if (leat_time_is_none(last)) {
+		leat_text_add(t, LEAT_TEXT_GLUE "no" LEAT_TEXT_GLUE "data");
+		return;
 	}
-	leat_text_add(t, leat_time_is_none(last) ? "no data" : "data to ");
-	if (!leat_time_is_none(last))
-		leat_words_time(t, cal, last);
+	old = leat_time_diff(cal->now, last);
+	leat_text_add(t, LEAT_TEXT_GLUE "data to ");
+	leat_words_time(t, cal, last);
 	/* An hour or two is how exports come; more is worth a word. */
 	if (old > 2 * 3600) {
 		leat_text_add(t, " (");
 		leat_words_length(t, old);
-		leat_text_add(t, " ago)");
+		leat_text_add(t, LEAT_TEXT_GLUE "ago)");
 	}
+}
+
+static int64_t
+minute_of(struct leat_time t)
+{
+	return leat_time_is_none(t) ? INT64_MIN : t.sec / 60;
 }
 
 /* Is it a mill of which readings are due and none were seen?  A pattern, the works itself and the name of an export are
@@ -132,14 +149,18 @@ put_reach(struct report *r)
 		leat_text_end(&r->text, 0, 0);
 		return;
 	}
-	for (i = 0; i < n->reaches; i++)
-		add_reach(&r->text, &n->cal, n->reach[i].mill, n->reach[i].last);
+	for (i = 0; i < n->reaches; i++) {
+		add_mill(&r->text, n->reach[i].mill);
+		if (i + 1 == n->reaches || minute_of(n->reach[i].last) != minute_of(n->reach[i + 1].last))
+			add_reach(&r->text, &n->cal, n->reach[i].last);
+	}
 	for (i = 0; i < r->tonight.count; i++) {
 		const struct leat_item *item = &r->tonight.item[i];
 
 		if (!lacks_data(n, item) || leat_span_eq(item->mill, last))
 			continue;
-		add_reach(&r->text, &n->cal, item->mill, LEAT_TIME_NONE);
+		add_mill(&r->text, item->mill);
+		add_reach(&r->text, &n->cal, LEAT_TIME_NONE);
 		last = item->mill;
 	}
 	if (r->text.line.len == 0)
@@ -305,6 +326,34 @@ put_report(struct report *r)
 	return r->text.failed ? leat_error_memory(r->err) : 0;
 }
 
+/* What cannot be told because the data of its mill have ended is one thing to read.  Points end a little apart: the last
+ * reading of one may be bad, and compressed data skip some. */
+#define LOST_WITHIN_S 3600.0
+
+static void
+mark_lost(struct report *r)
+{
+	const struct leat_nightly *n = r->n;
+	size_t i, j;
+
+	for (i = 0, j = 0; i < r->tonight.count; i++) {
+		struct leat_item *item = &r->tonight.item[i];
+
+		/* Both are ordered by mill. */
+		while (j < n->reaches && leat_span_cmp(n->reach[j].mill, item->mill) < 0)
+			j++;
+		if (j == n->reaches || !leat_span_eq(n->reach[j].mill, item->mill) || leat_time_is_none(item->since))
+			continue;
+		if (item->section != LEAT_SECTION_UNKNOWN && item->section != LEAT_SECTION_DATA)
+			continue;
+		if (item->row->status == LEAT_STATUS_UNKNOWN && !leat_span_is(item->row->point, "-") &&
+		    leat_time_diff(n->reach[j].last, item->since) < LOST_WITHIN_S) {
+			item->section = LEAT_SECTION_UNKNOWN;
+			item->lost = true;
+		}
+	}
+}
+
 /* Makes items of both nights and tells them apart. */
 static int
 prepare(struct report *r)
@@ -313,11 +362,12 @@ prepare(struct report *r)
 	bool compared = n->earlier_status == LEAT_EARLIER_READ;
 	int weekday = leat_weekday(leat_calendar_date(&n->cal, n->cal.now));
 
-	if (leat_items_make(&r->tonight, n->tonight, n->cal.now, r->err) != 0)
+	if (leat_items_make(&r->tonight, n->tonight, n->cal.now, n->since, r->err) != 0)
 		return -1;
-	if (compared && leat_items_make(&r->earlier, n->earlier, n->cal.now, r->err) != 0)
+	if (compared && leat_items_make(&r->earlier, n->earlier, n->cal.now, LEAT_TIME_NONE, r->err) != 0)
 		return -1;
 	leat_compare(&r->tonight, compared ? &r->earlier : NULL, &n->cal, weekday == n->week_day);
+	mark_lost(r);
 	count_items(r);
 	return 0;
 }

@@ -32,18 +32,22 @@ struct leat_nightly {
 	int64_t earlier_day;		/* its works' day, days since 1970-01-01, when LEAT_EARLIER_READ */
 	const char *earlier_fault;	/* why, when LEAT_EARLIER_UNREADABLE */
 
+	/* What cannot be told since the data of its mill ended (within the hour before) is folded to one line. */
 	bool reach_known;
 	const struct leat_reach *reach;	/* by mill, in order of their names */
 	size_t reaches;
 
+	struct leat_time since;		/* episodes that ended before are not told; LEAT_TIME_NONE: all are */
 	size_t lines;			/* lines shown of each section, the gravest first */
 	int week_day;			/* 0 Monday .. 6: on which standing alerts are listed */
 	bool always;			/* say something even when there is nothing to say */
 };
 
-/* What the report counted: items that are open and not shelved. */
+/* What the report counted. */
 struct leat_nightly_count {
-	size_t alarm, alert, unknown, overdue, shelved;
+	size_t alarm, alert, unknown, overdue;	/* open and not shelved */
+	size_t shelved;			/* open and shelved */
+	size_t found;			/* not shelved, and alert, alarm or unknown since then, over or not */
 	size_t later;			/* rows later than now, left out */
 };
 

@@ -4,6 +4,7 @@
 #include "tell/nightly_private.h"
 
 #include "base/number.h"
+#include "stream/check.h"
 
 /* Members that a folded line names before it counts the rest. */
 #define NAMED 12
@@ -73,44 +74,117 @@ shows_message(const struct leat_finding *f)
 	return f->message.len > 0 && (f->value.len == 0 || leat_rule_is_data(f->rule));
 }
 
+/* Cuts a message at its first semicolon: what is, and what to do. */
+static void
+cut_message(const struct leat_finding *f, struct leat_span *what, struct leat_span *advice)
+{
+	static const char lead[] = "cannot tell: ";
+	struct leat_span rest = f->message;
+
+	*advice = leat_span_make("", 0);
+	if (!leat_span_next(&rest, ';', what))
+		*what = *advice;
+	if (rest.ptr != NULL)
+		*advice = leat_span_trim(rest);
+	/* The status has said so already. */
+	if (leat_span_starts(*what, lead)) {
+		what->ptr += sizeof(lead) - 1;
+		what->len -= sizeof(lead) - 1;
+	}
+}
+
+/* Could the byte belong to the name of a point, or quote it? */
+static bool
+is_name_byte(char c)
+{
+	return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_' || c == '\'';
+}
+
+/* Where a message names the point as a word of its own; text.len when it does not. */
+static size_t
+find_name(struct leat_span text, struct leat_span point)
+{
+	size_t i;
+
+	for (i = 0; point.len > 1 && i + point.len <= text.len; i++) {
+		if (memcmp(text.ptr + i, point.ptr, point.len) == 0 && (i == 0 || !is_name_byte(text.ptr[i - 1])) &&
+		    (i + point.len == text.len || !is_name_byte(text.ptr[i + point.len])))
+			return i;
+	}
+	return text.len;
+}
+
+/* Adds a message with the trade's words in place of the point's name.  False, and nothing added, when it is not named. */
+static bool
+add_message_of(struct leat_text *t, struct leat_span text, struct leat_span point)
+{
+	size_t at = find_name(text, point), end = at + point.len;
+
+	if (at == text.len)
+		return false;
+	leat_text_add_plain(t, leat_span_make(text.ptr, at));
+	leat_text_add(t, at > 0 && text.ptr[at - 1] == ' ' ? " " : "");
+	leat_words_point(t, point);
+	leat_text_add(t, end < text.len && text.ptr[end] == ' ' ? " " : "");
+	leat_text_add_plain(t, leat_span_trim(leat_span_make(text.ptr + end, text.len - end)));
+	return true;
+}
+
 /* Adds "oil temperature 66.2 degC, over 65 degC", or the message where that says it better. */
 static void
 add_what(struct leat_text *t, const struct leat_item *item)
 {
 	const struct leat_finding *f = shown_row(item);
 	bool named = !leat_span_is(f->point, "-");
+	struct leat_span what, advice;
 
+	cut_message(f, &what, &advice);
+	if (shows_message(f) && add_message_of(t, what, f->point))
+		return;
 	leat_words_point(t, f->point);
 	if (f->value.len > 0 && !shows_message(f)) {
 		leat_text_add(t, named ? (item->episodes > 1 ? " worst " : " ") : "");
 		add_value(t, f);
-	} else if (shows_message(f)) {
-		leat_text_add(t, named ? ": " : "");
-		leat_text_add_plain(t, f->message);
-	} else {
-		leat_text_add(t, named ? ": " : "");
-		add_rule(t, f->rule);
+		return;
 	}
+	leat_text_add(t, named ? ": " : "");
+	if (shows_message(f))
+		leat_text_add_plain(t, what);
+	else
+		add_rule(t, f->rule);
 }
 
 static void
 add_asset(struct leat_text *t, struct leat_span asset)
 {
-	if (asset.len == 0 || leat_span_is(asset, "-"))
+	if (asset.len == 0 || leat_span_is(asset, "-") || leat_span_is(asset, "*"))
 		leat_text_add(t, "works");
 	else
 		leat_text_add_glued(t, asset);
 }
 
-/* Adds the members of a folded line: each asset when it changes, each point with its value. */
+static bool
+same_place(const struct leat_item *a, const struct leat_item *b)
+{
+	return leat_span_eq(a->row->asset, b->row->asset) && leat_span_eq(a->row->point, b->row->point);
+}
+
+/* Adds the members of a folded line: each asset when it changes, each point with its value.  Several rules of one point
+ * name it once. */
 static void
 add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
 {
-	size_t i, named = count > NAMED + 1 ? NAMED : count;
-	bool values = item[0]->row->value.len > 0 && !shows_message(item[0]->row);
+	size_t i, named = 0, left = 0;
+	bool values = item[0]->episodes > 0 && item[0]->row->value.len > 0 && !shows_message(item[0]->row);
 
-	for (i = 0; i < named; i++) {
-		if (i > 0)
+	for (i = 0; i < count; i++) {
+		if (i > 0 && same_place(item[i], item[i - 1]))
+			continue;
+		if (named >= NAMED) {
+			left++;
+			continue;
+		}
+		if (named++ > 0)
 			leat_text_add(t, values ? "; " : ", ");
 		if (i == 0 || !leat_span_eq(item[i]->row->asset, item[i - 1]->row->asset)) {
 			add_asset(t, item[i]->row->asset);
@@ -122,8 +196,25 @@ add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
 			add_value(t, item[i]->row);
 		}
 	}
-	if (named < count)
-		leat_text_add(t, " and %zu more", count - named);
+	if (left > 0)
+		leat_text_add(t, " and %zu more", left);
+}
+
+/* Adds "20 times since today 01:10, 3 h 10 min in all".  Beyond what the judge keeps apart the count is a lower bound and
+ * the length is not known. */
+static void
+add_repeats(struct leat_text *t, const struct leat_calendar *cal, const struct leat_item *item)
+{
+	leat_text_add(t, "%s%zu" LEAT_TEXT_GLUE "times", item->episodes >= LEAT_CHECK_KEPT ? "at least " : "", item->episodes);
+	if (leat_time_is_none(item->first))
+		return;
+	leat_text_add(t, " since ");
+	leat_words_time(t, cal, item->first);
+	if (item->episodes >= LEAT_CHECK_KEPT)
+		return;
+	leat_text_add(t, ", ");
+	leat_words_length(t, item->total_s);
+	leat_text_add(t, " in all");
 }
 
 /* Adds "since today 04:10 (1 h 20 min)" or "from Mon 3 Feb 22:10 to today 04:20 (6 h 10 min)" behind a separator. */
@@ -134,14 +225,7 @@ add_times(struct leat_text *t, const struct leat_calendar *cal, const struct lea
 		return;
 	leat_text_add(t, "%s", separator);
 	if (item->episodes > 1) {
-		leat_text_add(t, "%zu" LEAT_TEXT_GLUE "times", item->episodes);
-		if (!leat_time_is_none(item->first)) {
-			leat_text_add(t, " since ");
-			leat_words_time(t, cal, item->first);
-			leat_text_add(t, ", ");
-			leat_words_length(t, item->total_s);
-			leat_text_add(t, " in all");
-		}
+		add_repeats(t, cal, item);
 		return;
 	}
 	leat_text_add(t, item->open ? "since " : "from ");
@@ -156,6 +240,26 @@ add_times(struct leat_text *t, const struct leat_calendar *cal, const struct lea
 	leat_text_add(t, " (");
 	leat_words_length(t, leat_time_diff(item->open ? cal->now : item->until, item->since));
 	leat_text_add(t, ")");
+}
+
+/* Adds what cannot be told since the data of a mill ended. */
+static void
+add_lost(struct leat_text *t, const struct leat_calendar *cal, struct leat_item *const *item, size_t count)
+{
+	struct leat_time last = item[0]->since;
+	size_t i;
+
+	for (i = 1; i < count; i++) {
+		if (leat_time_cmp(item[i]->since, last) > 0)
+			last = item[i]->since;
+	}
+	add_asset(t, item[0]->mill);
+	leat_text_add(t, " %s, %zu judgements, since its data ended ", status_word(LEAT_STATUS_UNKNOWN), count);
+	leat_words_time(t, cal, last);
+	leat_text_add(t, " (");
+	leat_words_length(t, leat_time_diff(cal->now, last));
+	leat_text_add(t, "): ");
+	add_members(t, item, count);
 }
 
 static void
@@ -192,39 +296,42 @@ add_change(struct leat_text *t, const struct leat_item *item)
 		leat_text_add(t, " (its shelf has ended)");
 }
 
-/* An ok row without an episode, of something that was open. */
+/* Ok rows without an episode, of what was open. */
 static void
-put_in_order(struct leat_text *t, const struct leat_item *item)
+put_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 {
-	const struct leat_finding *f = item->row;
+	const struct leat_finding *f = item[0]->row;
+	bool named = !leat_span_is(f->point, "-");
 
-	add_asset(t, f->asset);
-	leat_text_add(t, " (was %s): ", status_word(item->earlier->row->status));
-	if (shows_message(f) && leat_span_is(f->point, "-"))
+	add_asset(t, count > 1 ? item[0]->mill : f->asset);
+	leat_text_add(t, " (was %s): ", status_word(item[0]->earlier->row->status));
+	if (count > 1) {
+		leat_text_add(t, "%zu in order again, ", count);
+		add_rule(t, f->rule);
+		leat_text_add(t, ": ");
+		add_members(t, item, count);
+	} else if (shows_message(f) && !named)
 		leat_text_add_plain(t, f->message);
 	else {
-		leat_words_point(t, f->point);
-		if (leat_span_is(f->point, "-"))
+		if (named)
+			leat_words_point(t, f->point);
+		else
 			add_rule(t, f->rule);
 		leat_text_add(t, " is in order again");
 	}
 	leat_text_end(t, INDENT, INDENT_REST);
 }
 
-/* Puts the advice of a message, what follows its first semicolon, as a sentence on a line of its own. */
+/* Puts the advice as a sentence on a line of its own.  True when there is some. */
 static bool
 put_advice(struct leat_text *t, const struct leat_finding *f)
 {
-	struct leat_span rest = f->message, advice;
+	struct leat_span what, advice;
 	char first;
 
-	if (!leat_span_next(&rest, ';', &advice) || rest.ptr == NULL)
-		return false;
-	advice = leat_span_trim(rest);
+	cut_message(f, &what, &advice);
 	if (advice.len == 0)
 		return false;
-	if (shows_message(f))
-		return true;
 	first = advice.ptr[0];
 	if (first >= 'a' && first <= 'z') {
 		leat_text_add(t, "%c", first - 'a' + 'A');
@@ -242,7 +349,7 @@ static void
 add_head(struct leat_text *t, const struct leat_item *item, struct leat_span asset)
 {
 	add_asset(t, asset);
-	if (item->open)
+	if (item->row->status != LEAT_STATUS_OK)
 		leat_text_add(t, " %s", status_word(item->row->status));
 	add_change(t, item);
 }
@@ -254,8 +361,7 @@ leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struc
 	struct leat_item *const *item = lines->order + line->first;
 
 	if (item[0]->episodes == 0 && !item[0]->open) {
-		for (size_t i = 0; i < line->count; i++)
-			put_in_order(t, item[i]);
+		put_in_order(t, item, line->count);
 		return false;
 	}
 	if (line->count == 1) {
@@ -263,6 +369,8 @@ leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struc
 		leat_text_add(t, ": ");
 		add_what(t, item[0]);
 		add_times(t, &n->cal, item[0], ", ");
+	} else if (item[0]->lost) {
+		add_lost(t, &n->cal, item, line->count);
 	} else {
 		add_head(t, item[0], item[0]->mill);
 		leat_text_add(t, ", %zu at once", line->count);
@@ -272,7 +380,8 @@ leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struc
 		leat_text_add(t, ": ");
 		add_members(t, item, line->count);
 	}
-	add_due(t, &n->cal, item[0]);
+	if (!item[0]->lost)
+		add_due(t, &n->cal, item[0]);
 	if (item[0]->section == LEAT_SECTION_NEW && !item[0]->open)
 		leat_text_add(t, ", cleared");
 	if (item[0]->section == LEAT_SECTION_SHELVED) {

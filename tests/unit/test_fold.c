@@ -13,7 +13,7 @@ make_items(struct leat_items *items, struct leat_findings *all, const struct mad
 	struct leat_error err;
 
 	make_findings(all, m, count);
-	assert_int_equal(leat_items_make(items, all, made_time(NOW), &err), 0);
+	assert_int_equal(leat_items_make(items, all, made_time(NOW), LEAT_TIME_NONE, &err), 0);
 	for (size_t i = 0; i < items->count; i++)
 		items->item[i].section = LEAT_SECTION_NEW;
 }
@@ -161,6 +161,60 @@ test_lines(void **state)
 	made_free(&all);
 }
 
+/* What is lost with the data of its mill is one line, whatever the rules and the minutes; other mills have their own. */
+static void
+test_lost(void **state)
+{
+	static const struct made m[] = {
+		{ "NM", "pressure", "low", LEAT_STATUS_UNKNOWN, "", "", 600, NEVER, NEVER, NEVER },
+		{ "NM", "level", "slow", LEAT_STATUS_UNKNOWN, "", "", 610, NEVER, NEVER, NEVER },
+		{ "NM/filter", "filter-dp", "clogged", LEAT_STATUS_UNKNOWN, "", "", 605, NEVER, NEVER, NEVER },
+		{ "NM", "vibration", "shaking", LEAT_STATUS_UNKNOWN, "", "", 100, NEVER, NEVER, NEVER },
+		{ "MM", "pressure", "low", LEAT_STATUS_UNKNOWN, "", "", 600, NEVER, NEVER, NEVER }
+	};
+	struct leat_findings all = { 0 };
+	struct leat_items items = { 0 };
+	struct leat_lines lines = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	make_items(&items, &all, m, sizeof(m) / sizeof(m[0]));
+	for (size_t i = 0; i < items.count; i++)
+		items.item[i].lost = !leat_span_is(items.item[i].row->point, "vibration");
+	assert_int_equal(leat_fold(&lines, &items, LEAT_SECTION_NEW, &err), 0);
+	assert_int_equal(lines.count, 3);
+	unit_span(lines.order[0]->mill, "MM");
+	assert_int_equal(lines.line[1].count, 3);
+	unit_span(lines.order[lines.line[2].first]->row->point, "vibration");
+	leat_lines_free(&lines);
+	leat_items_free(&items);
+	made_free(&all);
+}
+
+/* An episode that ended before the window has been told. */
+static void
+test_ended_before(void **state)
+{
+	static const struct made m[] = {
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "93", "101", 10, 99, NEVER, NEVER },
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "95", "101", 50, 100, NEVER, NEVER },
+		{ "NM", "level", "low", LEAT_STATUS_ALARM, "95", "101", 50, NEVER, NEVER, NEVER }
+	};
+	struct leat_findings all = { 0 };
+	struct leat_items items = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	make_findings(&all, m, 3);
+	assert_int_equal(leat_items_make(&items, &all, made_time(NOW), made_time(100), &err), 0);
+	assert_int_equal(items.count, 2);
+	assert_int_equal(items.item[1].episodes, 1);
+	unit_span(items.item[1].worst->value, "95");
+	assert_true(items.item[1].found && !items.item[1].open);
+	leat_items_free(&items);
+	made_free(&all);
+}
+
 /* The gravest lines are shown wherever they stand. */
 static void
 test_choose(void **state)
@@ -228,6 +282,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_episodes), cmocka_unit_test(test_rows_out_of_order_and_twice),
 		cmocka_unit_test(test_later_than_now), cmocka_unit_test(test_two_open), cmocka_unit_test(test_lines),
+		cmocka_unit_test(test_lost), cmocka_unit_test(test_ended_before),
 		cmocka_unit_test(test_choose), cmocka_unit_test(test_flood), cmocka_unit_test(test_nothing)
 	};
 
