@@ -177,6 +177,8 @@ conclude(struct leat_intake *in, const struct leat_settle *group)
 
 	if (front_opt.now_data && !leat_time_is_none(in->last))
 		front_set_now(in->last);
+	else if (front_opt.now_data)
+		front_opt.now_given = false;	/* no data: the clock */
 	say_unknown_tags(&in->unknown);
 	leat_intake_account(in, group, front_summary);
 	leat_intake_findings(in, front_now(), front_data_finding);

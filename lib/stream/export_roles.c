@@ -1,8 +1,9 @@
 /*
  * What the columns of a long shape hold: tags, values, quality, units.
  *
- * Nothing is taken from the names of columns.  A column of tags is one of texts without which a time would come twice, or
- * that changes from row to row; a column of states beside one of numbers is not, and what could be either is an error.
+ * Nothing is taken from the names of columns.  A column of tags is one of texts without which a time would come
+ * twice, or that changes from row to row; a column of states beside one of numbers is not, and what could be either
+ * is an error.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -16,9 +17,9 @@
 /* Common words for states; texts that are all such words are no tags.  Common practice. */
 static const char *const state_words[] = {
 	"active", "alarm", "auto", "automatic", "closed", "disabled", "down", "enabled", "false", "fault",
-	"grinding", "hand", "high", "idle", "inactive", "load", "local", "low", "man", "manual", "no", "no-load", "normal",
-	"off", "ok", "on", "open", "opened", "ready", "remote", "run", "running", "standby", "start", "started", "starting",
-	"stop", "stopped", "stopping", "tripped", "true", "unload", "up", "yes",
+	"grinding", "hand", "high", "idle", "inactive", "load", "local", "low", "man", "manual", "no", "no-load",
+	"normal", "off", "ok", "on", "open", "opened", "ready", "remote", "run", "running", "standby", "start",
+	"started", "starting", "stop", "stopped", "stopping", "tripped", "true", "unload", "up", "yes",
 	"aus", "ein", "auf", "zu", "betrieb", "halt", "steht", "l\xc3\xa4uft", "gest\xc3\xb6rt", "ja", "nein",
 	"marche", "arr\xc3\xaat", "ouvert", "ferm\xc3\xa9", "oui", "non", "marcha", "paro", "abierto", "cerrado", "si"
 };
@@ -57,7 +58,8 @@ is_quality_word(struct leat_span text)
 
 	while (len < text.len && ((text.ptr[len] | 0x20) >= 'a' && (text.ptr[len] | 0x20) <= 'z'))
 		len++;
-	return in_list(leat_span_make(text.ptr, len), quality_words, sizeof(quality_words) / sizeof(quality_words[0]));
+	return in_list(leat_span_make(text.ptr, len), quality_words,
+	    sizeof(quality_words) / sizeof(quality_words[0]));
 }
 
 /* 0..255 in the classic coding; with bits 31 and 30 as severity, decimal or hexadecimal, in the newer one. */
@@ -86,6 +88,41 @@ is_classic_code(int64_t code)
 	return false;
 }
 
+/* What a text could be, found once for each different text. */
+enum { COULD_BE_UNIT = 1, COULD_BE_STATE = 2, COULD_BE_QUALITY = 4 };
+
+static unsigned
+could_be(struct leat_span text)
+{
+	unsigned what = leat_unit_find(text) != NULL ? COULD_BE_UNIT : 0;
+
+	if (in_list(text, state_words, sizeof(state_words) / sizeof(state_words[0])))
+		what |= COULD_BE_STATE;
+	return is_quality_word(text) ? what | COULD_BE_QUALITY : what;
+}
+
+/* Counts what the text of one cell could be.  known has a place for each of the column's different texts.  0, or
+ * -1 when memory is out. */
+static int
+look_at_text(struct column *col, struct leat_span text, bool number, uint8_t *known)
+{
+	size_t before = col->texts.count;
+	uint32_t id = before < DISTINCT_MOST ? leat_names_put(&col->texts, text) : leat_names_get(&col->texts, text);
+	unsigned what;
+
+	if (id == LEAT_NAME_NONE && before < DISTINCT_MOST)
+		return -1;
+	if (number)
+		return 0;
+	what = id < before ? known[id] : could_be(text);
+	if (id == before)
+		known[id] = (uint8_t)what;
+	col->units += (what & COULD_BE_UNIT) != 0;
+	col->states += (what & COULD_BE_STATE) != 0;
+	col->qualities += (what & COULD_BE_QUALITY) != 0;
+	return 0;
+}
+
 /* One pass over the data rows of a column.  0, or -1 when memory is out. */
 static int
 look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column, struct column *col)
@@ -93,6 +130,7 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 	const struct leat_sniff_cell *c;
 	struct leat_span text;
 	int64_t code, last = INT64_MIN / 2;
+	uint8_t known[DISTINCT_MOST + 1];
 	size_t row;
 
 	for (row = layout->data_row; row < sniff->rows; row++) {
@@ -102,11 +140,6 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 		text = leat_sniff_text(sniff, row, column);
 		col->filled++;
 		col->numbers += c->marks.number;
-		if (!c->marks.number) {
-			col->units += leat_unit_find(text) != NULL;
-			col->states += in_list(text, state_words, sizeof(state_words) / sizeof(state_words[0]));
-			col->qualities += is_quality_word(text);
-		}
 		if (is_quality_code(text, &code)) {
 			col->quality_codes++;
 			col->high_codes += code >= 192;
@@ -115,7 +148,7 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 			col->counted += code == last + 1;
 			last = code;
 		}
-		if (col->texts.count < DISTINCT_MOST && leat_names_put(&col->texts, text) == LEAT_NAME_NONE)
+		if (look_at_text(col, text, c->marks.number, known) != 0)
 			return -1;
 	}
 	return 0;
@@ -227,9 +260,9 @@ is_text(const struct column *c)
 	return c->filled > 0 && c->numbers * 2 < c->filled;
 }
 
-/* Is it quality: known words for the most part, or nothing but codes of which there are few and which are mostly good, or
- * all defined in one coding with one at least that no other number is likely to be?  A quality that is missed would turn
- * bad readings into good ones. */
+/* Is it quality: known words for the most part, or nothing but codes of which there are few and which are mostly
+ * good, or all defined in one coding with one at least that no other number is likely to be?  A quality that is
+ * missed would turn bad readings into good ones. */
 static bool
 is_quality(const struct column *c)
 {
@@ -370,8 +403,8 @@ assign(const struct leat_sniff *sniff, struct leat_layout *layout, const struct 
 }
 
 int
-leat_export_roles(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout, bool pinned,
-    struct leat_error *err)
+leat_export_roles(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout,
+    bool pinned, struct leat_error *err)
 {
 	struct roles r = { NULL, 0, -1, -1, -1, -1, 0, ORDER_NOTHING };
 	size_t col, row;

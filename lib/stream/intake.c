@@ -116,6 +116,16 @@ allocate(struct leat_intake *in, size_t count, struct leat_error *err)
 }
 
 static int
+make_origin(struct leat_intake_file *f, const char *name)
+{
+	if (leat_buf_add(&f->origin, ",", 1) != 0 || leat_out_field_to(&f->origin, leat_span_of(name)) != 0)
+		return -1;
+	f->origin_quoted = f->origin.data[1] == '"';
+	f->origin.len -= f->origin_quoted;
+	return leat_buf_add(&f->origin, ":", 1);
+}
+
+static int
 open_all(struct leat_intake *in, char *const *path, size_t count, struct leat_error *err)
 {
 	struct leat_intake_merge *m = in->merge;
@@ -126,6 +136,8 @@ open_all(struct leat_intake *in, char *const *path, size_t count, struct leat_er
 		in->file[i].path = count > 0 ? path[i] : "-";
 		in->file[i].source = in->plan.source != NULL ? in->plan.source :
 		    leat_sources_for(in->plan.sources, in->file[i].path);
+		if (make_origin(&in->file[i], leat_intake_name(in, i)) != 0)
+			return leat_error_memory(err);
 	}
 	for (size_t i = 0; i < in->files; i++) {
 		if (open_file(in, i, err) != 0)
@@ -324,6 +336,7 @@ leat_intake_close(struct leat_intake *in)
 	for (size_t i = 0; i < in->files; i++) {
 		leat_export_close(in->file[i].export);
 		free(in->file[i].token);
+		leat_buf_free(&in->file[i].origin);
 	}
 	/* One tag more may have been begun. */
 	for (size_t i = 0; i < in->tag_cap; i++) {

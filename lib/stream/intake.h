@@ -53,6 +53,8 @@ struct leat_intake_conflict {
 struct leat_intake_file {
 	const char *path;		/* borrowed */
 	const struct leat_source *source;	/* its row of sources.csv, or NULL */
+	struct leat_buf origin;		/* ",file:" of --trace; origin_quoted: with an opening quote, to be closed */
+	bool origin_quoted;
 	struct leat_export_form form;
 	enum leat_quality_kind quality;
 	bool uncertain;

@@ -1,8 +1,6 @@
 /*
  * Settled readings written as rows.
  */
-#include <stdio.h>
-
 #include "stream/intake.h"
 
 /* ",quality" and what ends a row without origin. */
@@ -62,14 +60,23 @@ may_need_quotes(const struct leat_convert *c)
 	return c->kind == LEAT_KIND_WORD || (c->row != NULL && c->row->states.len > 0);
 }
 
+/* ",file:line"; the part before the line is ready, with its opening quote when the file's name needs quotes. */
 static void
 write_origin(const struct leat_intake *in, const struct leat_origin *origin, struct leat_out *out)
 {
-	char text[1024];
-	int len = snprintf(text, sizeof(text), "%.900s:%ld", leat_intake_name(in, origin->source), origin->line);
+	const struct leat_intake_file *f = &in->file[origin->source];
+	char digits[24];
+	size_t at = sizeof(digits);
+	long line = origin->line;
 
-	leat_out_char(out, ',');
-	leat_out_field(out, leat_span_make(text, len > 0 ? (size_t)len : 0));
+	do {
+		digits[--at] = (char)('0' + line % 10);
+		line /= 10;
+	} while (line > 0);
+	leat_out_span(out, leat_buf_span(&f->origin));
+	leat_out_bytes(out, digits + at, sizeof(digits) - at);
+	if (f->origin_quoted)
+		leat_out_char(out, '"');
 }
 
 size_t

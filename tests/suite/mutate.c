@@ -1,8 +1,9 @@
 /*
  * mutate: normalises thousands of damaged exports in one process and proves what must hold of each.
  *
- *	mutate run COUNT SCRATCH FILE ...	COUNT damaged versions of each file; prints 'ok' or 'FAIL' lines
- *	mutate write SEED FILE			one damaged version on standard output
+ *	mutate run COUNT SCRATCH POINTS FILE ...	COUNT damaged versions of each file, every third with the
+ *						points.csv POINTS; prints 'ok' or 'FAIL' lines
+ *	mutate write SEED FILE				one damaged version on standard output
  *
  * Of each version: it is read to its end or refused with a reason; where it is read, every line and cell stands in
  * one place of the account, the output is a valid readings stream in order of time, and it has as many rows as the
@@ -295,8 +296,10 @@ choose_pins(struct leat_intake_plan *plan)
 }
 
 static bool
-run_file(struct leat_intake_plan *plan, const char *path, long count, const char *scratch)
+run_file(struct leat_intake_plan *plan, const struct leat_points *points, const char *path, long count,
+    const char *scratch)
 {
+	static const struct leat_points none;
 	struct leat_buf original = { .data = NULL }, text = { .data = NULL };
 	char in[2][512], out[512], kept[512], why[1024];
 	char *files[] = { in[0], in[1] };
@@ -319,6 +322,7 @@ run_file(struct leat_intake_plan *plan, const char *path, long count, const char
 			write_file(in[j], &text);
 		}
 		choose_pins(plan);
+		plan->points = i % 3 == 2 ? points : &none;
 		/* A version that never ends is ended here, with the status of a failure. */
 		alarm(20);
 		o = normalise(plan, files, given, out);
@@ -344,19 +348,21 @@ static int
 run(int argc, char *argv[])
 {
 	struct leat_sources sources = { .count = 0 };
-	struct leat_points points = { .count = 0 };
-	struct leat_error err;
+	struct leat_points points;
+	struct leat_error err = { .line = 0 };
 	struct leat_intake_plan plan = {
-		.pinned = { .encoding = LEAT_ENCODING_AUTO }, .sources = &sources, .points = &points,
+		.pinned = { .encoding = LEAT_ENCODING_AUTO }, .sources = &sources,
 		.now = { INT64_C(1767225600), 0 }, .folder = argv[3],	/* 2026-01-01T00:00:00Z */
 	};
 	struct leat_zone *zone = leat_zone_open(LEAT_SPAN("CET-1CEST,M3.5.0,M10.5.0/3"), &err);
 	bool good = true;
 
 	must(zone != NULL, "cannot open the zone");
+	must(leat_points_read(&points, argv[4], NULL, &err) == 0 && points.count > 0, "cannot read the points");
 	plan.zone = zone;
-	for (int i = 4; i < argc; i++)
-		good = run_file(&plan, argv[i], strtol(argv[2], NULL, 10), argv[3]) && good;
+	for (int i = 5; i < argc; i++)
+		good = run_file(&plan, &points, argv[i], strtol(argv[2], NULL, 10), argv[3]) && good;
+	leat_points_free(&points);
 	leat_zone_free(zone);
 	return good ? 0 : 1;
 }
@@ -366,10 +372,10 @@ main(int argc, char *argv[])
 {
 	struct leat_buf text = { .data = NULL };
 
-	if (argc >= 5 && strcmp(argv[1], "run") == 0)
+	if (argc >= 6 && strcmp(argv[1], "run") == 0)
 		return run(argc, argv);
 	if (argc != 4 || strcmp(argv[1], "write") != 0) {
-		fputs("usage: mutate run COUNT SCRATCH FILE ... | mutate write SEED FILE\n", stderr);
+		fputs("usage: mutate run COUNT SCRATCH POINTS FILE ... | mutate write SEED FILE\n", stderr);
 		return 2;
 	}
 	read_file(argv[3], &text);

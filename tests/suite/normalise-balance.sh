@@ -6,7 +6,18 @@
 
 count=400
 [ -n "${SANITIZED-}" ] && count=80
-"$build/tests/suite/mutate" run "$count" "$scratch" testdata/exports/*.csv || bad=1
+# Some of the tags in the fixtures, under every kind of row.
+cat >"$scratch/points.csv" <<'END'
+tag,asset,point,unit,source_unit,scale,offset,min,max,states
+P1,NM,pressure,bar,psi,,,0,250,
+T1,NM,oil-temperature,degC,,,,-20,120,
+F1,NM/pump-a,drain-flow,L/min,,0.1,,,,
+NM-P1,NM,pressure-setpoint,bar,,,,,,
+NM/RUN,NM,mill-running,,,,,,,Running=on|Stopped=off
+A.P1,MM,pressure,bar,,2,-10,,,
+A.T1,MM,state,,,,,,,
+END
+"$build/tests/suite/mutate" run "$count" "$scratch" "$scratch/points.csv" testdata/exports/*.csv || bad=1
 
 seen=0 read=0
 for f in testdata/exports/*.csv; do
