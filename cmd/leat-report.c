@@ -77,7 +77,7 @@ read_reach(struct leat_reaches *reaches)
 	return true;
 }
 
-/* Under --now data: the last time that the readings or, without them, the findings name. */
+/* Under --now data: the last time that the readings or, without them, the findings name; where they name none, the clock. */
 static void
 set_now(const struct leat_findings *tonight, struct leat_time last)
 {
@@ -87,9 +87,9 @@ set_now(const struct leat_findings *tonight, struct leat_time last)
 		if (leat_time_is_none(last) || leat_time_cmp(tonight->item[i].time, last) > 0)
 			last = tonight->item[i].time;
 	}
-	if (leat_time_is_none(last))
-		front_misuse("option '--now data': no time in the input");
-	front_set_now(last);
+	front_opt.now_given = !leat_time_is_none(last);
+	if (front_opt.now_given)
+		front_set_now(last);
 }
 
 static void

@@ -331,6 +331,7 @@ cautions() {
 	check 'cautions are those of cautions.md, word for word' cmp "$scratch/page" "$scratch/told"
 }
 
+trap 'umount "$scratch/disk" 2>/dev/null; rm -rf "$scratch"' EXIT
 normal_night
 quiet_night
 bad_sources
