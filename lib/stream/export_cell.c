@@ -1,8 +1,8 @@
 /*
  * Value cells: numbers in every usual way of writing, and what a cell gives away about its file's marks.
  *
- * Nearly every cell is a plain decimal, which is only copied.  All others are taken apart into digits and marks first,
- * and what the marks mean is decided after that: by the form, or as evidence for it.
+ * Nearly every cell is a plain decimal, which is only copied.  All others are taken apart into digits and marks
+ * first, and what the marks mean is decided after that: by the form, or as evidence for it.
  */
 #include <string.h>
 
@@ -19,7 +19,7 @@ struct parts {
 	const char *digits, *end;	/* the mantissa with its marks */
 	int marks;
 	char group;			/* the mark before the last; 0: there is at most one */
-	bool groups;			/* all groups between marks are of three digits, and the first is of one to three */
+	bool groups;			/* all groups between marks have three digits, the first one to three */
 	char last;			/* the last mark; 0: none */
 	size_t lead;			/* digits before the first mark */
 	size_t tail;			/* digits behind the last mark */

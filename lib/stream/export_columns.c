@@ -1,8 +1,8 @@
 /*
  * Which columns hold the stamps, and which shape that makes.
  *
- * A column is one of times when most of its cells from its first time to its last are times.  Bare numbers that could be
- * times count only where no column has dates, and only if every number of the column fits.
+ * A column is one of times when most of its cells from its first time to its last are times.  Bare numbers that
+ * could be times count only where no column has dates, and only if every number of the column fits.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -37,8 +37,8 @@ compare_numbers(struct leat_span a, struct leat_span b)
 	return leat_span_cmp(a, b);
 }
 
-/* What stands above the first time does not count against a column of dates, nor do the texts of a footer below the last
- * time as long as they are not more than the times: then it was the time that stood in a title. */
+/* What stands above the first time does not count against a column of dates, nor do the texts of a footer below
+ * the last time as long as they are not more than the times: then it was the time that stood in a title. */
 static struct fit
 column_fit(const struct leat_sniff *sniff, size_t column, unsigned forms)
 {
@@ -88,7 +88,8 @@ add_stamp(struct leat_layout *layout, size_t column, struct leat_error *err)
 
 /* Collects the columns that hold times of the forms; *best gets the place of the one to take if it is one. */
 static int
-collect(const struct leat_sniff *sniff, unsigned forms, struct leat_layout *layout, size_t *best, struct leat_error *err)
+collect(const struct leat_sniff *sniff, unsigned forms, struct leat_layout *layout, size_t *best,
+    struct leat_error *err)
 {
 	bool bare = (forms & LEAT_DATED) == 0;
 	bool best_back = true;
@@ -114,8 +115,8 @@ collect(const struct leat_sniff *sniff, unsigned forms, struct leat_layout *layo
 
 /* Finds the columns of times: dates first, then bare numbers. */
 static int
-find_stamps(const struct leat_sniff *sniff, const struct leat_export_form *form, struct leat_layout *layout, size_t *best,
-    struct leat_error *err)
+find_stamps(const struct leat_sniff *sniff, const struct leat_export_form *form, struct leat_layout *layout,
+    size_t *best, struct leat_error *err)
 {
 	static const enum leat_form bare[] = { LEAT_FORM_EPOCH, LEAT_FORM_EPOCH_MS, LEAT_FORM_SERIAL };
 	size_t i;

@@ -1,8 +1,8 @@
 /*
  * Decimal mark and order of dates from evidence.
  *
- * Each value cell with a mark and each date speaks for one reading, for the other, or for neither.  A reading is found
- * when something speaks for it and next to nothing against it; a stray cell does not overturn a file.
+ * Each value cell with a mark and each date speaks for one reading, for the other, or for neither.  A reading is
+ * found when something speaks for it and next to nothing against it; a stray cell does not overturn a file.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -55,7 +55,8 @@ runs_on(const struct leat_foreign *from, const struct leat_foreign *to)
 
 /* Reads a stamp under one order.  *day_month gets what its date has for day and month. */
 static bool
-read_order(struct leat_span date, struct leat_span clock, enum leat_form order, struct leat_foreign *said, int *day_month)
+read_order(struct leat_span date, struct leat_span clock, enum leat_form order, struct leat_foreign *said,
+    int *day_month)
 {
 	struct leat_foreign time_of_day;
 
@@ -66,7 +67,8 @@ read_order(struct leat_span date, struct leat_span clock, enum leat_form order, 
 	    leat_foreign_join(said, &time_of_day, said) == 0);
 }
 
-/* Where the date changes from one stamp to the next, does the time run on under one order and jump under the other? */
+/* Where the date changes from one stamp to the next, does the time run on under one order and jump under the
+ * other? */
 static void
 compare_runs(struct leat_evidence *ev, const struct leat_foreign said[2], struct leat_span date)
 {
@@ -124,7 +126,8 @@ winner(const long side[2])
 	return side[1] > side[0] * AGAINST ? 1 : -1;
 }
 
-/* The thousands mark that the cells use beside the decimal mark: the most frequent, when it is not the decimal mark. */
+/* The thousands mark that the cells use beside the decimal mark: the most frequent, when it is not the decimal
+ * mark. */
 static char
 thousands_mark(const struct leat_evidence *ev, char decimal)
 {
@@ -164,16 +167,15 @@ mark_name(char mark)
 static void
 say_decimal(const struct leat_evidence *ev, struct leat_export_form *form, const char *why)
 {
+	const char *by = form->thousands != 0 ? ", thousands by " : "";
+	const char *mark = form->thousands != 0 ? mark_name(form->thousands) : "";
 	int which = form->decimal == ',';
 
-	if (why == NULL)
-		leat_export_say(form, "decimal %s: %ld cell%s such as '%s'%s%s", mark_name(form->decimal),
-		    ev->decimal[which], ev->decimal[which] == 1 ? "" : "s", ev->decimal_cell[which], form->thousands != 0 ? ", thousands by " : "",
-		    form->thousands != 0 ? mark_name(form->thousands) : "");
+	if (why != NULL)
+		leat_export_say(form, "decimal %s: %s%s%s", mark_name(form->decimal), why, by, mark);
 	else
-		leat_export_say(form, "decimal %s: %s%s%s", mark_name(form->decimal), why,
-		    form->thousands != 0 ? ", thousands by " : "",
-		    form->thousands != 0 ? mark_name(form->thousands) : "");
+		leat_export_say(form, "decimal %s: %ld cell%s such as '%s'%s%s", mark_name(form->decimal),
+		    ev->decimal[which], ev->decimal[which] == 1 ? "" : "s", ev->decimal_cell[which], by, mark);
 }
 
 int
@@ -192,8 +194,9 @@ leat_evidence_decimal(struct leat_evidence *ev, struct leat_export_form *form, b
 		if (side == 2 && !last)
 			return 0;
 		if (side == 2 && ev->doubtful[0] + ev->doubtful[1] > 0)
-			return leat_error_set(err, "no value tells whether the mark in '%s' is a decimal mark or parts "
-			    "thousands: give --decimal", ev->doubtful_cell);
+			return leat_error_set(err, "no value tells whether the mark in '%s' is a decimal mark or "
+			    "parts thousands: give --decimal", ev->doubtful_cell);
+		form->no_marks = side == 2;
 		if (side == 2)
 			why = "no value has a mark";
 		form->decimal = side == 2 ? '.' : mark_of[side];
@@ -224,8 +227,8 @@ leat_evidence_dates(struct leat_evidence *ev, struct leat_export_form *form, uns
 	}
 	side = winner(ev->only);
 	if (side == -1)
-		return leat_error_set(err, "dates speak for day first ('%s') and for month first ('%s'): give --dates",
-		    ev->only_stamp[0], ev->only_stamp[1]);
+		return leat_error_set(err, "dates speak for day first ('%s') and for month first ('%s'): give "
+		    "--dates", ev->only_stamp[0], ev->only_stamp[1]);
 	if (side < 2) {
 		form->dates = order_form[side];
 		leat_export_say(form, "dates %s: a day over 12 as in '%s'", leat_form_name(form->dates),
@@ -246,8 +249,8 @@ leat_evidence_dates(struct leat_evidence *ev, struct leat_export_form *form, uns
 	}
 	if (!last)
 		return 0;
-	return leat_error_set(err, "no date tells whether the day or the month comes first: give --dates dmy or --dates "
-	    "mdy");
+	return leat_error_set(err, "no date tells whether the day or the month comes first: give --dates dmy or "
+	    "--dates mdy");
 }
 
 /* Takes the cells of one data row of the first part. */

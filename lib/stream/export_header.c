@@ -1,8 +1,8 @@
 /*
  * Header, rows of units and descriptions, and the names of the tags.
  *
- * The header is the first row before the data that has nearly as many filled cells as any; narrow files, where a line of
- * a preamble has as many, take the last that is no row of units.
+ * The header is the first row before the data that has nearly as many filled cells as any; narrow files, where a
+ * line of a preamble has as many, take the last that is no row of units.
  */
 #include <stdarg.h>
 #include <stdio.h>
@@ -26,6 +26,7 @@ leat_export_say(struct leat_export_form *form, const char *fmt, ...)
 {
 	size_t len = strlen(form->evidence);
 	va_list ap;
+	char *p;
 
 	if (len > 0 && len + 3 < sizeof(form->evidence)) {
 		memcpy(form->evidence + len, "; ", 3);
@@ -34,10 +35,14 @@ leat_export_say(struct leat_export_form *form, const char *fmt, ...)
 	va_start(ap, fmt);
 	vsnprintf(form->evidence + len, sizeof(form->evidence) - len, fmt, ap);
 	va_end(ap);
+	/* A semicolon in a title must not look like the end of a part. */
+	for (p = form->evidence + len; (p = strchr(p, ';')) != NULL;)
+		*p = ',';
 }
 
 const char *
-leat_export_title(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column, char *dst, size_t size)
+leat_export_title(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column, char *dst,
+    size_t size)
 {
 	struct leat_span text = { NULL, 0 };
 
@@ -113,8 +118,8 @@ has_data(const struct leat_sniff *sniff, const struct leat_layout *layout, size_
 	return false;
 }
 
-/* How many cells a row may have: as the header, or as enough data rows (half of them against a header).  A few rows with
- * more are faulty. */
+/* How many cells a row may have: as the header, or as enough data rows (half of them against a header).  A few
+ * rows with more are faulty. */
 static size_t
 most_cells(const struct leat_sniff *sniff, const struct leat_layout *layout)
 {
@@ -140,7 +145,8 @@ most_cells(const struct leat_sniff *sniff, const struct leat_layout *layout)
 	return limit;
 }
 
-/* Most is the last column with a title or data; least is what a data row must have so that none of its cells is lost. */
+/* Most is the last column with a title or data; least is what a data row must have so that none of its cells is
+ * lost. */
 static void
 measure(const struct leat_sniff *sniff, struct leat_layout *layout)
 {
@@ -261,7 +267,8 @@ leat_layout_name(struct leat_layout *layout, struct leat_export_column *value, s
 }
 
 static int
-add_value(const struct leat_sniff *sniff, struct leat_layout *layout, size_t column, size_t stamp, struct leat_error *err)
+add_value(const struct leat_sniff *sniff, struct leat_layout *layout, size_t column, size_t stamp,
+    struct leat_error *err)
 {
 	struct leat_export_column *v;
 	struct leat_span title = { NULL, 0 };
@@ -327,7 +334,8 @@ keep_lines(const struct leat_sniff *sniff, struct leat_layout *layout, struct le
 }
 
 static void
-say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const struct leat_layout *layout, bool pinned)
+say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const struct leat_layout *layout,
+    bool pinned)
 {
 	char time[64], tag[64], cell[64], more[96] = "";
 	size_t col, other = 0, nameless = 0;
@@ -347,7 +355,8 @@ say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const s
 	}
 	if (form->shape == LEAT_SHAPE_WIDE) {
 		if (layout->header_row == layout->data_row)
-			leat_export_say(form, "shape wide: %stimes in '%s', no header, so columns are named c1, c2 ...%s",
+			leat_export_say(form, "shape wide: %stimes in '%s', no header, so columns are named by their "
+			    "place (c2)%s",
 			    pinned ? "given, " : "", time, more);
 		else
 			leat_export_say(form, "shape wide: %stimes in '%s', values in %zu column%s%s%s",
@@ -357,8 +366,8 @@ say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const s
 	}
 	leat_export_title(sniff, layout, (size_t)layout->tag, tag, sizeof(tag));
 	leat_export_title(sniff, layout, (size_t)layout->cell, cell, sizeof(cell));
-	leat_export_say(form, "shape long: %stimes in '%s', tags in '%s', values in '%s'%s%s%s", pinned ? "given, " : "",
-	    time, tag, cell, layout->quality >= 0 ? ", a column of quality" : "",
+	leat_export_say(form, "shape long: %stimes in '%s', tags in '%s', values in '%s'%s%s%s",
+	    pinned ? "given, " : "", time, tag, cell, layout->quality >= 0 ? ", a column of quality" : "",
 	    layout->unit >= 0 ? ", a column of units" : "", more);
 }
 

@@ -19,6 +19,7 @@ leat_export_close(struct leat_export *ex)
 	leat_spool_close(ex->spool);
 	leat_sequence_free(&ex->sequence);
 	leat_layout_free(&ex->layout);
+	free(ex->blank);
 	free(ex);
 }
 
@@ -119,6 +120,5 @@ leat_export_open(const char *path, struct leat_export_form *form, struct leat_ti
 		return NULL;
 	}
 	leat_stamper_init(&ex->stamper, form, now);
-	leat_sequence_init(&ex->sequence, form, &ex->layout);
 	return ex;
 }

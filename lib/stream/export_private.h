@@ -136,6 +136,7 @@ struct leat_export_column {
 	size_t stamp;			/* of leat_layout.stamp */
 	uint32_t tag_id;		/* LEAT_NAME_NONE: a nameless column that was empty so far */
 	struct leat_span tag, unit;	/* owned by the layout's names */
+	long long blank;		/* cells */
 };
 
 /* What a column is for. */
@@ -181,8 +182,8 @@ void leat_export_say(struct leat_export_form *form, const char *fmt, ...) LEAT_P
 int leat_export_columns(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout,
     struct leat_error *err) LEAT_MUST_USE;
 
-/* Looks for the roles of a long shape (export_roles.c).  1 found, 0 it is no long shape, -1 with err.  With pinned set
- * whatever can be read as a long shape is one. */
+/* Looks for the roles of a long shape (export_roles.c).  1 found, 0 it is no long shape, -1 with err.  With
+ * pinned set whatever can be read as a long shape is one. */
 int leat_export_roles(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout,
     bool pinned, struct leat_error *err) LEAT_MUST_USE;
 
@@ -192,8 +193,8 @@ int leat_export_header(const struct leat_sniff *sniff, struct leat_export_form *
 /* The row of the sniff has a stamp. */
 bool leat_export_is_data(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t row);
 /* The header's text over a column, or "column N" in dst of size bytes. */
-const char *leat_export_title(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column, char *dst,
-    size_t size);
+const char *leat_export_title(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column,
+    char *dst, size_t size);
 
 /*
  * Evidence for decimal mark and date order (export_form.c).
@@ -216,8 +217,8 @@ struct leat_evidence {
 
 void leat_evidence_value(struct leat_evidence *ev, struct leat_span cell, struct leat_marks marks);
 void leat_evidence_stamp(struct leat_evidence *ev, struct leat_span date, struct leat_span clock);
-/* Decides: 1 with the form filled in, 0 when still open, -1 with err when it contradicts itself.  last: no more evidence
- * comes, so what is open is an error, or harmless. */
+/* Decides: 1 with the form filled in, 0 when still open, -1 with err when it contradicts itself.  last: no more
+ * evidence comes, so what is open is an error, or harmless. */
 int leat_evidence_decimal(struct leat_evidence *ev, struct leat_export_form *form, bool last, struct leat_error *err);
 int leat_evidence_dates(struct leat_evidence *ev, struct leat_export_form *form, unsigned forms, bool last,
     struct leat_error *err);
@@ -242,7 +243,7 @@ enum leat_stamp_status {
 struct leat_stamper {
 	enum leat_form form;
 	const struct leat_zone *zone;
-	bool fixed;			/* the zone's offset never changes */
+	bool fixed;			/* there is no zone, or its offset never changes: one clock does for all */
 	struct leat_time limit;		/* later is a clock fault */
 	char text[64];			/* the last text read, to save reading it again */
 	size_t len;
@@ -252,23 +253,19 @@ struct leat_stamper {
 
 void leat_stamper_init(struct leat_stamper *st, const struct leat_export_form *form, struct leat_time now);
 /* clock_cell: of a time column, or NULL.  clock: where the sequence has come to. */
-enum leat_stamp_status leat_stamper_read(struct leat_stamper *st, struct leat_span date, const struct leat_span *clock_cell,
-    struct leat_local_clock *clock, struct leat_time *out);
+enum leat_stamp_status leat_stamper_read(struct leat_stamper *st, struct leat_span date,
+    const struct leat_span *clock_cell, struct leat_local_clock *clock, struct leat_time *out);
 /* Reads without resolving: false when it is no time. */
 bool leat_stamper_said(struct leat_stamper *st, struct leat_span date, const struct leat_span *clock_cell);
 
 /* The clocks that resolve local stamps: one for a wide file, one a tag for long shape, one a pair of columns. */
 struct leat_sequence {
-	bool by_tag;
 	struct leat_local_clock *clock;
 	size_t cap;
-	struct leat_names tags;
-	uint32_t last;			/* the tag before, to save looking it up again */
 };
 
-void leat_sequence_init(struct leat_sequence *seq, const struct leat_export_form *form, const struct leat_layout *layout);
-/* The clock for a stamp; tag matters in long shape only.  NULL when memory is out. */
-struct leat_local_clock *leat_sequence_clock(struct leat_sequence *seq, size_t stamp, struct leat_span tag);
+/* The clock of a tag or stamp.  NULL when memory is out. */
+struct leat_local_clock *leat_sequence_clock(struct leat_sequence *seq, size_t at);
 void leat_sequence_free(struct leat_sequence *seq);
 
 /* Are the stamps of the whole file in order (export_scan.c)?  Sets form->in_order.  0, or -1 with err. */
@@ -301,6 +298,8 @@ struct leat_export {
 	struct leat_time time;		/* of the row */
 	bool guessed;
 	uint32_t tag_id;		/* long shape: of the row before */
+	long long *blank;		/* long shape: blank cells by tag */
+	size_t blank_cap;
 	struct leat_pending pending[LEAT_PENDING_MOST];
 	size_t pendings, flushed;
 	bool flushing;			/* the pending lines were bad rows */

@@ -1,8 +1,8 @@
 /*
  * The stamps of the whole file: do they ever go back?
  *
- * Only the cells of stamps are looked at, and plain lines are cut no further than to the last of them.  A file with
- * quotes in its data, or with very long lines, is read by the row reader instead.
+ * Only the cells of stamps are looked at, and lines are cut no further than to the last of them.  A file with quotes
+ * that are more than pairs around cells, or with very long lines, is read by the row reader instead.
  */
 #include <stdlib.h>
 #include <string.h>
@@ -16,6 +16,8 @@ struct scan {
 	const struct leat_layout *layout;
 	struct leat_stamper stamper;
 	struct leat_sequence sequence;
+	struct leat_names tags;		/* long shape, where hours may come twice */
+	uint32_t tag;			/* of the row before, to save looking it up again */
 	struct leat_time last;
 	bool in_order;
 	size_t fields;			/* cells of a line that matter */
@@ -23,6 +25,21 @@ struct scan {
 };
 
 enum pass { PASS_FAILED = -1, PASS_DONE, PASS_ODD };
+
+/* The clock for a stamp of the row; NULL when memory is out. */
+static struct leat_local_clock *
+clock_of(struct scan *scan, size_t stamp, const struct leat_span *field, size_t count)
+{
+	int column = scan->layout->tag;
+	struct leat_span tag;
+
+	if (column < 0 || scan->stamper.fixed)
+		return leat_sequence_clock(&scan->sequence, stamp);
+	tag = (size_t)column < count ? leat_export_trim(field[column]) : leat_span_make(NULL, 0);
+	if (scan->tag == LEAT_NAME_NONE || !leat_span_eq(scan->tags.name[scan->tag], tag))
+		scan->tag = leat_names_put(&scan->tags, tag);
+	return scan->tag != LEAT_NAME_NONE ? leat_sequence_clock(&scan->sequence, scan->tag) : NULL;
+}
 
 /* Takes the stamps of one row of fields.  Stops being in order at the first that goes back. */
 static int
@@ -32,15 +49,13 @@ take_row(struct scan *scan, const struct leat_span *field, size_t count)
 	struct leat_local_clock *clock;
 	struct leat_time t = LEAT_TIME_NONE;
 	const struct leat_stamp *st;
-	struct leat_span tag;
 	size_t i;
 
 	for (i = 0; i < layout->stamps && scan->in_order; i++) {
 		st = &layout->stamp[i];
 		if ((size_t)st->date >= count || (st->clock >= 0 && (size_t)st->clock >= count))
 			continue;
-		tag = layout->tag >= 0 && (size_t)layout->tag < count ? field[layout->tag] : leat_span_make(NULL, 0);
-		clock = leat_sequence_clock(&scan->sequence, i, tag);
+		clock = clock_of(scan, i, field, count);
 		if (clock == NULL)
 			return -1;
 		if (leat_stamper_read(&scan->stamper, leat_export_trim(field[st->date]),
@@ -52,32 +67,68 @@ take_row(struct scan *scan, const struct leat_span *field, size_t count)
 	return 0;
 }
 
+/* The end of a field that begins at p, without its quotes if it has any: there must be none within. */
+static const char *
+field_end(const char *p, const char *end, char separator, struct leat_span *field)
+{
+	const char *next;
+
+	if (p == end || *p != '"') {
+		next = memchr(p, separator, (size_t)(end - p));
+		next = next != NULL ? next : end;
+		*field = leat_span_make(p, (size_t)(next - p));
+		return next;
+	}
+	next = memchr(p + 1, '"', (size_t)(end - p - 1));
+	if (next == NULL || (next + 1 < end && next[1] != separator))
+		return NULL;
+	*field = leat_span_make(p + 1, (size_t)(next - p - 1));
+	return next + 1;
+}
+
+/* Splits the fields that matter off a line.  0 when its quotes are not simple. */
 static size_t
 split(struct scan *scan, const char *p, size_t len)
 {
 	const char *end = p + len;
-	const char *next;
 	size_t n = 0;
 
-	for (; n < scan->fields; p = next + 1) {
-		next = memchr(p, scan->form->separator, (size_t)(end - p));
-		scan->field[n++] = leat_span_make(p, (size_t)((next != NULL ? next : end) - p));
-		if (next == NULL)
+	while (n < scan->fields) {
+		p = field_end(p, end, scan->form->separator, &scan->field[n]);
+		if (p == NULL)
+			return 0;
+		n++;
+		if (p == end)
 			break;
+		p++;
 	}
 	return n;
+}
+
+/* Does the line end within quotes? */
+static bool
+is_open(const char *p, size_t len)
+{
+	const char *end = p + len;
+	bool open = false;
+
+	for (; p < end && (p = memchr(p, '"', (size_t)(end - p))) != NULL; p++)
+		open = !open;
+	return open;
 }
 
 static enum pass
 take_line(struct scan *scan, const char *p, size_t len, struct leat_error *err)
 {
+	size_t fields;
+
 	if (len > 0 && p[len - 1] == '\r')
 		len--;
 	if (len == 0)
 		return PASS_DONE;
-	if (memchr(p, '"', len) != NULL)
+	if (is_open(p, len) || (fields = split(scan, p, len)) == 0)
 		return PASS_ODD;
-	if (take_row(scan, scan->field, split(scan, p, len)) == 0)
+	if (take_row(scan, scan->field, fields) == 0)
 		return PASS_DONE;
 	leat_error_memory(err);
 	return PASS_FAILED;
@@ -167,7 +218,8 @@ static void
 begin(struct scan *scan, struct leat_time now)
 {
 	leat_sequence_free(&scan->sequence);
-	leat_sequence_init(&scan->sequence, scan->form, scan->layout);
+	leat_names_free(&scan->tags);
+	scan->tag = LEAT_NAME_NONE;
 	leat_stamper_init(&scan->stamper, scan->form, now);
 	scan->last = LEAT_TIME_NONE;
 	scan->in_order = true;
@@ -202,6 +254,7 @@ leat_export_scan(struct leat_spool *spool, struct leat_export_form *form, const 
 	}
 	form->in_order = scan.in_order;
 	leat_sequence_free(&scan.sequence);
+	leat_names_free(&scan.tags);
 	free(scan.field);
 	free(buf);
 	return pass == PASS_DONE ? 0 : -1;

@@ -68,11 +68,12 @@ say_stamp(struct leat_export *ex, enum leat_stamp_status status, struct leat_spa
 		leat_error_value(err, date);
 }
 
+/* Reads a stamp of the row; series: whose clock resolves it. */
 static enum leat_stamp_status
-read_stamp(struct leat_export *ex, size_t stamp, struct leat_span tag, struct leat_time *t, struct leat_error *err)
+read_stamp(struct leat_export *ex, size_t stamp, size_t series, struct leat_time *t, struct leat_error *err)
 {
 	const struct leat_stamp *st = &ex->layout.stamp[stamp];
-	struct leat_local_clock *clock = leat_sequence_clock(&ex->sequence, stamp, tag);
+	struct leat_local_clock *clock = leat_sequence_clock(&ex->sequence, series);
 	struct leat_span date = field(ex, st->date);
 	struct leat_span time_of_day = field(ex, st->clock);
 	enum leat_stamp_status status;
@@ -201,7 +202,7 @@ key_is_cut(const struct leat_export *ex)
 	return ex->layout.tag == last;
 }
 
-/* Has any pair of the row a stamp? */
+/* Has the row a stamp: in paired shape, has any pair of it? */
 static bool
 some_stamp(struct leat_export *ex)
 {
@@ -226,33 +227,17 @@ read_tag(struct leat_export *ex, struct leat_span tag)
 
 	if (ex->tag_id == LEAT_NAME_NONE || !leat_span_eq(tags->name[ex->tag_id], tag))
 		ex->tag_id = leat_names_put(&ex->layout.tags, tag);
-	return ex->tag_id == LEAT_NAME_NONE ? -1 : 0;
+	return ex->tag_id == LEAT_NAME_NONE ||
+	    leat_grow(&ex->blank, &ex->blank_cap, (size_t)ex->tag_id + 1, sizeof(*ex->blank)) != 0 ? -1 : 0;
 }
 
-/* Begins a row of data.  END: its cells are to be handed out, or it was dealt with. */
+/* Reads what a row has for all its cells: tag and time.  END when all is well. */
 static enum leat_export_status
-begin_row(struct leat_export *ex, struct leat_error *err)
+read_key(struct leat_export *ex, struct leat_error *err)
 {
-	enum leat_export_status status;
-	enum leat_stamp_status stamp = LEAT_STAMP_OK;
 	struct leat_span tag = field(ex, ex->layout.tag);
+	enum leat_stamp_status stamp;
 
-	if (ex->form.shape == LEAT_SHAPE_PAIRED) {
-		if (!some_stamp(ex)) {
-			stamp = LEAT_STAMP_NONE;
-			say_stamp(ex, stamp, field(ex, ex->layout.stamp[0].date), err);
-		}
-	} else {
-		stamp = read_stamp(ex, 0, tag, &ex->time, err);
-	}
-	if (stamp == LEAT_STAMP_ZONELESS)
-		return failed(ex, err);
-	if (stamp == LEAT_STAMP_NONE) {
-		status = without_stamp(ex, err);
-		return status;
-	}
-	if (stamp > LEAT_STAMP_GUESSED || !count_is_right(ex, err))
-		return reject(ex, err);
 	if (key_is_cut(ex)) {
 		leat_error_set(err, "the last line is cut in its time or tag");
 		return reject(ex, err);
@@ -267,8 +252,34 @@ begin_row(struct leat_export *ex, struct leat_error *err)
 			return failed(ex, err);
 		}
 	}
+	/* Each pair has a stamp of its own. */
+	if (ex->form.shape == LEAT_SHAPE_PAIRED)
+		return LEAT_EXPORT_END;
+	stamp = read_stamp(ex, 0, ex->layout.tag >= 0 ? ex->tag_id : 0, &ex->time, err);
+	if (stamp == LEAT_STAMP_ZONELESS)
+		return failed(ex, err);
+	if (stamp > LEAT_STAMP_GUESSED)
+		return reject(ex, err);
 	ex->guessed = stamp == LEAT_STAMP_GUESSED;
 	ex->count.guessed += ex->guessed;
+	return LEAT_EXPORT_END;
+}
+
+/* Begins a row of data.  END: its cells are to be handed out, or it was dealt with. */
+static enum leat_export_status
+begin_row(struct leat_export *ex, struct leat_error *err)
+{
+	enum leat_export_status status;
+
+	if (!some_stamp(ex)) {
+		say_stamp(ex, LEAT_STAMP_NONE, field(ex, ex->layout.stamp[0].date), err);
+		return without_stamp(ex, err);
+	}
+	if (!count_is_right(ex, err))
+		return reject(ex, err);
+	status = read_key(ex, err);
+	if (status != LEAT_EXPORT_END)
+		return status;
 	ex->count.data += ex->row.lines;
 	ex->count.cells += ex->layout.tag >= 0 ? 1 : (long long)ex->layout.values;
 	ex->in_row = true;
@@ -291,6 +302,7 @@ long_cell(struct leat_export *ex, struct leat_sample *s)
 	s->value = field(ex, layout->cell);
 	if (s->value.len == 0) {
 		ex->count.blank_cells++;
+		ex->blank[ex->tag_id]++;
 		return LEAT_EXPORT_END;
 	}
 	s->tag_id = ex->tag_id;
@@ -312,7 +324,7 @@ long_cell(struct leat_export *ex, struct leat_sample *s)
 static enum leat_export_status
 pair_stamp(struct leat_export *ex, size_t stamp, struct leat_error *err)
 {
-	enum leat_stamp_status status = read_stamp(ex, stamp, leat_span_make(NULL, 0), &ex->time, err);
+	enum leat_stamp_status status = read_stamp(ex, stamp, stamp, &ex->time, err);
 
 	if (status == LEAT_STAMP_ZONELESS)
 		return failed(ex, err);
@@ -338,6 +350,7 @@ next_cell(struct leat_export *ex, struct leat_sample *s, struct leat_error *err)
 		v = &ex->layout.value[ex->at++];
 		if (v->column >= ex->row.count || (cell = leat_export_trim(ex->row.field[v->column])).len == 0) {
 			ex->count.blank_cells++;
+			v->blank++;
 			continue;
 		}
 		if (paired && (status = pair_stamp(ex, v->stamp, err)) != LEAT_EXPORT_END)
@@ -423,6 +436,18 @@ const struct leat_names *
 leat_export_tags(const struct leat_export *ex)
 {
 	return &ex->layout.tags;
+}
+
+long long
+leat_export_blank(const struct leat_export *ex, uint32_t tag_id)
+{
+	long long blank = tag_id < ex->blank_cap ? ex->blank[tag_id] : 0;
+	size_t i;
+
+	for (i = 0; i < ex->layout.values; i++)
+		if (ex->layout.value[i].tag_id == tag_id)
+			blank += ex->layout.value[i].blank;
+	return blank;
 }
 
 struct leat_export_count

@@ -191,6 +191,21 @@ find_separator(struct leat_sniff *sniff, struct leat_export_form *form, unsigned
 	return 0;
 }
 
+const char *
+leat_export_separator(char separator)
+{
+	switch (separator) {
+	case ';':
+		return "semicolon";
+	case '\t':
+		return "tab";
+	case '|':
+		return "pipe";
+	default:
+		return "comma";
+	}
+}
+
 int
 leat_sniff_cut(struct leat_sniff *sniff, struct leat_export_form *form, struct leat_error *err)
 {
@@ -201,8 +216,8 @@ leat_sniff_cut(struct leat_sniff *sniff, struct leat_export_form *form, struct l
 		return -1;
 	if (cut(sniff, form->separator, allowed, SIZE_MAX, err) != 0)
 		return -1;
-	leat_export_say(form, "separator %s: %s", form->separator == '\t' ? "tab" : (char[]){ form->separator, '\0' },
-	    pinned ? "given" : "under it lines hold a time and values");
+	leat_export_say(form, "separator %s: %s", leat_export_separator(form->separator), pinned ? "given" :
+	    "under it lines hold a time and values");
 	return 0;
 }
 

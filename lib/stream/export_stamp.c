@@ -90,27 +90,9 @@ leat_stamper_read(struct leat_stamper *st, struct leat_span date, const struct l
 	return LEAT_STAMP_FUTURE;
 }
 
-void
-leat_sequence_init(struct leat_sequence *seq, const struct leat_export_form *form, const struct leat_layout *layout)
-{
-	memset(seq, 0, sizeof(*seq));
-	/* Where no hour comes twice, one clock does for all tags. */
-	seq->by_tag = layout->tag >= 0 && !never_changes(form->zone);
-	seq->last = LEAT_NAME_NONE;
-}
-
 struct leat_local_clock *
-leat_sequence_clock(struct leat_sequence *seq, size_t stamp, struct leat_span tag)
+leat_sequence_clock(struct leat_sequence *seq, size_t at)
 {
-	size_t at = stamp;
-
-	if (seq->by_tag) {
-		if (seq->last == LEAT_NAME_NONE || !leat_span_eq(seq->tags.name[seq->last], tag))
-			seq->last = leat_names_put(&seq->tags, tag);
-		if (seq->last == LEAT_NAME_NONE)
-			return NULL;
-		at = seq->last;
-	}
 	if (at >= seq->cap && leat_grow(&seq->clock, &seq->cap, at + 1, sizeof(*seq->clock)) != 0)
 		return NULL;
 	return &seq->clock[at];
@@ -120,6 +102,5 @@ void
 leat_sequence_free(struct leat_sequence *seq)
 {
 	free(seq->clock);
-	leat_names_free(&seq->tags);
 	memset(seq, 0, sizeof(*seq));
 }

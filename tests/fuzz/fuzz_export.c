@@ -71,8 +71,8 @@ read_all(const char *path, const struct leat_zone *zone, enum leat_shape shape)
 	leat_export_close(ex);
 }
 
-/* Exports are opened by path and read several times: through the number of an open file without a name, in memory where
- * the system has a place for that. */
+/* Exports are opened by path and read several times: through the number of an open file without a name, in
+ * memory where the system has a place for that. */
 static FILE *
 scratch(void)
 {

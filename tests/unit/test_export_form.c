@@ -150,7 +150,7 @@ test_pins(void **state)
 	assert_int_equal(form.decimal, ',');
 	assert_int_equal(form.thousands, '.');
 	assert_int_equal(form.dates, LEAT_FORM_MDY);
-	assert_string_equal(form.evidence, "separator ;: given; shape long: given, times in 't', tags in 's', values in 'v'; "
+	assert_string_equal(form.evidence, "separator semicolon: given; shape long: given, times in 't', tags in 's', values in 'v'; "
 	    "decimal comma: given, thousands by point; dates mdy: given; encoding utf-8: given");
 	leat_export_close(ex);
 

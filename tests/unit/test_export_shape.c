@@ -2,8 +2,8 @@
  * stream/export_shape.c and the rest of an open export: rows to samples, rejects, accounts.  The exports are those of
  * testdata/exports; other encodings and pipes are made from them here.
  *
- * Local times of Europe/Berlin around 2025-10-26 and 2025-03-30 are checked against the tz database (summer time ended
- * and began at 01:00 UTC on those days).
+ * Local times of Europe/Berlin around 2025-10-26 and 2025-03-30 are checked against the tz database (summer time
+ * ended and began at 01:00 UTC on those days).
  */
 #include <fcntl.h>
 #include <sys/stat.h>
@@ -16,7 +16,8 @@
 
 #define FOLDER "testdata/exports/"
 
-/* Every line of an export as text: samples "tag|time|value[|quality][ unit][ cut][ guessed]", rejects "! line text". */
+/* Every line of an export as text: samples "tag|time|value[|quality][ unit][ cut][ guessed]", rejects "! line
+ * text". */
 static void
 render(struct leat_export *ex, struct leat_buf *out)
 {
