@@ -36,7 +36,7 @@ awk -F, '$3 == "oil-temperature" { print $4 }' readings.csv >got
 check 'open data: values as written' cmp -s want got
 leat-check -w works --now data -a readings.csv >findings.csv 2>check.err; status=$?
 check 'open data judged' test "$status" = 0
-grep ',cooler-lost,' findings.csv >lost
+awk -F, '$4 == "cooler-lost" && $9 != ""' findings.csv >lost
 # One episode: it begins while the oil warms up in the first 40 cycles, and ends within 15 minutes of cycle 733, where
 # the label says that the cooler was opened.
 awk -F, 'function cycle(t) { split(t, c, /[-T:Z]/); return ((c[3] - 1) * 24 + c[4]) * 60 + c[5] + 1 }
