@@ -192,7 +192,7 @@ look(struct leat_states *states, struct leat_mill *mill, struct leat_time at, st
 	struct leat_state_mill *own = &states->own[mill - states->mills.mill];
 	struct leat_mill_inputs in;
 	struct leat_mill_result result;
-	bool changed, at_reading = leat_time_cmp(at, seen) == 0;
+	bool changed;
 
 	if (inputs(states, mill, own, at, seen, &in, err) != 0)
 		return -1;
@@ -203,7 +203,7 @@ look(struct leat_states *states, struct leat_mill *mill, struct leat_time at, st
 	if (result.reason == LEAT_MILL_NO_RATED_POWER)
 		warn_once(states, own, mill);
 	changed = leat_time_is_none(own->said) || result.state != own->state;
-	if (!changed && (!at_reading || leat_time_diff(at, own->said) < LEAT_STATE_REPEAT_S))
+	if (!changed && (!mill->by_rows || leat_time_diff(at, own->said) < LEAT_STATE_REPEAT_S))
 		return 0;
 	own->state = result.state;
 	own->said = at;

@@ -176,14 +176,16 @@ leat_mills_due(struct leat_mills *mills, struct leat_time until, struct leat_tim
 		return NULL;
 	mill = next_touched(mills);
 	if (mill != NULL) {
-		*at = *seen = mills->time;
+		mill->by_rows = true;
+		*at = mills->time;
 	} else {
 		mill = leat_time_is_none(until) ? NULL : next_due(mills, until);
 		if (mill == NULL)
 			return NULL;
+		mill->by_rows = false;
 		*at = mill->due;
-		*seen = leat_time_add(mill->due, 1e-9);
 	}
+	*seen = leat_time_add(*at, 1e-9);
 	set_due(mills, mill, *seen);
 	return mill;
 }

@@ -28,6 +28,7 @@ struct leat_mill {
 	uint32_t series[LEAT_MILLS_SLOTS];	/* LEAT_NAME_NONE: never came */
 	uint32_t *part;				/* series of part_point */
 	size_t parts, part_cap;
+	bool by_rows;				/* it is looked at since rows of it have come, not since a hold ran out */
 	bool touched;				/* private: rows have come since it was last looked at */
 	struct leat_time due;			/* private: when it must be looked at next without a row */
 };
@@ -62,8 +63,9 @@ struct leat_mill *leat_mills_known(struct leat_mills *mills, struct leat_span as
 int leat_mills_put(struct leat_mills *mills, const struct leat_reading *r) LEAT_MUST_USE;
 
 /* The next known mill that must be looked at before rows of time until (LEAT_TIME_NONE: at the end of the stream)
- * are put, in order of time; NULL when there is none.  *at is when, and *seen the instant at which leat_current is
- * to be asked: a hair later than *at where a hold ran out. */
+ * are put, in order of time, each at most once an instant; NULL when there is none.  *at is when, and *seen the
+ * instant at which leat_current is to be asked: a hair later, so that what holds up to *at and was not renewed at *at
+ * is no longer valid. */
 struct leat_mill *leat_mills_due(struct leat_mills *mills, struct leat_time until, struct leat_time *at,
     struct leat_time *seen);
 
