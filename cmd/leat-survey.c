@@ -94,9 +94,8 @@ name_of(const char *path)
 
 /* Says how the file is written, a line for each part of the evidence. */
 static void
-say_form(const struct options *o, const char *name, const struct leat_export_form *form)
+say_evidence(const char *name, const struct leat_export_form *form)
 {
-	struct leat_quality_evidence quality = form->quality;
 	struct leat_span rest = leat_span_of(form->evidence);
 	const char *end;
 	size_t len;
@@ -108,6 +107,14 @@ say_form(const struct options *o, const char *name, const struct leat_export_for
 		len += end != NULL ? 2 : 0;
 		rest = leat_span_make(rest.ptr + len, rest.len - len);
 	}
+}
+
+/* Says what else was found once the form is known. */
+static void
+say_form(const struct options *o, const char *name, const struct leat_export_form *form)
+{
+	struct leat_quality_evidence quality = form->quality;
+
 	if (quality.words + quality.classic + quality.status + quality.zero + quality.other > 0)
 		front_note("%s: quality: %lld words, %lld numbers of 1 to 255, %lld status codes, %lld zeros, "
 		    "%lld others", name, quality.words, quality.classic, quality.status, quality.zero, quality.other);
@@ -302,6 +309,7 @@ survey_file(struct options *o, const char *path, struct leat_time *last)
 	if (form.zone == NULL)
 		form.zone = o->works != NULL ? o->works : o->utc;
 	ex = leat_export_open(path, &form, front_now_for_stamps(), front_folder(), &err);
+	say_evidence(name_of(path), &form);
 	if (ex == NULL) {
 		front_error(&err);
 		return;

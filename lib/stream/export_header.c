@@ -82,6 +82,29 @@ is_label(const struct leat_sniff *sniff, size_t row)
 	return text.len > 1 && text.ptr[text.len - 1] == ':';
 }
 
+/* A rule between header and data: no letter and no digit. */
+static bool
+is_rule(const struct leat_sniff *sniff, size_t row)
+{
+	struct leat_span text = leat_sniff_raw(sniff, row);
+	unsigned char c;
+	size_t i;
+
+	for (i = 0; i < text.len; i++) {
+		c = (unsigned char)text.ptr[i];
+		if ((c >= '0' && c <= '9') || ((c | 0x20) >= 'a' && (c | 0x20) <= 'z') || c >= 0x80)
+			return false;
+	}
+	return true;
+}
+
+/* Could the row be the header, or the one to measure it by? */
+static bool
+could_be_header(const struct leat_sniff *sniff, size_t row)
+{
+	return !is_label(sniff, row) && !is_rule(sniff, row);
+}
+
 static void
 find_header(const struct leat_sniff *sniff, struct leat_layout *layout)
 {
@@ -91,10 +114,10 @@ find_header(const struct leat_sniff *sniff, struct leat_layout *layout)
 
 	layout->header_row = layout->data_row;
 	for (row = 0; row < layout->data_row; row++)
-		if (sniff->row[row].filled > most && !is_label(sniff, row))
+		if (sniff->row[row].filled > most && could_be_header(sniff, row))
 			most = sniff->row[row].filled;
 	for (row = 0; row < layout->data_row && most > 1; row++) {
-		if (is_label(sniff, row) || sniff->row[row].filled * 5 < most * 4)
+		if (!could_be_header(sniff, row) || sniff->row[row].filled * 5 < most * 4)
 			continue;
 		/* Short names such as "A" and "V" may read as units, so a row of units needs a header before it. */
 		units = is_unit_row(sniff, row);
@@ -333,42 +356,55 @@ keep_lines(const struct leat_sniff *sniff, struct leat_layout *layout, struct le
 	return 0;
 }
 
+/* What is odd about the columns, each part beginning with a comma. */
+static void
+say_oddities(const struct leat_sniff *sniff, const struct leat_export_form *form, const struct leat_layout *layout,
+    char *dst, size_t size)
+{
+	size_t col, other = 0, nameless = 0, named = 0;
+	int len = 0;
+
+	for (col = 0; col < layout->most && form->shape != LEAT_SHAPE_PAIRED; col++)
+		other += layout->role[col] == LEAT_ROLE_OTHER;
+	for (col = 0; col < layout->values; col++) {
+		named += layout->value[col].tag_id != LEAT_NAME_NONE;
+		nameless += layout->header_row < layout->data_row && form->shape == LEAT_SHAPE_WIDE &&
+		    leat_sniff_text(sniff, layout->header_row, layout->value[col].column).len == 0;
+	}
+	dst[0] = '\0';
+	if (layout->header_row == layout->data_row && form->shape != LEAT_SHAPE_LONG)
+		len = snprintf(dst, size, ", no header, so columns are named by their place (c2)");
+	else if (nameless > 0)
+		len = snprintf(dst, size, ", those without a name are named by their place (c2)");
+	if (named > layout->tags.count)
+		len += snprintf(dst + len, size - (size_t)len, ", %zu with the name of another",
+		    named - layout->tags.count);
+	if (other > 0)
+		snprintf(dst + len, size - (size_t)len, ", %zu other column%s left out", other, other == 1 ? "" : "s");
+}
+
 static void
 say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const struct leat_layout *layout,
     bool pinned)
 {
-	char time[64], tag[64], cell[64], more[96] = "";
-	size_t col, other = 0, nameless = 0;
+	char time[64], tag[64], cell[64], odd[192];
+	const char *given = pinned ? "given, " : "";
 
 	leat_export_title(sniff, layout, (size_t)layout->stamp[0].date, time, sizeof(time));
-	for (col = 0; col < layout->most && form->shape != LEAT_SHAPE_PAIRED; col++)
-		other += layout->role[col] == LEAT_ROLE_OTHER;
-	if (other > 0)
-		snprintf(more, sizeof(more), ", %zu other column%s left out", other,
-		    other == 1 ? "" : "s");
-	for (col = 0; col < layout->values && layout->header_row < layout->data_row; col++)
-		nameless += leat_sniff_text(sniff, layout->header_row, layout->value[col].column).len == 0;
+	say_oddities(sniff, form, layout, odd, sizeof(odd));
 	if (form->shape == LEAT_SHAPE_PAIRED) {
-		leat_export_say(form, "shape paired: %s%zu column%s of times, one of values behind each",
-		    pinned ? "given, " : "", layout->stamps, layout->stamps == 1 ? "" : "s");
-		return;
+		leat_export_say(form, "shape paired: %s%zu column%s of times, one of values behind each%s", given,
+		    layout->stamps, layout->stamps == 1 ? "" : "s", odd);
+	} else if (form->shape == LEAT_SHAPE_WIDE) {
+		leat_export_say(form, "shape wide: %stimes in '%s', values in %zu column%s%s", given, time,
+		    layout->values, layout->values == 1 ? "" : "s", odd);
+	} else {
+		leat_export_title(sniff, layout, (size_t)layout->tag, tag, sizeof(tag));
+		leat_export_title(sniff, layout, (size_t)layout->cell, cell, sizeof(cell));
+		leat_export_say(form, "shape long: %stimes in '%s', tags in '%s', values in '%s'%s%s%s", given, time,
+		    tag, cell, layout->quality >= 0 ? ", a column of quality" : "",
+		    layout->unit >= 0 ? ", a column of units" : "", odd);
 	}
-	if (form->shape == LEAT_SHAPE_WIDE) {
-		if (layout->header_row == layout->data_row)
-			leat_export_say(form, "shape wide: %stimes in '%s', no header, so columns are named by their "
-			    "place (c2)%s",
-			    pinned ? "given, " : "", time, more);
-		else
-			leat_export_say(form, "shape wide: %stimes in '%s', values in %zu column%s%s%s",
-			    pinned ? "given, " : "", time, layout->values, layout->values == 1 ? "" : "s",
-			    nameless > 0 ? ", those without a name are named by their place (c2)" : "", more);
-		return;
-	}
-	leat_export_title(sniff, layout, (size_t)layout->tag, tag, sizeof(tag));
-	leat_export_title(sniff, layout, (size_t)layout->cell, cell, sizeof(cell));
-	leat_export_say(form, "shape long: %stimes in '%s', tags in '%s', values in '%s'%s%s%s",
-	    pinned ? "given, " : "", time, tag, cell, layout->quality >= 0 ? ", a column of quality" : "",
-	    layout->unit >= 0 ? ", a column of units" : "", more);
 }
 
 int

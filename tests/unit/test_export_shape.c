@@ -92,6 +92,10 @@ static const struct shape_case {
 	    "T1|2025-02-03T03:06:00Z|44,6 degC\nP1|2025-02-03T03:07:00Z|101,5 bar\nT1|2025-02-03T03:07:00Z|44,5 degC\n"
 	    "P1|2025-02-03T03:08:00Z|101,6 bar\n",
 	    2, 2, 2, 4, 2, 0, 0, 1, 0 },
+	{ "good-odd-lines.csv",
+	    "P1|2025-02-03T03:05:00Z|1.5\nP1|2025-02-03T03:05:00Z|2.5\nP1|2025-02-03T03:06:00Z|1.5\n"
+	    "P1|2025-02-03T03:06:00Z|2.5\n",
+	    1, 1, 1, 2, 1, 1, 0, 0, 0 },
 	{ "good-long-quality.csv",
 	    "A.P1|2025-02-03T04:05:06Z|101.5|192\nA.T1|2025-02-03T04:05:06Z|45.5|192\nA.P1|2025-02-03T04:06:06Z|101.6|192\n"
 	    "A.T1|2025-02-03T04:06:06Z|45.6|0\n",
@@ -351,6 +355,37 @@ test_future(void **state)
 	table_file_drop(&f);
 }
 
+/* What is odd about the columns is said. */
+static void
+test_oddities(void **state)
+{
+	static const struct {
+		const char *text;
+		const char *shape;
+	} cases[] = {
+		{ "2025-02-03T04:05:00Z,1\n", "shape wide: times in 'column 1', values in 1 column, no header, so columns are "
+		    "named by their place (c2);" },
+		{ "t,,A\n2025-02-03T04:05:00Z,1,2\n", "shape wide: times in 't', values in 2 columns, those without a name are "
+		    "named by their place (c2);" },
+		{ "t,A,A\n2025-02-03T04:05:00Z,1,2\n", "shape wide: times in 't', values in 2 columns, 1 with the name of "
+		    "another;" },
+		{ "from,to,A\n2025-02-03T04:05:00Z,2025-02-03T04:06:00Z,2\n", "shape wide: times in 'from', values in 1 "
+		    "column, 1 other column left out;" },
+	};
+	size_t i;
+
+	(void)state;
+	for (i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct table_file f = table_file_text(cases[i].text);
+		struct leat_export_form form;
+
+		leat_export_close(open_file(f.path, NULL, &form));
+		if (strstr(form.evidence, cases[i].shape) == NULL)
+			fail_msg("'%s', expected '%s'", form.evidence, cases[i].shape);
+		table_file_drop(&f);
+	}
+}
+
 /* In the hour that comes twice each tag of a long shape has a sequence of its own. */
 static void
 test_twice(void **state)
@@ -512,6 +547,7 @@ main(void)
 		cmocka_unit_test(test_encodings),
 		cmocka_unit_test(test_pipe),
 		cmocka_unit_test(test_future),
+		cmocka_unit_test(test_oddities),
 		cmocka_unit_test(test_twice),
 		cmocka_unit_test(test_order),
 		cmocka_unit_test(test_mutations),
