@@ -380,7 +380,8 @@ say_oddities(const struct leat_sniff *sniff, const struct leat_export_form *form
 		len += snprintf(dst + len, size - (size_t)len, ", %zu with the name of another",
 		    named - layout->tags.count);
 	if (other > 0)
-		snprintf(dst + len, size - (size_t)len, ", %zu other column%s left out", other, other == 1 ? "" : "s");
+		snprintf(dst + len, size - (size_t)len, ", %zu other column%s left out", other,
+		    other == 1 ? "" : "s");
 }
 
 static void
