@@ -52,6 +52,21 @@ leat_check_point(const struct leat_check *check, const struct leat_check_series 
 /* More rules on one point than any works has would be a mistake in the table's globs; all of them still count. */
 #define RULES_AT_ONCE 64
 
+/* A row for many points with a unit is meant for those of its dimension alone.  A point of no known name and without a
+ * unit could be anything. */
+static bool
+fits(const struct leat_limit *limit, bool named, const struct leat_reading *r)
+{
+	const struct leat_unit *unit;
+
+	if (limit->unit == NULL || leat_span_find(limit->point, '*') == limit->point.len)
+		return true;
+	if (r->unit.len == 0)
+		return named;
+	unit = leat_unit_find(r->unit);
+	return unit != NULL && leat_unit_same_dimension(unit, limit->unit);
+}
+
 /* Finds out once which rows rule a series. */
 static int
 resolve(struct leat_check *check, const struct leat_reading *r)
@@ -64,7 +79,7 @@ resolve(struct leat_check *check, const struct leat_reading *r)
 	*s = (struct leat_check_series){
 		.resolved = true, .asset_id = r->asset_id, .point_id = r->point_id, .rule = check->rules, .first = r->time,
 		.last = LEAT_TIME_NONE, .hold_s = check->current.latest[r->series].hold_s,
-		.until_changed = check->current.latest[r->series].until_changed
+		.until_changed = check->current.latest[r->series].until_changed, .named = leat_point_find(r->point) != NULL
 	};
 	check->count.series++;
 	for (size_t i = 0; i < limits->count; i++)
@@ -80,6 +95,8 @@ resolve(struct leat_check *check, const struct leat_reading *r)
 	if (leat_grow(&check->rule, &check->rule_cap, check->rules + found, sizeof(*check->rule)) != 0)
 		result = -1;
 	for (size_t i = 0; i < found && result == 0; i++) {
+		if (!fits(&limits->row[index[i]], s->named, r))
+			continue;
 		result = leat_check_rule_begin(check, &check->rule[check->rules], &limits->row[index[i]], r->series);
 		check->rules++;
 		s->rules++;
@@ -195,6 +212,7 @@ judge(struct leat_check *check, struct leat_check_series *s, const struct leat_l
 
 	is_number = number_of(check, s, latest, &number);
 	same = !first && is_number == s->is_number && (is_number ? number == s->number : latest->word == s->word);
+	s->changes += !first && !same;
 	s->is_number = is_number;
 	s->number = number;
 	s->word = latest->is_number ? LEAT_NAME_NONE : latest->word;

@@ -38,15 +38,27 @@ struct leat_check_series {
 	size_t rules;
 	double hold_s;
 	bool until_changed;			/* a switch, word or set point: it may come seldom and still hold */
+	bool named;				/* its point is in leat-points(7) */
 	const struct leat_unit *unit;		/* of its first valid reading; later ones are converted into it */
 	struct leat_time first, last;		/* its first reading of any quality; its last valid one, LEAT_TIME_NONE: none */
 	long long valid, bad;
+	long long changes;			/* of its value */
 	bool is_number;				/* of the last valid reading: */
 	double number;
 	uint32_t word;
 	int decimals;
 	int pending_decimals;
 };
+
+/* A tag of no known name may be a set point or a switch; after so many changes it is taken for a measurement, which does
+ * not stand still.  Common practice. */
+#define LEAT_CHECK_LIVES 100
+
+static inline bool
+leat_check_lives(const struct leat_check_series *s)
+{
+	return s->named || s->changes >= LEAT_CHECK_LIVES;
+}
 
 struct leat_check {
 	struct leat_check_form form;

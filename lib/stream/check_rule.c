@@ -307,7 +307,7 @@ leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, con
 	if ((rule->low != NULL && step_level(check, rule->low, s, truth, evidence) != 0) ||
 	    (rule->high != NULL && step_level(check, rule->high, s, truth, evidence) != 0) ||
 	    (rule->rate != NULL && step_rate(check, rule->rate, s, truth, evidence) != 0) ||
-	    (rule->flat != NULL && step_flat(check, rule->flat, s, same, evidence) != 0) ||
+	    (rule->flat != NULL && step_flat(check, rule->flat, s, same && leat_check_lives(s), evidence) != 0) ||
 	    (rule->limit->has_max_age && step_age(check, rule, s, passed_s, truth) != 0))
 		return -1;
 	rule->truth = truth;

@@ -136,7 +136,7 @@ leat_check_verdict(struct leat_check *check, const struct leat_check_rule *rule,
 	enum leat_truth end = rule->limit->when == NULL ? LEAT_TRUE :
 	    leat_gate_eval(rule->limit->when, &check->current, s->asset_id, check->time);
 
-	if (!has_kind(rule->limit, kind))
+	if (!has_kind(rule->limit, kind) || (kind == LEAT_CHECK_FLAT && !leat_check_lives(s)))
 		return false;
 	*v = (struct leat_check_verdict){
 		.kind = kind, .judged_s = rule->judged_s, .idle_s = rule->idle_s, .gap_s = rule->gap_s,

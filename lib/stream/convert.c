@@ -90,6 +90,9 @@ leat_convert_prepare(struct leat_convert *c, const struct leat_point *row, const
     const struct leat_sample *first, struct leat_error *err)
 {
 	enum leat_convert_status status;
+	char number[LEAT_NUMBER_MAX];
+	struct leat_span unit;
+	size_t len;
 
 	memset(c, 0, sizeof(*c));
 	c->row = row;
@@ -101,6 +104,7 @@ leat_convert_prepare(struct leat_convert *c, const struct leat_point *row, const
 	c->said_len = first->unit.len < sizeof(c->said) ? first->unit.len : 0;
 	if (c->said_len > 0)
 		memcpy(c->said, first->unit.ptr, c->said_len);
+	c->texts = row == NULL && leat_export_cell(form, first->value, number, &len, &unit) == LEAT_CELL_TEXT;
 	c->copied = c->conversion.same && (row == NULL || (!row->has_scale && !row->has_min && !row->has_max));
 	return status;
 }
@@ -227,6 +231,16 @@ convert_number(const struct leat_convert *c, const struct leat_sample *s, struct
 	out->value = leat_span_make(out->text, len);
 }
 
+/* A text as a state or code. */
+static void
+take_text(const struct leat_sample *s, struct leat_converted *out)
+{
+	if (s->value.len <= LEAT_CONVERT_WORD_MAX && leat_field_fault(s->value) == NULL)
+		out->value = s->value;
+	else
+		make_bad(out, LEAT_NOTE_TEXT);
+}
+
 static void
 convert_quantity(const struct leat_convert *c, const struct leat_export_form *form, const struct leat_sample *s,
     struct leat_converted *out)
@@ -236,7 +250,9 @@ convert_quantity(const struct leat_convert *c, const struct leat_export_form *fo
 
 	switch (leat_export_cell(form, s->value, out->text, &len, &behind)) {
 	case LEAT_CELL_TEXT:
-		if (c->row == NULL || !leat_point_state(c->row, s->value, &out->value))
+		if (c->texts)
+			take_text(s, out);
+		else if (c->row == NULL || !leat_point_state(c->row, s->value, &out->value))
 			make_bad(out, LEAT_NOTE_TEXT);
 		return;
 	case LEAT_CELL_BELOW:
@@ -311,10 +327,7 @@ convert_word(const struct leat_convert *c, const struct leat_export_form *form, 
 			make_bad(out, LEAT_NOTE_TEXT);
 		return;
 	}
-	if (s->value.len <= LEAT_CONVERT_WORD_MAX && leat_field_fault(s->value) == NULL)
-		out->value = s->value;
-	else
-		make_bad(out, LEAT_NOTE_TEXT);
+	take_text(s, out);
 }
 
 void

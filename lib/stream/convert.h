@@ -9,6 +9,7 @@
  *	text of a switch or word	what the states map of points.csv says; without a map the usual words of a
  *					switch (on off true false 1 0 running stopped), and any text for a word
  *	a text that is in no map	no value, bad
+ *	text of a tag without a row	as it is, where the first cell of the tag was text too: no number is due
  *	a cell that may be cut		uncertain, as is one whose time is a guess
  *
  * A bad reading carries no value, whatever the export had there.
@@ -34,6 +35,7 @@ struct leat_convert {
 	struct leat_conversion conversion;	/* from -> unit */
 	char said[LEAT_CONVERT_UNIT_MAX];	/* the unit as the export writes it */
 	size_t said_len;
+	bool texts;				/* without a row, and the first cell was text: a state */
 	bool copied;				/* plain numbers stay as they are: no scale, conversion or range */
 };
 

@@ -91,6 +91,10 @@ static const char defaults[] =
 	    "watches it.,common practice: a nightly export holds the day before\n"
 	"*,feed-rate,,,,,,,,,,,P1D,,stale,Find out why the export lacks this signal; until then nothing "
 	    "watches it.,common practice: a nightly export holds the day before\n"
+	"-,*,,,,,,,,,,,,PT12H,frozen,\"Compare with a hand gauge or a partner signal; check sensor, wiring and "
+	    "export.\",common practice: no change in 12 h of a signal that changed 100 times before\n"
+	"-,*,,,,,,degC,,,,5/min,,,impossible-rate,Check sensor and wiring: oil in bulk does not change so fast.,"
+	    "common practice: more than 5 K/min is not the oil\n"
 	"-,*,,,,,,,,,,,P1D,,stale,Find out why the export lacks this signal; until then nothing watches it.,"
 	    "common practice: a nightly export holds the day before\n";
 
