@@ -167,6 +167,12 @@ stories(void **state)
 		    "NM,pressure,low,ok,120,-,-\nNM,pressure,low,alert,105,04:00:00,04:05:00\n" },
 		{ "never to be judged: no word", LIMITS_HEAD "NM,pressure,state=grinding,,110,,,bar,,,,,,,low\n",
 		    S("04:00:00", "off") P("04:00:00", "3") P("04:10:00", "3"), "low", "" },
+		{ "off, and unknown for a moment: no word either", LIMITS_HEAD "NM,pressure,state=grinding,,110,,,bar,,,,,,,low\n",
+		    S("04:00:00", "off") P("04:00:00", "3") P("04:10:00", "3") S("04:12:00", "unknown") P("04:12:00", "3")
+		    P("04:13:00", "3") S("04:14:00", "off") P("04:14:00", "3"), "low", "" },
+		{ "a word where a number is due is no evidence", LIMITS_HEAD "NM,pressure,,,110,,,bar,,PT10M,PT10M,,,,low\n",
+		    P("04:00:00", "105") P("04:06:00", "lost") P("04:12:00", "lost") P("04:14:00", "105"), "low",
+		    "NM,pressure,low,ok,105,-,-\n" },
 		{ "no state: cannot tell", LIMITS_HEAD "NM,pressure,state=grinding,,110,,,bar,,,,,,,low\n",
 		    P("04:00:00", "120") P("04:10:00", "120") P("04:20:00", "120"), "low", "NM,pressure,low,unknown,,04:00:00,-\n" },
 		{ "an unknown state freezes", LIMITS_HEAD "NM,pressure,state=grinding,,110,,,bar,,PT10M,,,,,low\n",

@@ -112,7 +112,7 @@ stamps(void **state)
 	    P("04:00:00", "120") M("04:00:00", "on") P("04:08:00", "120"),
 	    SAID("04:00:00", "run-up") SAID("04:05:00", "no-load"));
 	expect("a set point of zero is none", PLATE,
-	    P("04:00:00", "120") M("04:00:00", "on") D "04:00:00Z,NM,pressure-setpoint,0,bar,good\n", SAID("04:00:00", "run-up"));
+	    P("04:00:00", "40") M("04:00:00", "on") D "04:00:00Z,NM,pressure-setpoint,0,bar,good\n", SAID("04:00:00", "no-load"));
 	expect("states of others pass, of this mill do not", PLATE,
 	    D "03:00:00Z,NM,state,off,,good\n" P("04:00:00", "120") M("04:00:00", "on") D "04:00:30Z,NM,state,off,,good\n"
 	    P("04:01:00", "120"), SAID("04:00:00", "run-up"));
