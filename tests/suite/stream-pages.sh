@@ -9,7 +9,11 @@ columns() { awk '/^\.It Sy / { printf "%s%s", sep, $3; sep = "," } END { print "
 
 # example PAGE N: the N-th display that a comment marks as one to be read.
 example() {
-	awk -v want="$2" '/^\.\\" read / { n++; next } /^\.Bd -literal/ { on = n == want; next } /^\.Ed/ { on = 0 } on' "man/$1"
+	awk -v want="$2" '
+	/^\.\\" read / { due = ++n == want; next }
+	/^\.Bd -literal/ { on = due; due = 0; next }
+	/^\.Ed/ { on = 0 }
+	on' "man/$1"
 }
 
 for stream in readings findings; do
