@@ -99,18 +99,19 @@ end_pending(struct leat_export *ex)
 	ex->pendings = 0;
 }
 
-/* Is a row without a stamp what stands under data: one cell, or words or a rule in front? */
+/* Is a row without a stamp what stands under data: one cell, or words or a rule in front?  A last line that has too few
+ * cells and no line end is data that was cut, unless it is a phrase such as 'rows: 1440'. */
 static bool
 looks_like_footer(const struct leat_export *ex)
 {
 	struct leat_span first = leat_export_trim(ex->row.field[0]);
 	size_t i, filled = 0;
 
-	if (ex->row.unended && ex->row.count < ex->layout.width && first.len > 0 && first.ptr[0] >= '0' &&
-	    first.ptr[0] <= '9')
-		return false;
 	for (i = 0; i < ex->row.count; i++)
 		filled += leat_export_trim(ex->row.field[i]).len > 0;
+	if (ex->row.unended && ex->row.count < ex->layout.width)
+		return filled <= 1 && (leat_span_find(first, ' ') < first.len || leat_span_find(first, ':') < first.len) &&
+		    (first.ptr[0] < '0' || first.ptr[0] > '9');
 	if (filled <= 1)
 		return true;
 	return first.len > 0 && (((first.ptr[0] | 0x20) >= 'a' && (first.ptr[0] | 0x20) <= 'z') ||

@@ -30,6 +30,7 @@ options() {
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check) echo '--now data --all' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
+	leat-survey) echo '--now data -q' ;;
 	*) echo '--now data' ;;
 	esac
 }

@@ -36,12 +36,13 @@ static void
 check(const struct leat_point *row, const struct leat_export_form *form, const char *unit, const char *cell,
     const char *value, enum leat_quality quality, enum leat_convert_note note)
 {
-	struct leat_sample s = sample_of(cell, unit);
+	struct leat_sample s = sample_of(cell, unit), number = sample_of("1", unit);
 	struct leat_converted out;
 	struct leat_convert c;
 	struct leat_error err = { .line = 0 };
 
-	if (leat_convert_prepare(&c, row, form, &s, &err) == LEAT_CONVERT_STOP)
+	/* A number comes first where no row says that one is due. */
+	if (leat_convert_prepare(&c, row, form, row == NULL && note == LEAT_NOTE_TEXT ? &number : &s, &err) == LEAT_CONVERT_STOP)
 		fail_msg("'%s' in '%s': %s", cell, unit, err.text);
 	leat_convert_sample(&c, form, &s, LEAT_GOOD, &out);
 	if (!leat_span_is(out.value, value) || out.quality != quality || out.note != note)
@@ -75,6 +76,27 @@ test_own_name(void **state)
 	(void)state;
 	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++)
 		check(NULL, &comma, "", table[i].cell, table[i].value, table[i].quality, table[i].note);
+}
+
+/* Where the first cell of such a tag is a text, its texts are states. */
+static void
+test_own_words(void **state)
+{
+	static const char *const word[] = { "EIN", "AUS", "No Data" };
+	struct leat_sample first = sample_of("EIN", "");
+	struct leat_error err = { .line = 0 };
+	struct leat_converted out;
+	struct leat_convert c;
+
+	(void)state;
+	assert_int_equal(leat_convert_prepare(&c, NULL, &comma, &first, &err), LEAT_CONVERT_READY);
+	for (size_t i = 0; i < sizeof(word) / sizeof(word[0]); i++) {
+		struct leat_sample s = sample_of(word[i], "");
+
+		leat_convert_sample(&c, &comma, &s, LEAT_GOOD, &out);
+		assert_int_equal(out.quality, LEAT_GOOD);
+		unit_span(out.value, word[i]);
+	}
 }
 
 static void
@@ -276,6 +298,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_own_name),
+		cmocka_unit_test(test_own_words),
 		cmocka_unit_test(test_units),
 		cmocka_unit_test(test_found_unit),
 		cmocka_unit_test(test_scale_and_offset),
