@@ -127,14 +127,39 @@ front_set_aside_end(long long count, long long total)
 	compare_limit(count, total, "readings in conflict");
 }
 
+/* What was rejected of readings, as a finding about the data: its time is that of the last good reading. */
+static void
+tell_rejected(struct leat_time last)
+{
+	char number[32], message[128];
+	struct leat_finding f = {
+		.time = last, .asset = LEAT_SPAN("-"), .point = LEAT_SPAN("-"), .rule = LEAT_SPAN("rejected-rows"),
+		.status = LEAT_STATUS_UNKNOWN, .since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE,
+		.shelved = LEAT_TIME_NONE
+	};
+
+	if (rejected == 0)
+		return;
+	if (leat_time_is_none(last) && !front_opt.now_data)
+		f.time = front_now();
+	snprintf(number, sizeof(number), "%lld", rejected);
+	snprintf(message, sizeof(message), "readings that cannot be read, rejected by %s (option -r keeps them): %lld",
+	    front_program(), rejected);
+	f.value = leat_span_of(number);
+	f.message = leat_span_of(message);
+	front_data_finding(&f);
+}
+
 bool
 front_reading(struct leat_readings *in, struct leat_reading *r)
 {
+	static struct leat_time last = { INT64_MIN, 0 };
 	struct leat_error err;
 
 	for (;;) {
 		switch (leat_readings_next(in, r, &err)) {
 		case LEAT_READINGS_ROW:
+			last = r->time;
 			return true;
 		case LEAT_READINGS_BAD:
 			front_reject(&err, leat_readings_rejected(in));
@@ -143,6 +168,7 @@ front_reading(struct leat_readings *in, struct leat_reading *r)
 			front_error(&err);
 			return false;
 		case LEAT_READINGS_END:
+			tell_rejected(last);
 			return false;
 		}
 	}

@@ -219,6 +219,23 @@ leat_unit_find(struct leat_span name)
 	return find_marked(name);
 }
 
+bool
+leat_unit_unclear(struct leat_span text)
+{
+	static const char *const spellings[] = {
+		"gal", "gals", "gallon", "gallons", "gal/min", "gal/h", "gpm", "gph", "gpd", "ton", "tons", "ton/h", "tons/h",
+		"tph", "atm"
+	};
+
+	text = leat_span_trim_wide(text);
+	for (size_t i = 0; i < sizeof(spellings) / sizeof(spellings[0]); i++)
+		if (leat_span_is_nocase(text, spellings[i]))
+			return true;
+	/* Milli or mega: the case of the first letter alone would tell, and it does not stand as it is usual. */
+	return leat_span_is(text, "MBAR") || leat_span_is(text, "mpa") ||
+	    leat_span_is_nocase(text, "Nm3/h") || leat_span_is_nocase(text, "Nm3");
+}
+
 const struct leat_unit *
 leat_unit_at(size_t index)
 {

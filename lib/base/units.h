@@ -27,6 +27,10 @@ struct leat_unit {
  * finds none.  The result is static. */
 const struct leat_unit *leat_unit_find(struct leat_span name);
 
+/* Is it a spelling that is used for more than one unit, such as "gpm", "ton" or "MBAR"?  leat_unit_find knows none of
+ * them; who reads a table or an export must ask which is meant. */
+bool leat_unit_unclear(struct leat_span text);
+
 /* Every unit in the order of leat-units(7); NULL past the end. */
 const struct leat_unit *leat_unit_at(size_t index);
 

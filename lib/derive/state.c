@@ -66,6 +66,11 @@ slot_number(struct leat_states *states, const struct leat_mill *mill, enum slot 
 	if (latest == NULL || !latest->is_number)
 		return 0;
 	*out = latest->number;
+	if (latest->unit == NULL && latest->unit_len > 0)
+		return leat_error_set(err, "'%s' of '%.*s' comes in a unit that leat-units(7) does not have: '%.*s'",
+		    form.point[slot], (int)mill->asset.len, mill->asset.ptr,
+		    latest->unit_len < sizeof(latest->unit_text) ? (int)latest->unit_len : (int)sizeof(latest->unit_text),
+		    latest->unit_text);
 	if (latest->unit == NULL)
 		return 0;
 	own = leat_unit_find(leat_span_of(slot_unit[slot]));

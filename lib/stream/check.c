@@ -185,6 +185,15 @@ decimals(struct leat_span value)
 	return (int)digits;
 }
 
+/* The same of a value that is converted: the precision of its source counts. */
+static int
+converted_decimals(const struct leat_unit *from, const struct leat_unit *to, struct leat_span value)
+{
+	char text[LEAT_NUMBER_MAX];
+
+	return decimals(leat_span_make(text, leat_unit_convert_text(from, to, value, text)));
+}
+
 /* The reading in force as a number in the unit of the series: a switch is 1 or 0. */
 static bool
 number_of(const struct leat_check *check, const struct leat_check_series *s, const struct leat_latest *latest,
@@ -244,9 +253,13 @@ judge_instant(struct leat_check *check)
 static int
 note(struct leat_check *check, struct leat_check_series *s, const struct leat_reading *r, struct leat_error *err)
 {
+	const struct leat_unit *unit = check->current.latest[r->series].unit;
+
 	if (!s->unit_known ? learn_unit(check, s, r, err) != 0 : check_unit(check, s, r, err) != 0)
 		return -1;
 	s->pending_decimals = decimals(r->value);
+	if (unit != s->unit && unit != NULL && s->unit != NULL)
+		s->pending_decimals = converted_decimals(unit, s->unit, r->value);
 	if (s->pending)
 		return 0;
 	if (leat_grow(&check->pending, &check->pending_cap, check->pendings + 1, sizeof(*check->pending)) != 0)

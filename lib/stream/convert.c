@@ -67,6 +67,12 @@ choose_units(struct leat_convert *c, const struct leat_export_form *form, const 
 		c->unit = c->from = said != NULL ? said : unit_behind(form, first);
 		return LEAT_CONVERT_READY;
 	}
+	if (row->source_unit == NULL && leat_unit_unclear(first->unit)) {
+		leat_error_set(err, "the unit in the export can mean more than one: give source_unit in points.csv:%ld", row->line);
+		leat_error_column(err, first->tag);
+		leat_error_value(err, first->unit);
+		return LEAT_CONVERT_STOP;
+	}
 	c->unit = row->unit;
 	c->from = row->source_unit != NULL ? row->source_unit : said != NULL ? said : row->unit;
 	if (said != NULL && !leat_unit_same_dimension(said, c->unit)) {
@@ -185,7 +191,7 @@ cell_conversion(const struct leat_convert *c, const struct leat_sample *s, struc
 	const struct leat_unit *unit = leat_unit_find(text);
 
 	if (unit == NULL)
-		return behind.len == 0;
+		return behind.len == 0 && (!leat_unit_unclear(text) || (c->row != NULL && c->row->source_unit != NULL));
 	return c->unit != NULL && leat_conversion_init(own, unit, c->unit) == 0;
 }
 

@@ -68,7 +68,7 @@ is_unit_row(const struct leat_sniff *sniff, size_t row)
 		if (leat_span_starts(text, "[") && leat_span_ends(text, "]"))
 			text = leat_span_make(text.ptr + 1, text.len - 2);
 		filled++;
-		units += leat_unit_find(text) != NULL;
+		units += leat_unit_find(text) != NULL || leat_unit_unclear(text);
 	}
 	return units > 0 && units * 2 >= filled - (filled > 1);
 }
@@ -213,7 +213,8 @@ keep(struct leat_names *names, struct leat_span text)
 	return id != LEAT_NAME_NONE ? names->name[id] : leat_span_make(NULL, 0);
 }
 
-/* The unit in "Tag [bar]" or "Tag (bar)", when it is one that is known. */
+/* The unit in "Tag [bar]" or "Tag (bar)", when it is one that is known, or one of which it must be asked
+ * which is meant. */
 static struct leat_span
 bracket_unit(struct leat_span title)
 {
@@ -230,7 +231,7 @@ bracket_unit(struct leat_span title)
 	if (title.ptr[i] != open)
 		return unit;
 	unit = leat_span_trim_wide(leat_span_make(title.ptr + i + 1, title.len - i - 2));
-	return leat_unit_find(unit) != NULL ? unit : leat_span_make(NULL, 0);
+	return leat_unit_find(unit) != NULL || leat_unit_unclear(unit) ? unit : leat_span_make(NULL, 0);
 }
 
 /* The unit of a column from the rows of units, else from its title. */

@@ -94,7 +94,7 @@ enum { COULD_BE_UNIT = 1, COULD_BE_STATE = 2, COULD_BE_QUALITY = 4 };
 static unsigned
 could_be(struct leat_span text)
 {
-	unsigned what = leat_unit_find(text) != NULL ? COULD_BE_UNIT : 0;
+	unsigned what = leat_unit_find(text) != NULL || leat_unit_unclear(text) ? COULD_BE_UNIT : 0;
 
 	if (in_list(text, state_words, sizeof(state_words) / sizeof(state_words[0])))
 		what |= COULD_BE_STATE;

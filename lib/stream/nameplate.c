@@ -87,6 +87,9 @@ take_number(const struct leat_table *t, size_t i, struct row *row, struct leat_e
 		return leat_table_fault(t, i, UNIT, err, text);
 	}
 	row->number = leat_unit_convert(unit, own, row->number);
+	/* Heights and temperatures alone can lie under zero. */
+	if (row->number < 0 && strcmp(own->name, "degC") != 0 && strcmp(row->property->name, "altitude") != 0)
+		return leat_table_fault(t, i, VALUE, err, "less than zero");
 	return 0;
 }
 
@@ -151,6 +154,8 @@ take_zone(struct leat_nameplate *np, struct leat_error *err)
 			return leat_table_fault(t, i, ASSET, err, "the zone belongs to the works: leave the asset empty");
 		if (leat_table_cell(t, i, VALUE).len == 0)
 			return leat_table_fault(t, i, VALUE, err, "a value is missing");
+		if (leat_table_cell(t, i, FROM).len > 0)
+			return leat_table_fault(t, i, FROM, err, "the zone holds always: leave the date empty");
 		if (found < rows)
 			return leat_table_fault(t, i, PROPERTY, err, "the works have one zone, and an earlier row gives it");
 		found = i;

@@ -118,11 +118,12 @@ take_numbers(const struct leat_table *t, size_t i, struct leat_point *row, struc
 	return 0;
 }
 
-/* Each part of "Running=on|Stopped=off" has two sides. */
+/* Each part of "Running=on|Stopped=off" has two sides, and a switch knows no other states. */
 static int
-check_states(const struct leat_table *t, size_t i, struct leat_span states, struct leat_error *err)
+check_states(const struct leat_table *t, size_t i, const struct leat_point *row, struct leat_error *err)
 {
-	struct leat_span rest = states, part;
+	const struct leat_point_info *info = leat_point_find(row->point);
+	struct leat_span states = row->states, rest = states, part, word;
 
 	if (states.len == 0)
 		return 0;
@@ -132,6 +133,9 @@ check_states(const struct leat_table *t, size_t i, struct leat_span states, stru
 		if (eq == part.len || leat_span_trim(leat_span_make(part.ptr, eq)).len == 0 ||
 		    leat_span_trim(leat_span_make(part.ptr + eq + 1, part.len - eq - 1)).len == 0)
 			return leat_table_fault(t, i, STATES, err, "not a map of states such as Running=on|Stopped=off");
+		word = leat_span_trim(leat_span_make(part.ptr + eq + 1, part.len - eq - 1));
+		if (info != NULL && info->kind == LEAT_KIND_SWITCH && !leat_span_is(word, "on") && !leat_span_is(word, "off"))
+			return leat_table_fault(t, i, STATES, err, "a switch has the states on and off alone, as in Running=on|Stopped=off");
 	}
 	return 0;
 }
@@ -188,7 +192,7 @@ take_row(struct leat_points *points, size_t i, struct leat_error *err)
 	row = &points->row[i];
 	row->line = leat_table_line(points->table, i);
 	if (take_names(points->table, i, row, err) != 0 || take_units(points->table, i, row, err) != 0 ||
-	    take_numbers(points->table, i, row, err) != 0 || check_states(points->table, i, row->states, err) != 0 ||
+	    take_numbers(points->table, i, row, err) != 0 || check_states(points->table, i, row, err) != 0 ||
 	    take_tag(points, i, err) != 0)
 		return -1;
 	points->count = i + 1;

@@ -80,7 +80,7 @@ time_goes_back(const struct leat_readings_file *file, struct leat_error *err)
 
 	leat_time_write(from, file->last);
 	leat_time_write(to, file->reading.time);
-	leat_error_set(err, "time goes back from %s to %s; put the rows in order with leat-select or make them with "
+	leat_error_set(err, "time goes back from %s to %s; put the rows in order of time, or make them with "
 	    "leat-normalise", from, to);
 	leat_error_at(err, leat_rows_name(file->rows), file->row.line);
 	return LEAT_READINGS_FAILED;

@@ -281,7 +281,7 @@ units_that_do_not_fit(void **state)
 	judge(&r, LIMITS_HEAD "NM,own,,,110,,,bar,,,,,,,low\n", NULL, T("04:00:00") ",NM,own,111,bar,good\n"
 	    T("04:01:00") ",NM,own,10.5,MPa,good\n", false);
 	assert_int_equal(r.status, 0);
-	expect("MPa", &r, "low", "NM,own,low,alert,105.0,04:01:00,-\n");
+	expect("MPa", &r, "low", "NM,own,low,alert,105.00,04:01:00,-\n");
 	done(&r);
 }
 

@@ -161,6 +161,8 @@ test_bad(void **state)
 		BAD("clock", "2: column 'value': not a time of day such as 06:00: '6am'"),
 		BAD("date", "2: column 'from': not a date or time such as 2025-04-13, 13.4.2025 06:30 or "
 		    "2025-04-13T04:30:00Z: '03/04/2025'"),
+		BAD("negative", "2: column 'value': less than zero: '-125'"),
+		BAD("zone-date", "2: column 'from': the zone holds always: leave the date empty: '2025-03-01'"),
 		BAD("twice", "3: column 'property': this asset has the property from the same date already in line 2: "
 		    "'set-pressure'"),
 		BAD("gap", "3: column 'from': this local time never was: the clocks were put forward past it: "

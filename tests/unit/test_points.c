@@ -181,6 +181,8 @@ test_bad(void **state)
 		BAD("source-unit", "2: column 'source_unit': a unit of another dimension than that of the readings: 'L/min'"),
 		BAD("range", "2: column 'max': the instrument's range must end above its 'min': '0'"),
 		BAD("states", "2: column 'states': not a map of states such as Running=on|Stopped=off: 'Running'"),
+		BAD("switch", "2: column 'states': a switch has the states on and off alone, as in "
+		    "Running=on|Stopped=off: 'Running=on|Stopped=of'"),
 		BAD("asset", "2: column 'asset': not an asset such as NM or NM/pump-a, without * and ?: 'NM//x'"),
 		BAD("point", "2: column 'point': a row needs its point (delete the row of a tag without use)"),
 		BAD("scale", "2: column 'scale': a scale of zero makes every value equal: '0'")

@@ -18,6 +18,22 @@ unit(const char *name)
 	return u;
 }
 
+/* Spellings of more than one unit: asked for, never guessed (common practice knows them all). */
+static void
+unclear_spellings_find_nothing(void **state)
+{
+	static const char *const unclear[] = { "gpm", "GPM", "gal/min", "ton", "tph", "atm", "MBAR", "mpa", "Nm3/h" };
+	static const char *const clear[] = { "US gpm", "bar", "mbar", "MPa", "t/h", "", "raw" };
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(unclear) / sizeof(unclear[0]); i++) {
+		assert_true(leat_unit_unclear(leat_span_of(unclear[i])));
+		assert_null(leat_unit_find(leat_span_of(unclear[i])));
+	}
+	for (size_t i = 0; i < sizeof(clear) / sizeof(clear[0]); i++)
+		assert_false(leat_unit_unclear(leat_span_of(clear[i])));
+}
+
 static void
 every_unit_finds_itself(void **state)
 {
@@ -251,6 +267,7 @@ main(void)
 		cmocka_unit_test(unclear_spellings_find_none),
 		cmocka_unit_test(dimensions_do_not_mix),
 		cmocka_unit_test(converted_texts),
+		cmocka_unit_test(unclear_spellings_find_nothing),
 		cmocka_unit_test(conversions_are_consistent),
 		cmocka_unit_test(decimal_conversions_have_no_noise)
 	};
