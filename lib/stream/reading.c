@@ -192,6 +192,12 @@ make(struct leat_readings *in, struct leat_readings_file *file, struct leat_erro
 	struct leat_span text;
 	int quality;
 
+	/* Whatever writes readings ends its last line: without that the stream is cut, and nobody knows how much is lost. */
+	if (file->row.unended) {
+		leat_error_set(err, "the readings end within a line: the file is cut short");
+		leat_error_at(err, leat_rows_name(file->rows), file->row.line);
+		return LEAT_READINGS_FAILED;
+	}
 	if (file->row.count != file->width)
 		return reject_width(in, file, err);
 	text = field[file->column[COL_TIME]];
@@ -212,11 +218,6 @@ make(struct leat_readings *in, struct leat_readings_file *file, struct leat_erro
 	r->quality = (enum leat_quality)quality;
 	if (r->value.len == 0 && r->quality != LEAT_BAD)
 		return reject_cell(in, file, COL_VALUE, err, "empty value, but the quality is not bad");
-	if (file->row.unended) {
-		leat_error_set(err, "last line is cut: it has no line end");
-		leat_error_at(err, leat_rows_name(file->rows), file->row.line);
-		return reject(in, &file->row);
-	}
 	return names(in, file, err);
 }
 
