@@ -255,15 +255,50 @@ leat_foreign_parse(struct leat_span text, enum leat_form form, struct leat_forei
 	return -1;
 }
 
+/* The forms that the beginning of a text leaves open.  Most cells of an export are numbers and names: what can be no
+ * time under a form by the count of its first digits alone is not read under it. */
+static unsigned
+possible_forms(struct leat_span text)
+{
+	const char *end = text.ptr + text.len;
+	const char *p = text.ptr;
+	unsigned char first = text.len > 0 ? (unsigned char)(*p | 0x20) : 0;
+	size_t digits;
+
+	if (first >= 'a' && first <= 'z') {
+		while (p < end && (*p < '0' || *p > '9'))
+			p++;
+		return p < end ? LEAT_FORM_DMY | LEAT_FORM_MDY | LEAT_FORM_NAMED : 0;
+	}
+	while (p < end && *p >= '0' && *p <= '9')
+		p++;
+	digits = (size_t)(p - text.ptr);
+	if (digits == 0)
+		return 0;
+	/* Digits with a mark or none between them: a bare number, or a basic date and time. */
+	if (p < end && (*p == '.' || *p == ','))
+		p++;
+	while (p < end && *p >= '0' && *p <= '9')
+		p++;
+	if (p == end)
+		return (digits >= 8 ? LEAT_FORM_ISO | LEAT_FORM_EPOCH | LEAT_FORM_EPOCH_MS : 0) | LEAT_FORM_SERIAL;
+	if (digits == 4 || digits >= 8)
+		return LEAT_FORM_ISO;
+	return digits <= 2 ? LEAT_FORM_DMY | LEAT_FORM_MDY | LEAT_FORM_NAMED | LEAT_FORM_CLOCK : 0;
+}
+
 unsigned
 leat_foreign_forms(struct leat_span text)
 {
 	struct leat_foreign ignored;
 	unsigned set = 0;
+	unsigned possible;
 	unsigned bit;
 
+	text = trim(text);
+	possible = possible_forms(text);
 	for (bit = LEAT_FORM_ISO; bit <= LEAT_FORM_CLOCK; bit <<= 1)
-		if (leat_foreign_parse(text, (enum leat_form)bit, &ignored) == 0)
+		if ((possible & bit) != 0 && leat_foreign_parse(text, (enum leat_form)bit, &ignored) == 0)
 			set |= bit;
 	return set;
 }

@@ -157,8 +157,10 @@ take_apart(struct parts *n, struct leat_span cell)
 	n->unit = leat_span_trim_wide(leat_span_make(p, (size_t)(end - p)));
 	if (n->unit.len == 0)
 		return 0;
-	/* A number behind a number is no unit, though "1" is one in a table of units; "1/min" is. */
-	if (digits_at(n->unit.ptr, end) == n->unit.len || leat_unit_find(n->unit) == NULL)
+	/* A number behind a number is no unit, though "1" is one in a table of units; "1/min" is.  No unit begins as
+	 * what stands behind the first number of a date or a time of day. */
+	if (digits_at(n->unit.ptr, end) == n->unit.len || *n->unit.ptr == '-' || *n->unit.ptr == ':' ||
+	    leat_unit_find(n->unit) == NULL)
 		return -1;
 	return 0;
 }
@@ -197,15 +199,46 @@ judge(const struct parts *n, struct leat_marks *m)
 	return 0;
 }
 
+/* The marks of a number that is digits with a point or comma or none between them, as nearly all are.  False when the
+ * cell is not such a number. */
+static bool
+plain_marks(struct leat_span cell, struct leat_marks *m)
+{
+	const char *end = cell.ptr + cell.len;
+	const char *p = cell.ptr + (*cell.ptr == '-');
+	size_t lead = digits_at(p, end), tail;
+	const char *mark = p + lead;
+
+	if (lead == 0 || cell.len > MANTISSA_MAX)
+		return false;
+	m->number = true;
+	if (mark == end)
+		return true;
+	tail = digits_at(mark + 1, end);
+	if ((*mark != '.' && *mark != ',') || tail == 0 || mark + 1 + tail != end)
+		return false;
+	if (lead <= 3 && tail == 3 && *p != '0')
+		m->doubtful = *mark;
+	else
+		m->decimal = *mark;
+	return true;
+}
+
 struct leat_marks
 leat_export_marks(struct leat_span cell)
 {
-	struct leat_marks m = { false, 0, 0, 0 };
+	static const struct leat_marks none = { false, 0, 0, 0 };
+	struct leat_marks m = none;
 	struct parts n;
 
-	cell = leat_span_trim_wide(cell);
-	if (cell.len == 0 || take_apart(&n, cell) != 0 || judge(&n, &m) != 0)
-		return (struct leat_marks){ false, 0, 0, 0 };
+	cell = leat_export_trim(cell);
+	if (cell.len == 0 || ((cell.ptr[0] | 0x20) >= 'a' && (cell.ptr[0] | 0x20) <= 'z'))
+		return none;
+	if (plain_marks(cell, &m))
+		return m;
+	m = none;
+	if (take_apart(&n, cell) != 0 || judge(&n, &m) != 0)
+		return none;
 	m.number = true;
 	return m;
 }

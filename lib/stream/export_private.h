@@ -85,6 +85,7 @@ struct leat_sniff {
 	struct leat_buf text;
 	struct leat_sniff_cell *cell;
 	size_t cells, cell_cap;
+	size_t *known;			/* private: by hash of its text, a cell that was judged */
 	struct leat_sniff_row *row;
 	size_t rows, row_cap;
 	size_t columns;		/* the most that a row has */

@@ -12,6 +12,7 @@
 #define HEAD_MOST (2u * 1024u * 1024u)
 #define CELLS_MOST 300000	/* a first part with more is not looked at to its end */
 #define TRIAL_ROWS 200		/* enough to tell a separator by */
+#define KNOWN_CELLS 1024	/* a power of two */
 
 static long
 count_lines(const char *p, size_t len)
@@ -49,12 +50,42 @@ leat_sniff_head(struct leat_sniff *sniff, struct leat_input *in, struct leat_err
 	return 0;
 }
 
+static size_t
+text_hash(struct leat_span text)
+{
+	uint32_t hash = 2166136261u;	/* FNV-1a, 32 bits */
+	size_t i;
+
+	for (i = 0; i < text.len; i++)
+		hash = (hash ^ (unsigned char)text.ptr[i]) * 16777619u;
+	return (hash ^ hash >> 16) & (KNOWN_CELLS - 1);
+}
+
+/* What the text is, from an earlier cell with the same text if it is still known: tags, stamps and quality come again
+ * and again. */
+static void
+judge_cell(struct leat_sniff *sniff, struct leat_sniff_cell *c, unsigned allowed)
+{
+	struct leat_span text = leat_span_make(sniff->text.data + c->at, c->len);
+	size_t *known = &sniff->known[text_hash(text)];
+	const struct leat_sniff_cell *earlier = *known < sniff->cells ? &sniff->cell[*known] : NULL;
+
+	if (earlier != NULL && leat_span_eq(leat_span_make(sniff->text.data + earlier->at, earlier->len), text)) {
+		c->forms = earlier->forms;
+		c->marks = earlier->marks;
+	} else {
+		c->forms = (uint16_t)(leat_foreign_forms(text) & allowed);
+		c->marks = leat_export_marks(text);
+	}
+	*known = sniff->cells;
+}
+
 static int
 add_cell(struct leat_sniff *sniff, struct leat_span text, unsigned allowed)
 {
 	struct leat_sniff_cell *c;
 
-	text = leat_span_trim_wide(text);
+	text = leat_export_trim(text);
 	if (leat_grow(&sniff->cell, &sniff->cell_cap, sniff->cells + 1, sizeof(*sniff->cell)) != 0)
 		return -1;
 	c = &sniff->cell[sniff->cells];
@@ -64,8 +95,7 @@ add_cell(struct leat_sniff *sniff, struct leat_span text, unsigned allowed)
 	if (text.len > 0) {
 		if (leat_buf_add_span(&sniff->text, text) != 0)
 			return -1;
-		c->forms = (uint16_t)(leat_foreign_forms(text) & allowed);
-		c->marks = leat_export_marks(text);
+		judge_cell(sniff, c, allowed);
 	}
 	sniff->cells++;
 	return 0;
@@ -109,6 +139,8 @@ cut(struct leat_sniff *sniff, char separator, unsigned allowed, size_t most, str
 	struct leat_input *in;
 	struct leat_row row;
 
+	if (sniff->known == NULL && (sniff->known = calloc(KNOWN_CELLS, sizeof(*sniff->known))) == NULL)
+		return leat_error_memory(err);
 	leat_buf_reset(&sniff->text);
 	sniff->rows = sniff->cells = sniff->columns = 0;
 	in = leat_input_memory("", sniff->head.data, sniff->head.len, LEAT_ENCODING_RAW, err);
@@ -227,6 +259,7 @@ leat_sniff_free(struct leat_sniff *sniff)
 	leat_buf_free(&sniff->head);
 	leat_buf_free(&sniff->text);
 	free(sniff->cell);
+	free(sniff->known);
 	free(sniff->row);
 	memset(sniff, 0, sizeof(*sniff));
 }

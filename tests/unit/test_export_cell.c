@@ -6,6 +6,7 @@
  */
 #include "unit.h"
 
+#include "random.h"
 #include "stream/export_private.h"
 
 static const struct cell_case {
@@ -138,6 +139,32 @@ test_marks(void **state)
 	}
 }
 
+/* A plain number is looked at by a short cut, the same with a plus before it is not: both give away the same. */
+static void
+test_marks_of_plain_numbers(void **state)
+{
+	static const char bytes[] = "0123456789.,";
+	uint64_t seed = 7;
+	char cell[16] = "+";
+	long numbers = 0;
+
+	(void)state;
+	for (long i = 0; i < 200000; i++) {
+		size_t len = 1 + random_below(&seed, 9);
+
+		for (size_t k = 1; k <= len; k++)
+			cell[k] = bytes[random_below(&seed, k == 1 || random_below(&seed, 4) > 0 ? 10 : 12)];
+		struct leat_marks a = leat_export_marks(leat_span_make(cell + 1, len));
+		struct leat_marks b = leat_export_marks(leat_span_make(cell, len + 1));
+
+		numbers += a.number;
+		if (a.number != b.number || a.decimal != b.decimal || a.thousands != b.thousands ||
+		    a.doubtful != b.doubtful)
+			fail_msg("'%.*s' differs from itself with a plus", (int)len, cell + 1);
+	}
+	assert_true(numbers > 50000);
+}
+
 /* However long, a cell is a number that fits or a text. */
 static void
 test_long(void **state)
@@ -164,6 +191,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_cells),
 		cmocka_unit_test(test_marks),
+		cmocka_unit_test(test_marks_of_plain_numbers),
 		cmocka_unit_test(test_long),
 	};
 
