@@ -57,7 +57,7 @@ write_quoted(const struct leat_intake_tag *t, struct leat_span time, struct leat
 static bool
 may_need_quotes(const struct leat_convert *c)
 {
-	return c->kind == LEAT_KIND_WORD || (c->row != NULL && c->row->states.len > 0);
+	return c->texts || c->kind == LEAT_KIND_WORD || (c->row != NULL && c->row->states.len > 0);
 }
 
 /* ",file:line"; the part before the line is ready, with its opening quote when the file's name needs quotes. */
