@@ -131,12 +131,13 @@ decide_pump_up(const struct leat_mill_memory *memory, const struct leat_mill_inp
 	}
 	if (leat_time_is_none(memory->pump_start) || in->charging == LEAT_MILL_SWITCH_OFF)
 		return false;
+	/* The start ends by itself whether or not its pressure can be told. */
+	out->next = leat_time_add(memory->pump_start, LEAT_MILL_PUMP_UP_MAX_S);
 	if (isnan(in->setpoint_bar)) {
 		conclude(out, LEAT_MILL_UNKNOWN, LEAT_MILL_NO_SETPOINT);
 		return true;
 	}
 	out->since = memory->pump_start;
-	out->next = leat_time_add(memory->pump_start, LEAT_MILL_PUMP_UP_MAX_S);
 	conclude(out, LEAT_MILL_PUMP_UP, LEAT_MILL_PUMP_STARTED);
 	return true;
 }

@@ -243,6 +243,28 @@ pump_start(void **state)
 	expect("30 min on", &result, LEAT_MILL_NO_LOAD);
 }
 
+/* Without a set point a pump-up cannot be told; it is over after 30 min all the same, and that moment is given. */
+static void
+pump_start_without_set_point(void **state)
+{
+	struct leat_mill_inputs in = standing();
+	struct leat_mill_memory memory;
+	struct leat_mill_result result;
+
+	(void)state;
+	leat_mill_memory_init(&memory);
+	in.charging = ABSENT;
+	in.setpoint_bar = NAN;
+	step(&memory, &in, 0);
+	in.pump = ON;
+	in.pressure_bar = 60;
+	result = step(&memory, &in, 1);
+	expect("started", &result, LEAT_MILL_UNKNOWN);
+	assert_int_equal(result.next.sec, in.now.sec + 1800);
+	result = step(&memory, &in, 30);
+	expect("over", &result, LEAT_MILL_NO_LOAD);
+}
+
 /* A shut valve contradicts a pump-up; an open one makes it. */
 static void
 pump_start_with_valve(void **state)
@@ -297,7 +319,8 @@ main(void)
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(single_instants), cmocka_unit_test(run_up_and_grinding),
 		cmocka_unit_test(lost_signal_in_grinding), cmocka_unit_test(pump_start),
-		cmocka_unit_test(pump_start_with_valve), cmocka_unit_test(words),
+		cmocka_unit_test(pump_start_with_valve), cmocka_unit_test(pump_start_without_set_point),
+		cmocka_unit_test(words),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
