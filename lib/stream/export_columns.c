@@ -262,18 +262,42 @@ leat_export_is_data(const struct leat_sniff *sniff, const struct leat_layout *la
 	return false;
 }
 
-/* Is the row, which has a stamp, a line of a preamble: a header stands below it that does not stand above as well? */
+/* Is the row one of texts only, two or more? */
+static bool
+all_texts(const struct leat_sniff *sniff, size_t row)
+{
+	const struct leat_sniff_row *r = &sniff->row[row];
+	size_t i;
+
+	for (i = 0; i < r->count; i++)
+		if (sniff->cell[r->first + i].marks.number || sniff->cell[r->first + i].forms != 0)
+			return false;
+	return r->filled >= 2;
+}
+
+/* Has the row, which has a stamp, a number too, and is there a title for each of its cells above? */
+static bool
+is_below_header(const struct leat_sniff *sniff, size_t row)
+{
+	const struct leat_sniff_row *r = &sniff->row[row];
+	size_t i, numbers = 0;
+
+	for (i = 0; i < r->count; i++)
+		numbers += sniff->cell[r->first + i].marks.number && (sniff->cell[r->first + i].forms & LEAT_DATED) == 0;
+	for (i = 0; i < row && numbers > 0; i++)
+		if (all_texts(sniff, i) && sniff->row[i].filled >= r->filled)
+			return true;
+	return false;
+}
+
+/* Is the row, which has a stamp, a line of a preamble: a header stands below it, and none above? */
 static bool
 is_before_header(const struct leat_sniff *sniff, size_t row)
 {
-	const struct leat_sniff_row *below = &sniff->row[row + 1];
 	size_t i;
 
-	if (row + 1 == sniff->rows || below->filled < 2)
+	if (row + 1 == sniff->rows || !all_texts(sniff, row + 1) || is_below_header(sniff, row))
 		return false;
-	for (i = 0; i < below->count; i++)
-		if (sniff->cell[below->first + i].marks.number || sniff->cell[below->first + i].forms != 0)
-			return false;
 	for (i = 0; i < row; i++)
 		if (leat_span_eq(leat_sniff_raw(sniff, i), leat_sniff_raw(sniff, row + 1)))
 			return false;

@@ -425,6 +425,8 @@ leat_export_header(const struct leat_sniff *sniff, struct leat_export_form *form
 		form->unit_row = form->unit_row || is_unit_row(sniff, row);
 	if (keep_lines(sniff, layout, err) != 0)
 		return -1;
+	if (leat_export_keep_titles(sniff, layout) != 0)
+		return leat_error_memory(err);
 	if (form->shape != LEAT_SHAPE_LONG && add_values(sniff, form, layout, err) != 0)
 		return -1;
 	if (form->shape == LEAT_SHAPE_LONG && layout->header_row < layout->data_row)
@@ -441,8 +443,10 @@ leat_layout_free(struct leat_layout *layout)
 	free(layout->role);
 	free(layout->value);
 	free(layout->line_kind);
+	free(layout->title);
 	leat_names_free(&layout->tags);
 	leat_names_free(&layout->units);
+	leat_names_free(&layout->names);
 	leat_names_free(&layout->lines);
 	memset(layout, 0, sizeof(*layout));
 }

@@ -122,3 +122,37 @@ leat_export_open(const char *path, struct leat_export_form *form, struct leat_ti
 	leat_stamper_init(&ex->stamper, form, now);
 	return ex;
 }
+
+struct leat_span
+leat_export_rejected(const struct leat_export *ex)
+{
+	return ex->rejected;
+}
+
+const struct leat_names *
+leat_export_tags(const struct leat_export *ex)
+{
+	return &ex->layout.tags;
+}
+
+long long
+leat_export_blank(const struct leat_export *ex, uint32_t tag_id)
+{
+	long long blank = tag_id < ex->blank_cap ? ex->blank[tag_id] : 0;
+	size_t i;
+
+	for (i = 0; i < ex->layout.values; i++)
+		if (ex->layout.value[i].tag_id == tag_id)
+			blank += ex->layout.value[i].blank;
+	return blank;
+}
+
+struct leat_export_count
+leat_export_counted(const struct leat_export *ex)
+{
+	struct leat_export_count count = ex->count;
+
+	count.lines = leat_rows_lines(ex->rows);
+	count.blank = leat_rows_blank(ex->rows);
+	return count;
+}

@@ -11,6 +11,7 @@
  *	export_form.c		decimal mark and date order from evidence
  *	export_scan.c		the stamps of the whole file
  *	export_open.c		opening: all of the above in turn
+ *	export_again.c		headers that come again
  *	export_shape.c		rows to samples
  */
 #ifndef LEAT_STREAM_EXPORT_PRIVATE_H
@@ -166,6 +167,9 @@ struct leat_layout {
 	int tag, cell, quality, unit;	/* columns of long shape; -1: none */
 	struct leat_span cell_unit;	/* of long shape, from the header or a row of units */
 	struct leat_names tags, units;
+	struct leat_span *title;	/* by column of the header; owned by names */
+	size_t titles;			/* 0: no header */
+	struct leat_names names;	/* the titles */
 	struct leat_names lines;	/* raw texts before the data */
 	uint8_t *line_kind;		/* by number in lines */
 	size_t line_cap;
@@ -196,6 +200,24 @@ bool leat_export_is_data(const struct leat_sniff *sniff, const struct leat_layou
 /* The header's text over a column, or "column N" in dst of size bytes. */
 const char *leat_export_title(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column,
     char *dst, size_t size);
+
+/*
+ * Headers that come again when exports are put behind each other (export_again.c).
+ */
+
+enum leat_again {
+	LEAT_AGAIN_NOT,			/* no header */
+	LEAT_AGAIN_SAME,		/* the header of the file */
+	LEAT_AGAIN_PERHAPS,		/* another header, if data follow */
+	LEAT_AGAIN_OTHER		/* its titles in another order, or among others */
+};
+
+/* Keeps the titles of the header.  0, or -1 when memory is out. */
+int leat_export_keep_titles(const struct leat_sniff *sniff, struct leat_layout *layout);
+/* What a row without a stamp is. */
+enum leat_again leat_export_again(const struct leat_layout *layout, const struct leat_row *row);
+/* Has the row a unit in one of its cells? */
+bool leat_export_has_unit(const struct leat_row *row);
 
 /*
  * Evidence for decimal mark and date order (export_form.c).
@@ -283,6 +305,7 @@ int leat_export_scan(struct leat_spool *spool, struct leat_export_form *form, co
 struct leat_pending {
 	struct leat_buf raw;
 	long line, lines;
+	bool titles;			/* it is a header of its own, if data follow */
 };
 
 struct leat_export {
@@ -304,6 +327,7 @@ struct leat_export {
 	struct leat_pending pending[LEAT_PENDING_MOST];
 	size_t pendings, flushed;
 	bool flushing;			/* the pending lines were bad rows */
+	bool after_header;		/* no data since a header that came again */
 	struct leat_span rejected;
 };
 

@@ -118,26 +118,61 @@ looks_like_footer(const struct leat_export *ex)
 	    (unsigned char)first.ptr[0] >= 0x80 || strchr("#-=*(", first.ptr[0]) != NULL);
 }
 
+/* Is the row one of those before the data, come again?  Counts it. */
+static bool
+is_known(struct leat_export *ex)
+{
+	uint32_t id = leat_names_get(&ex->layout.lines, ex->row.raw);
+
+	if (id == LEAT_NAME_NONE)
+		return false;
+	end_pending(ex);
+	if (ex->layout.line_kind[id] == LEAT_LINE_HEADER) {
+		ex->count.header += ex->row.lines;
+		ex->after_header = true;
+	} else if (ex->layout.line_kind[id] == LEAT_LINE_UNIT) {
+		ex->count.unit += ex->row.lines;
+	} else {
+		ex->count.preamble += ex->row.lines;
+	}
+	return true;
+}
+
+/* The columns change within the file: to read on would be to read values under the names of others. */
+static enum leat_export_status
+other_columns(const struct leat_export *ex, const char *what, struct leat_span raw, long line,
+    struct leat_error *err)
+{
+	leat_error_set(err, "%s line %ld: give each export as a FILE of its own", what, ex->layout.header_line);
+	leat_error_value(err, raw);
+	leat_error_at(err, leat_spool_name(ex->spool), line);
+	return LEAT_EXPORT_FAILED;
+}
+
 /* A row without a stamp; err says so.  END stands for: dealt with. */
 static enum leat_export_status
 without_stamp(struct leat_export *ex, struct leat_error *err)
 {
-	uint32_t id = leat_names_get(&ex->layout.lines, ex->row.raw);
+	enum leat_again again;
 	struct leat_pending *p;
 
-	if (id != LEAT_NAME_NONE) {
+	if (is_known(ex))
+		return LEAT_EXPORT_END;
+	again = leat_export_again(&ex->layout, &ex->row);
+	if (again == LEAT_AGAIN_SAME) {
 		end_pending(ex);
-		if (ex->layout.line_kind[id] == LEAT_LINE_HEADER)
-			ex->count.header += ex->row.lines;
-		else if (ex->layout.line_kind[id] == LEAT_LINE_UNIT)
-			ex->count.unit += ex->row.lines;
-		else
-			ex->count.preamble += ex->row.lines;
+		ex->count.header += ex->row.lines;
+		ex->after_header = true;
 		return LEAT_EXPORT_END;
 	}
+	if (again == LEAT_AGAIN_OTHER)
+		return other_columns(ex, "another header than that of", ex->row.raw, ex->row.line, err);
+	if (ex->after_header && leat_export_has_unit(&ex->row))
+		return other_columns(ex, "other units than under the header of", ex->row.raw, ex->row.line, err);
 	if (ex->pendings == LEAT_PENDING_MOST || !looks_like_footer(ex))
 		return reject(ex, err);
 	p = &ex->pending[ex->pendings];
+	p->titles = again == LEAT_AGAIN_PERHAPS;
 	leat_buf_reset(&p->raw);
 	if (leat_buf_add(&p->raw, ex->row.raw.ptr, ex->row.raw.len < RAW_MOST ? ex->row.raw.len : RAW_MOST) != 0) {
 		leat_error_memory(err);
@@ -161,6 +196,8 @@ flush_pending(struct leat_export *ex, struct leat_error *err)
 		return LEAT_EXPORT_END;
 	}
 	p = &ex->pending[ex->flushed++];
+	if (p->titles)
+		return other_columns(ex, "another header than that of", leat_buf_span(&p->raw), p->line, err);
 	ex->count.rejected += p->lines;
 	leat_error_set(err, "a line without a time among the data");
 	return bad(ex, leat_buf_span(&p->raw), p->line, err);
@@ -284,6 +321,7 @@ begin_row(struct leat_export *ex, struct leat_error *err)
 	ex->count.data += ex->row.lines;
 	ex->count.cells += ex->layout.tag >= 0 ? 1 : (long long)ex->layout.values;
 	ex->in_row = true;
+	ex->after_header = false;
 	ex->at = 0;
 	if (ex->pendings > 0) {
 		ex->flushing = true;
@@ -425,38 +463,4 @@ leat_export_next(struct leat_export *ex, struct leat_sample *s, struct leat_erro
 		if (status != LEAT_EXPORT_END)
 			return status;
 	}
-}
-
-struct leat_span
-leat_export_rejected(const struct leat_export *ex)
-{
-	return ex->rejected;
-}
-
-const struct leat_names *
-leat_export_tags(const struct leat_export *ex)
-{
-	return &ex->layout.tags;
-}
-
-long long
-leat_export_blank(const struct leat_export *ex, uint32_t tag_id)
-{
-	long long blank = tag_id < ex->blank_cap ? ex->blank[tag_id] : 0;
-	size_t i;
-
-	for (i = 0; i < ex->layout.values; i++)
-		if (ex->layout.value[i].tag_id == tag_id)
-			blank += ex->layout.value[i].blank;
-	return blank;
-}
-
-struct leat_export_count
-leat_export_counted(const struct leat_export *ex)
-{
-	struct leat_export_count count = ex->count;
-
-	count.lines = leat_rows_lines(ex->rows);
-	count.blank = leat_rows_blank(ex->rows);
-	return count;
 }

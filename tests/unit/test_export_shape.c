@@ -487,14 +487,15 @@ mutate(struct leat_buf *text, uint64_t *seed)
 	}
 }
 
-/* Whatever is done to an export: the accounts balance, and the order was foreseen. */
+/* Whatever is done to an export: the accounts balance, and the order was foreseen.  Only where a header came again
+ * and was changed is the export not read to its end. */
 static void
 test_mutations(void **state)
 {
 	struct leat_zone *zone = leat_zone_open(LEAT_SPAN("Europe/Berlin"), NULL);
 	uint64_t seed = 20250203;
 	size_t i, round, len;
-	int opened = 0;
+	int opened = 0, stopped = 0;
 
 	(void)state;
 	for (i = 0; i < sizeof(shape_cases) / sizeof(shape_cases[0]); i++) {
@@ -519,7 +520,13 @@ test_mutations(void **state)
 			ex = leat_export_open(f.path, &form, LEAT_TIME_NONE, "/tmp", &err);
 			opened += ex != NULL;
 			while (ex != NULL && (status = leat_export_next(ex, &s, &err)) != LEAT_EXPORT_END) {
-				assert_int_not_equal(status, LEAT_EXPORT_FAILED);
+				if (status == LEAT_EXPORT_FAILED) {
+					assert_non_null(strstr(err.text, "give each export as a FILE of its own"));
+					leat_export_close(ex);
+					ex = NULL;
+					stopped++;
+					break;
+				}
 				if (status != LEAT_EXPORT_SAMPLE)
 					continue;
 				if (form.in_order && !leat_time_is_none(last) && leat_time_cmp(s.time, last) < 0)
@@ -536,6 +543,7 @@ test_mutations(void **state)
 	}
 	/* Most mutations leave an export that can still be read. */
 	assert_true(opened > 2000);
+	assert_true(stopped < opened / 20);
 	leat_zone_free(zone);
 }
 
