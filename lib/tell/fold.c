@@ -112,6 +112,8 @@ take_row(struct leat_item *item, const struct leat_finding *f, struct leat_time 
 		return;
 	if (item->episodes++ == 0)
 		item->first = f->since;
+	if (!open && leat_time_cmp(f->until, item->ended) > 0)
+		item->ended = f->until;
 	item->total_s += length_s(f, now);
 }
 
@@ -142,16 +144,32 @@ take_rows(struct leat_items *items, const struct leat_finding **row, size_t coun
 				return -1;
 			item = &items->item[items->count++];
 			*item = (struct leat_item){ .mill = leat_asset_mill(row[i]->asset), .first = LEAT_TIME_NONE,
-				.since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .section = LEAT_SECTION_NONE };
+				.since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .ended = LEAT_TIME_NONE,
+				.section = LEAT_SECTION_NONE };
 		}
 		take_row(item, row[i], now);
 	}
 	return 0;
 }
 
+static bool
+is_told(const struct leat_finding *f, struct leat_time now, const struct leat_window *window)
+{
+	const struct leat_item *earlier;
+
+	if (window == NULL || !has_ended(f, now))
+		return false;
+	if (window->earlier == NULL)
+		return leat_time_cmp(f->until, window->since) < 0;
+	earlier = leat_items_find(window->earlier, &(struct leat_item){ .row = f });
+	if (earlier != NULL)
+		return leat_time_cmp(f->until, earlier->ended) <= 0;
+	return leat_time_cmp(f->until, window->since) < 0 && leat_time_cmp(f->until, window->unknown_since) < 0;
+}
+
 int
-leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now, struct leat_time since,
-    struct leat_error *err)
+leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now,
+    const struct leat_window *window, struct leat_error *err)
 {
 	const struct leat_finding **row = malloc((rows->count + 1) * sizeof(struct leat_finding *));
 	size_t i, count = 0;
@@ -162,7 +180,7 @@ leat_items_make(struct leat_items *items, const struct leat_findings *rows, stru
 	for (i = 0; i < rows->count; i++) {
 		if (is_later(&rows->item[i], now))
 			items->later++;
-		else if (!has_ended(&rows->item[i], now) || leat_time_cmp(rows->item[i].until, since) >= 0)
+		else if (!is_told(&rows->item[i], now, window))
 			row[count++] = &rows->item[i];
 	}
 	qsort(row, count, sizeof(*row), cmp_rows);

@@ -38,6 +38,7 @@ struct leat_item {
 	struct leat_time first;			/* start of the first episode; LEAT_TIME_NONE: not known */
 	struct leat_time since;			/* start of the last episode; LEAT_TIME_NONE: not known */
 	struct leat_time until;			/* end of the last episode; LEAT_TIME_NONE: open */
+	struct leat_time ended;			/* end of the last one that is over; LEAT_TIME_NONE: none is */
 
 	/* Filled in by leat_compare. */
 	enum leat_section section;
@@ -55,11 +56,20 @@ struct leat_items {
 	size_t later;			/* rows left out because they are later than now */
 };
 
+/* Which episodes that are over are to be told.  An export ends hours before its night is judged, so what ended in those
+ * hours is first seen the night after: by the clock it is old, and nobody has told it.  Where there is an earlier night,
+ * it says what has been told. */
+struct leat_window {
+	struct leat_time since;			/* those that ended then or later; LEAT_TIME_NONE: all */
+	const struct leat_items *earlier;	/* NULL, or: those that this night has not seen end, whenever they ended, ... */
+	struct leat_time unknown_since;		/* ... and of identities that it lacks, those that ended then or later */
+};
+
 /* Folds rows to items.  Rows later than now are left out and counted; an end later than now counts as open; episodes that
- * ended before since (LEAT_TIME_NONE: none) are left out; a row that comes twice counts once.  0, or -1 with err when
+ * window (NULL: all are in it) leaves out are left out; a row that comes twice counts once.  0, or -1 with err when
  * memory is out. */
 int leat_items_make(struct leat_items *items, const struct leat_findings *rows, struct leat_time now,
-    struct leat_time since, struct leat_error *err) LEAT_MUST_USE;
+    const struct leat_window *window, struct leat_error *err) LEAT_MUST_USE;
 
 /* The item of the same identity, or NULL. */
 const struct leat_item *leat_items_find(const struct leat_items *items, const struct leat_item *like);

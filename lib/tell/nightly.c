@@ -360,11 +360,16 @@ prepare(struct report *r)
 {
 	const struct leat_nightly *n = r->n;
 	bool compared = n->earlier_status == LEAT_EARLIER_READ;
+	struct leat_window window = { .since = n->since, .unknown_since = n->since };
 	int weekday = leat_weekday(leat_calendar_date(&n->cal, n->cal.now));
 
-	if (leat_items_make(&r->tonight, n->tonight, n->cal.now, n->since, r->err) != 0)
-		return -1;
-	if (compared && leat_items_make(&r->earlier, n->earlier, n->cal.now, LEAT_TIME_NONE, r->err) != 0)
+	if (compared) {
+		if (leat_items_make(&r->earlier, n->earlier, n->cal.now, NULL, r->err) != 0)
+			return -1;
+		window.earlier = &r->earlier;
+		window.unknown_since = leat_calendar_midnight(&n->cal, n->earlier_day);
+	}
+	if (leat_items_make(&r->tonight, n->tonight, n->cal.now, &window, r->err) != 0)
 		return -1;
 	leat_compare(&r->tonight, compared ? &r->earlier : NULL, &n->cal, weekday == n->week_day);
 	mark_lost(r);

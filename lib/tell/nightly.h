@@ -37,7 +37,8 @@ struct leat_nightly {
 	const struct leat_reach *reach;	/* by mill, in order of their names */
 	size_t reaches;
 
-	struct leat_time since;		/* episodes that ended before are not told; LEAT_TIME_NONE: all are */
+	struct leat_time since;		/* where no earlier night has them, episodes that ended before are not told;
+					 * LEAT_TIME_NONE: all are */
 	size_t lines;			/* lines shown of each section, the gravest first */
 	int week_day;			/* 0 Monday .. 6: on which standing alerts are listed */
 	bool always;			/* say something even when there is nothing to say */

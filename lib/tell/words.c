@@ -39,6 +39,16 @@ leat_calendar_day(const struct leat_calendar *cal, struct leat_time t)
 	return leat_days_from_civil(c.year, c.month, c.day) - (of_day < cal->day_start_s);
 }
 
+struct leat_time
+leat_calendar_midnight(const struct leat_calendar *cal, int64_t days)
+{
+	int64_t sec = days * 86400;
+
+	/* The offset of that hour in UTC is that of the date's beginning, but for a change of clocks between the two. */
+	sec -= leat_zone_offset(cal->zone, sec);
+	return (struct leat_time){ days * 86400 - leat_zone_offset(cal->zone, sec), 0 };
+}
+
 static const char *const weekday_name[] = {
 	"Monday", "Tuesday", "Wednesday", "Thursday", "Friday", "Saturday", "Sunday"
 };

@@ -28,6 +28,9 @@ int64_t leat_calendar_day(const struct leat_calendar *cal, struct leat_time t);
 /* The local date of an instant, as days since 1970-01-01. */
 int64_t leat_calendar_date(const struct leat_calendar *cal, struct leat_time t);
 
+/* The instant at which a local date begins. */
+struct leat_time leat_calendar_midnight(const struct leat_calendar *cal, int64_t days);
+
 /* 0 Monday .. 6 Sunday of a number of days since 1970-01-01. */
 int leat_weekday(int64_t days);
 /* "mon", "Mon", "Monday" and so on to 0..6; -1 when it is no weekday. */

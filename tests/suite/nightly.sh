@@ -121,6 +121,18 @@ quiet_night() {
 	now=2025-02-04T04:30:00Z
 }
 
+# The exports end at midnight, the job runs in the morning: what comes and goes in the hours between is told the night after.
+early_hours() {
+	make_works; night
+	deliver 2025-02-04
+	export_NM 2025-02-04 | awk -F';' 'BEGIN { OFS = ";" } $1 ~ / 0[01]:/ { $3 = "66,1" } { print }' >"$works/incoming/NM/NM 2025-02-04.csv"
+	arrived 2025-02-04; now=2025-02-05T04:30:00Z; night
+	check 'early hours' ended 0; check 'early hours: told' said 'NM ALARM: oil temperature 66.[0-9] degC.* from'
+	now=2025-02-06T04:30:00Z; deliver 2025-02-05; night
+	check 'early hours: told once' unsaid 'oil temperature'
+	now=2025-02-04T04:30:00Z
+}
+
 # One source is gone, stale, or broken: it becomes a finding, and the other mills go on.
 bad_sources() {
 	make_works; rm "$works"/incoming/MM/*; night
@@ -334,6 +346,7 @@ cautions() {
 trap 'umount "$scratch/disk" 2>/dev/null; rm -rf "$scratch"' EXIT
 normal_night
 quiet_night
+early_hours
 bad_sources
 source_returns
 growing_export

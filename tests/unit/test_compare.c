@@ -86,8 +86,8 @@ section_of(enum kind before, enum kind tonight, bool data, bool list)
 
 	make_findings(&a, &ma, before != ABSENT);
 	make_findings(&b, &mb, tonight != ABSENT);
-	assert_int_equal(leat_items_make(&earlier, &a, cal.now, LEAT_TIME_NONE, &err), 0);
-	assert_int_equal(leat_items_make(&items, &b, cal.now, LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(&earlier, &a, cal.now, NULL, &err), 0);
+	assert_int_equal(leat_items_make(&items, &b, cal.now, NULL, &err), 0);
 	leat_compare(&items, &earlier, &cal, list);
 	section = tonight == ABSENT ? earlier.item[0].section : items.item[0].section;
 	leat_items_free(&earlier);
@@ -204,15 +204,15 @@ test_start_is_carried(void **state)
 
 	(void)state;
 	make_findings(&a, &before, 1);
-	assert_int_equal(leat_items_make(&earlier, &a, cal.now, LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(&earlier, &a, cal.now, NULL, &err), 0);
 	make_findings(&b, &one, 1);
-	assert_int_equal(leat_items_make(&items, &b, cal.now, LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(&items, &b, cal.now, NULL, &err), 0);
 	leat_compare(&items, &earlier, &cal, false);
 	assert_int_equal(leat_time_cmp(items.item[0].since, made_time(-9000)), 0);
 	leat_items_free(&items);
 	made_free(&b);
 	make_findings(&b, two, 2);
-	assert_int_equal(leat_items_make(&items, &b, cal.now, LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(&items, &b, cal.now, NULL, &err), 0);
 	leat_compare(&items, &earlier, &cal, false);
 	assert_int_equal(items.item[0].section, LEAT_SECTION_STILL);
 	assert_int_equal(leat_time_cmp(items.item[0].since, made_time(400)), 0);
@@ -261,7 +261,7 @@ test_no_earlier_night(void **state)
 
 	(void)state;
 	make_findings(&all, m, 2);
-	assert_int_equal(leat_items_make(&items, &all, cal.now, LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(&items, &all, cal.now, NULL, &err), 0);
 	leat_compare(&items, NULL, &cal, false);
 	assert_int_equal(items.item[0].section, LEAT_SECTION_NEW);
 	assert_int_equal(items.item[1].section, LEAT_SECTION_NEW);

@@ -13,7 +13,7 @@ make_items(struct leat_items *items, struct leat_findings *all, const struct mad
 	struct leat_error err;
 
 	make_findings(all, m, count);
-	assert_int_equal(leat_items_make(items, all, made_time(NOW), LEAT_TIME_NONE, &err), 0);
+	assert_int_equal(leat_items_make(items, all, made_time(NOW), NULL, &err), 0);
 	for (size_t i = 0; i < items->count; i++)
 		items->item[i].section = LEAT_SECTION_NEW;
 }
@@ -206,13 +206,57 @@ test_ended_before(void **state)
 
 	(void)state;
 	make_findings(&all, m, 3);
-	assert_int_equal(leat_items_make(&items, &all, made_time(NOW), made_time(100), &err), 0);
+	assert_int_equal(leat_items_make(&items, &all, made_time(NOW), &(struct leat_window){ .since = made_time(100) }, &err), 0);
 	assert_int_equal(items.count, 2);
 	assert_int_equal(items.item[1].episodes, 1);
 	unit_span(items.item[1].worst->value, "95");
 	assert_true(items.item[1].found && !items.item[1].open);
 	leat_items_free(&items);
 	made_free(&all);
+}
+
+/* What the earlier night has not seen end is told though it ended long ago; what it has, is not, though it ended late. */
+static void
+test_ended_unseen(void **state)
+{
+	static const struct made before[] = {
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "93", "101", 10, 99, NEVER, NEVER },
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "93", "101", 200, NEVER, NEVER, NEVER },
+		{ "NM", "vibration", "high", LEAT_STATUS_OK, "3", "6", NEVER, NEVER, NEVER, NEVER }
+	};
+	static const struct made m[] = {
+		{ "NM", "level", "low", LEAT_STATUS_ALARM, "95", "101", 50, 299, NEVER, NEVER },
+		{ "NM", "level", "low", LEAT_STATUS_ALARM, "95", "101", 300, 310, NEVER, NEVER },
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "93", "101", 10, 99, NEVER, NEVER },
+		{ "NM", "pressure", "low", LEAT_STATUS_ALARM, "94", "101", 200, 210, NEVER, NEVER },
+		{ "NM", "vibration", "high", LEAT_STATUS_ALERT, "7", "6", 20, 30, NEVER, NEVER }
+	};
+	struct leat_findings one = { 0 }, two = { 0 };
+	struct leat_items earlier = { 0 }, items = { 0 };
+	struct leat_window window = { .since = made_time(1000), .earlier = &earlier, .unknown_since = made_time(300) };
+	struct leat_error err;
+
+	(void)state;
+	make_findings(&one, before, 3);
+	make_findings(&two, m, 5);
+	assert_int_equal(leat_items_make(&earlier, &one, made_time(NOW), NULL, &err), 0);
+	assert_int_equal(leat_time_cmp(earlier.item[0].ended, made_time(99)), 0);
+	assert_int_equal(leat_items_make(&items, &two, made_time(NOW), &window, &err), 0);
+	assert_int_equal(items.count, 3);
+	for (size_t i = 0; i < 3; i++)
+		assert_int_equal(items.item[i].episodes, 1);
+	assert_int_equal(leat_time_cmp(items.item[0].until, made_time(310)), 0);
+	assert_int_equal(leat_time_cmp(items.item[1].until, made_time(210)), 0);
+	assert_int_equal(leat_time_cmp(items.item[2].until, made_time(30)), 0);
+	/* In the window, and told: a run that is repeated on the same day says it once. */
+	window.since = made_time(0);
+	leat_items_free(&items);
+	assert_int_equal(leat_items_make(&items, &two, made_time(NOW), &window, &err), 0);
+	assert_int_equal(items.item[1].episodes, 1);
+	leat_items_free(&items);
+	leat_items_free(&earlier);
+	made_free(&one);
+	made_free(&two);
 }
 
 /* The gravest lines are shown wherever they stand. */
@@ -282,7 +326,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_episodes), cmocka_unit_test(test_rows_out_of_order_and_twice),
 		cmocka_unit_test(test_later_than_now), cmocka_unit_test(test_two_open), cmocka_unit_test(test_lines),
-		cmocka_unit_test(test_lost), cmocka_unit_test(test_ended_before),
+		cmocka_unit_test(test_lost), cmocka_unit_test(test_ended_before), cmocka_unit_test(test_ended_unseen),
 		cmocka_unit_test(test_choose), cmocka_unit_test(test_flood), cmocka_unit_test(test_nothing)
 	};
 
