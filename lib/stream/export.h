@@ -46,7 +46,7 @@ struct leat_sample {
 	struct leat_time time;
 	bool guessed;			/* in the hour that comes twice, and order does not tell which */
 	struct leat_span value;		/* the cell, outer blanks off, never empty */
-	struct leat_span quality;	/* the quality cell of long shape, or empty */
+	struct leat_span quality;	/* the quality cell of long shape or beside a wide one, or empty */
 	struct leat_span unit;		/* from a unit row or "Tag [bar]" / "Tag (bar)" in the header, or empty */
 	bool cut;			/* last cell of a last line without line end: it may be cut */
 	long line;

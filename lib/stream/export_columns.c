@@ -368,12 +368,12 @@ leat_export_columns(const struct leat_sniff *sniff, struct leat_export_form *for
 		return -1;
 	find_data(sniff, layout);
 	if (form->shape == LEAT_SHAPE_WIDE)
-		return 0;
+		return leat_export_beside(sniff, layout, true, err);
 	found = leat_export_roles(sniff, form, layout, form->shape == LEAT_SHAPE_LONG, err);
 	if (found < 0)
 		return -1;
 	if (found == 0 && form->shape == LEAT_SHAPE_LONG)
 		return leat_error_set(err, "not long: no column of tags beside one of values");
 	form->shape = found > 0 ? LEAT_SHAPE_LONG : LEAT_SHAPE_WIDE;
-	return 0;
+	return found > 0 ? 0 : leat_export_beside(sniff, layout, false, err);
 }

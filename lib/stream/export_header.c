@@ -302,6 +302,7 @@ add_value(const struct leat_sniff *sniff, struct leat_layout *layout, size_t col
 	v = &layout->value[layout->values++];
 	v->column = column;
 	v->stamp = stamp;
+	v->quality = -1;
 	if (layout->stamps > 1)
 		title = pair_title(sniff, layout, v);
 	else if (layout->header_row < layout->data_row)
@@ -329,9 +330,12 @@ add_values(const struct leat_sniff *sniff, const struct leat_export_form *form, 
 		}
 		return 0;
 	}
-	for (col = 0; col < layout->most; col++)
+	for (col = 0; col < layout->most; col++) {
 		if (layout->role[col] == LEAT_ROLE_VALUE && add_value(sniff, layout, col, 0, err) != 0)
 			return -1;
+		if (layout->role[col] == LEAT_ROLE_QUALITY && layout->values > 0)
+			layout->value[layout->values - 1].quality = (int)col;
+	}
 	if (layout->values == 0)
 		return leat_error_set(err, "no column of values beside the times");
 	return 0;
@@ -398,8 +402,9 @@ say_shape(const struct leat_sniff *sniff, struct leat_export_form *form, const s
 		leat_export_say(form, "shape paired: %s%zu column%s of times, one of values behind each%s", given,
 		    layout->stamps, layout->stamps == 1 ? "" : "s", odd);
 	} else if (form->shape == LEAT_SHAPE_WIDE) {
-		leat_export_say(form, "shape wide: %stimes in '%s', values in %zu column%s%s", given, time,
-		    layout->values, layout->values == 1 ? "" : "s", odd);
+		leat_export_say(form, "shape wide: %stimes in '%s', values in %zu column%s%s%s", given, time,
+		    layout->values, layout->values == 1 ? "" : "s",
+		    layout->beside ? ", a column of quality behind each" : "", odd);
 	} else {
 		leat_export_title(sniff, layout, (size_t)layout->tag, tag, sizeof(tag));
 		leat_export_title(sniff, layout, (size_t)layout->cell, cell, sizeof(cell));

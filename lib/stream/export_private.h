@@ -7,6 +7,7 @@
  *	export_sniff.c		the first part of a file as cells, its separator
  *	export_columns.c	which columns hold stamps, and the shape
  *	export_roles.c		what the columns of a long shape hold
+ *	export_beside.c		columns of quality in a wide shape
  *	export_header.c		header, unit rows and the names of the tags
  *	export_form.c		decimal mark and date order from evidence
  *	export_scan.c		the stamps of the whole file
@@ -138,6 +139,7 @@ struct leat_export_column {
 	size_t stamp;			/* of leat_layout.stamp */
 	uint32_t tag_id;		/* LEAT_NAME_NONE: a nameless column that was empty so far */
 	struct leat_span tag, unit;	/* owned by the layout's names */
+	int quality;			/* column of its quality; -1: none */
 	long long blank;		/* cells */
 };
 
@@ -145,6 +147,7 @@ struct leat_export_column {
 enum leat_role {
 	LEAT_ROLE_VALUE,
 	LEAT_ROLE_STAMP,
+	LEAT_ROLE_QUALITY,		/* wide shape: of the column of values before it */
 	LEAT_ROLE_OTHER			/* further times, descriptions, row numbers: left out */
 };
 
@@ -165,6 +168,7 @@ struct leat_layout {
 	struct leat_export_column *value;
 	size_t values, value_cap;
 	int tag, cell, quality, unit;	/* columns of long shape; -1: none */
+	bool beside;			/* wide shape: a column of quality stands behind each column of values */
 	struct leat_span cell_unit;	/* of long shape, from the header or a row of units */
 	struct leat_names tags, units;
 	struct leat_span *title;	/* by column of the header; owned by names */
@@ -191,6 +195,14 @@ int leat_export_columns(const struct leat_sniff *sniff, struct leat_export_form 
  * pinned set whatever can be read as a long shape is one. */
 int leat_export_roles(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout,
     bool pinned, struct leat_error *err) LEAT_MUST_USE;
+
+/* Codes of the classic coding that are defined, less their two limit bits. */
+bool leat_export_classic_code(int64_t code);
+
+/* Looks for columns of quality in a wide shape (export_beside.c).  0, or -1 with err when one stands where it tells
+ * nothing; with pinned set such a one is a tag. */
+int leat_export_beside(const struct leat_sniff *sniff, struct leat_layout *layout, bool pinned,
+    struct leat_error *err) LEAT_MUST_USE;
 
 /* Finds header and unit rows, names the tags of wide and paired shape (export_header.c).  0, or -1 with err. */
 int leat_export_header(const struct leat_sniff *sniff, struct leat_export_form *form, struct leat_layout *layout,

@@ -75,9 +75,9 @@ is_quality_code(struct leat_span text, int64_t *code)
 	return *code <= 255 || *code >= 0x40000000;
 }
 
-/* The classic codes that are defined, less their two limit bits (OPC Data Access, quality flags; from memory). */
-static bool
-is_classic_code(int64_t code)
+/* After OPC Data Access, quality flags; from memory. */
+bool
+leat_export_classic_code(int64_t code)
 {
 	static const uint8_t defined[] = { 0, 4, 8, 12, 16, 20, 24, 28, 32, 64, 68, 80, 84, 88, 192, 216 };
 	size_t i;
@@ -143,7 +143,7 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 		if (is_quality_code(text, &code)) {
 			col->quality_codes++;
 			col->high_codes += code >= 192;
-			col->classic_codes += is_classic_code(code);
+			col->classic_codes += leat_export_classic_code(code);
 			col->status_codes += code == 0 || code >= 0x40000000;
 			col->counted += code == last + 1;
 			last = code;
@@ -288,7 +288,7 @@ static bool
 could_be_tag(const struct column *c, size_t data)
 {
 	return is_text(c) && c->numbers == 0 && c->filled * 20 >= data * 19 && c->units < c->filled &&
-	    c->states < c->filled;
+	    c->states < c->filled && c->qualities < c->filled;
 }
 
 /* Picks the column of tags: the order of rows speaks first, then the one with most texts, then the first. */
