@@ -61,7 +61,9 @@ section_of_open(const struct leat_item *item, const struct leat_calendar *cal, b
 		return LEAT_SECTION_SHELVED;
 	if (leat_item_overdue(item, cal))
 		return LEAT_SECTION_OVERDUE;
-	if (leat_rule_is_data(item->row->rule))
+	/* A signal that cannot be told to be frozen is no fault of the data. */
+	if (leat_rule_is_data(item->row->rule) &&
+	    !(item->row->status == LEAT_STATUS_UNKNOWN && leat_rule_is_signal(item->row->rule)))
 		return quiet ? LEAT_SECTION_STANDING : LEAT_SECTION_DATA;
 	if (item->row->status == LEAT_STATUS_UNKNOWN)
 		return LEAT_SECTION_UNKNOWN;

@@ -226,6 +226,15 @@ earlier_rank(const struct leat_item *item)
 	return item->earlier != NULL && item->earlier->open ? leat_item_rank(item->earlier) : 4;
 }
 
+bool
+leat_item_by_rule(const struct leat_item *item)
+{
+	bool untold = item->open && item->row->status == LEAT_STATUS_UNKNOWN && !leat_time_is_none(item->since);
+	bool in_order = !item->open && item->episodes == 0;
+
+	return leat_span_is(item->row->point, "-") || !(untold || in_order);
+}
+
 /* What must be equal for two items to share a line: all that the line says once.  Repeated episodes keep a line of their
  * own. */
 static int
@@ -245,6 +254,8 @@ cmp_cause(const struct leat_item *a, const struct leat_item *b)
 	if (d == 0 && minute_of(a) != minute_of(b))
 		d = minute_of(a) < minute_of(b) ? -1 : 1;
 	if (d == 0)
+		d = leat_item_by_rule(a) - leat_item_by_rule(b);
+	if (d == 0 && leat_item_by_rule(a))
 		d = leat_span_cmp(a->row->rule, b->row->rule);
 	if (d == 0)
 		d = leat_time_cmp(a->row->due, b->row->due);

@@ -2,8 +2,9 @@
  * Flood control: the rows of a night's findings folded to what a person should read.
  *
  * Rows of one identity (asset, point, rule) become one item with the number of its episodes, their length in all and the
- * worst value.  Items of one mill, rule, status and start become one line that names them, and so do all items of a mill
- * that are lost because its data have ended: one cause is one thing to read.
+ * worst value.  Items of one mill, rule, status and start become one line that names them; so do, whatever their rules,
+ * those that cannot be told since the same minute, those that are in order again, and those that are lost because the
+ * data of their mill have ended: one cause is one thing to read.
  */
 #ifndef LEAT_TELL_FOLD_H
 #define LEAT_TELL_FOLD_H
@@ -80,6 +81,10 @@ double leat_finding_excess(const struct leat_finding *f);
 
 /* How grave an item is: 0 alarm, 1 alert, 2 cannot tell, 3 over. */
 int leat_item_rank(const struct leat_item *item);
+
+/* Does its rule keep an item apart from others of its mill and minute?  What cannot be told and what is in order again
+ * have one cause whatever the rules that say so: a dead sensor takes all judgements of its point with it. */
+bool leat_item_by_rule(const struct leat_item *item);
 
 /* Lines: neighbours in order[] that fold to one. */
 struct leat_line {

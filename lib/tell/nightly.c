@@ -344,13 +344,8 @@ mark_lost(struct report *r)
 			j++;
 		if (j == n->reaches || !leat_span_eq(n->reach[j].mill, item->mill) || leat_time_is_none(item->since))
 			continue;
-		if (item->section != LEAT_SECTION_UNKNOWN && item->section != LEAT_SECTION_DATA)
-			continue;
-		if (item->row->status == LEAT_STATUS_UNKNOWN && !leat_span_is(item->row->point, "-") &&
-		    leat_time_diff(n->reach[j].last, item->since) < LOST_WITHIN_S) {
-			item->section = LEAT_SECTION_UNKNOWN;
-			item->lost = true;
-		}
+		item->lost = item->section == LEAT_SECTION_UNKNOWN && !leat_span_is(item->row->point, "-") &&
+		    leat_time_diff(n->reach[j].last, item->since) < LOST_WITHIN_S;
 	}
 }
 

@@ -169,6 +169,24 @@ same_place(const struct leat_item *a, const struct leat_item *b)
 	return leat_span_eq(a->row->asset, b->row->asset) && leat_span_eq(a->row->point, b->row->point);
 }
 
+static bool
+all_of_one_place(struct leat_item *const *item, size_t count)
+{
+	for (size_t i = 1; i < count; i++)
+		if (!same_place(item[i], item[0]))
+			return false;
+	return true;
+}
+
+static bool
+all_of_one_rule(struct leat_item *const *item, size_t count)
+{
+	for (size_t i = 1; i < count; i++)
+		if (!leat_span_eq(item[i]->row->rule, item[0]->row->rule))
+			return false;
+	return true;
+}
+
 /* Adds the members of a folded line: each asset when it changes, each point with its value.  Several rules of one point
  * name it once. */
 static void
@@ -296,18 +314,50 @@ add_change(struct leat_text *t, const struct leat_item *item)
 		leat_text_add(t, " (its shelf has ended)");
 }
 
+/* Adds who and how grave: "NM/pump-a ALARM". */
+static void
+add_head(struct leat_text *t, const struct leat_item *item, struct leat_span asset)
+{
+	add_asset(t, asset);
+	if (item->row->status != LEAT_STATUS_OK)
+		leat_text_add(t, " %s", status_word(item->row->status));
+	add_change(t, item);
+}
+
+/* Adds what cannot be told by several rules since the same minute: of one point with its reason, of several their names. */
+static void
+add_untold(struct leat_text *t, const struct leat_calendar *cal, struct leat_item *const *item, size_t count)
+{
+	bool one = all_of_one_place(item, count);
+
+	add_head(t, item[0], one ? item[0]->row->asset : item[0]->mill);
+	leat_text_add(t, ", %zu judgements", count);
+	if (one) {
+		leat_text_add(t, ": ");
+		add_what(t, item[0]);
+	}
+	add_times(t, cal, item[0], one ? ", " : " ");
+	if (!one) {
+		leat_text_add(t, ": ");
+		add_members(t, item, count);
+	}
+}
+
 /* Ok rows without an episode, of what was open. */
 static void
 put_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 {
 	const struct leat_finding *f = item[0]->row;
-	bool named = !leat_span_is(f->point, "-");
+	bool named = !leat_span_is(f->point, "-"), several = !all_of_one_place(item, count);
 
-	add_asset(t, count > 1 ? item[0]->mill : f->asset);
+	add_asset(t, several ? item[0]->mill : f->asset);
 	leat_text_add(t, " (was %s): ", status_word(item[0]->earlier->row->status));
-	if (count > 1) {
-		leat_text_add(t, "%zu in order again, ", count);
-		add_rule(t, f->rule);
+	if (several) {
+		leat_text_add(t, "%zu in order again", count);
+		if (all_of_one_rule(item, count)) {
+			leat_text_add(t, ", ");
+			add_rule(t, f->rule);
+		}
 		leat_text_add(t, ": ");
 		add_members(t, item, count);
 	} else if (shows_message(f) && !named)
@@ -344,16 +394,6 @@ put_advice(struct leat_text *t, const struct leat_finding *f)
 	return true;
 }
 
-/* Adds who and how grave: "NM/pump-a ALARM". */
-static void
-add_head(struct leat_text *t, const struct leat_item *item, struct leat_span asset)
-{
-	add_asset(t, asset);
-	if (item->row->status != LEAT_STATUS_OK)
-		leat_text_add(t, " %s", status_word(item->row->status));
-	add_change(t, item);
-}
-
 bool
 leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struct leat_lines *lines, size_t index)
 {
@@ -371,6 +411,8 @@ leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struc
 		add_times(t, &n->cal, item[0], ", ");
 	} else if (item[0]->lost) {
 		add_lost(t, &n->cal, item, line->count);
+	} else if (item[0]->open && !leat_item_by_rule(item[0])) {
+		add_untold(t, &n->cal, item, line->count);
 	} else {
 		add_head(t, item[0], item[0]->mill);
 		leat_text_add(t, ", %zu at once", line->count);

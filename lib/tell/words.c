@@ -238,22 +238,23 @@ leat_words_point(struct leat_text *t, struct leat_span point)
 }
 
 bool
+leat_rule_is_signal(struct leat_span rule)
+{
+	return leat_span_starts(rule, "frozen") || leat_span_starts(rule, "impossible") || leat_span_starts(rule, "stale");
+}
+
+bool
 leat_rule_is_data(struct leat_span rule)
 {
 	static const char *const slug[] = {
 		"conflict", "double-hour", "future-stamp", "missing-column", "missing-hour", "no-data", "rejected-rows",
 		"unit-conflict", "unknown-tag"
 	};
-	static const char *const begin[] = { "frozen", "impossible", "source-", "stale" };
 	size_t i;
 
 	for (i = 0; i < sizeof(slug) / sizeof(slug[0]); i++) {
 		if (leat_span_is(rule, slug[i]))
 			return true;
 	}
-	for (i = 0; i < sizeof(begin) / sizeof(begin[0]); i++) {
-		if (leat_span_starts(rule, begin[i]))
-			return true;
-	}
-	return false;
+	return leat_rule_is_signal(rule) || leat_span_starts(rule, "source-");
 }

@@ -54,5 +54,7 @@ void leat_words_point(struct leat_text *t, struct leat_span point);
 /* Is it a rule about the data rather than the machine?  Those are the slugs of leat-normalise and of the nightly script,
  * and every rule whose name begins with frozen, impossible or stale, as the shipped limits name theirs. */
 bool leat_rule_is_data(struct leat_span rule);
+/* Is it one of the latter, which judge a single signal? */
+bool leat_rule_is_signal(struct leat_span rule);
 
 #endif

@@ -191,6 +191,41 @@ test_lost(void **state)
 	made_free(&all);
 }
 
+/* What cannot be told since one minute is one line whatever the rules; an alert keeps to its rule. */
+static void
+test_untold(void **state)
+{
+	static const struct made m[] = {
+		{ "NM", "pressure", "frozen-pressure", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER },
+		{ "NM", "pressure", "low", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER },
+		{ "NM", "pressure", "other", LEAT_STATUS_UNKNOWN, "", "", 61, NEVER, NEVER, NEVER },
+		{ "NM", "pressure", "p", LEAT_STATUS_ALERT, "1", "2", 60, NEVER, NEVER, NEVER },
+		{ "NM", "pressure", "q", LEAT_STATUS_ALERT, "1", "2", 60, NEVER, NEVER, NEVER },
+		{ "NM", "-", "source-cut", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER },
+		{ "NM", "-", "source-failed", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER },
+		{ "NM", "level", "x", LEAT_STATUS_OK, "", "", NEVER, NEVER, NEVER, NEVER },
+		{ "NM", "level", "y", LEAT_STATUS_OK, "", "", NEVER, NEVER, NEVER, NEVER }
+	};
+	struct leat_findings all = { 0 };
+	struct leat_items items = { 0 };
+	struct leat_lines lines = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	make_items(&items, &all, m, 9);
+	assert_int_equal(leat_fold(&lines, &items, LEAT_SECTION_NEW, &err), 0);
+	assert_int_equal(lines.count, 7);
+	for (size_t i = 0; i < lines.count; i++) {
+		const struct leat_item *item = lines.order[lines.line[i].first];
+		bool folds = leat_span_is(item->row->rule, "frozen-pressure") || leat_span_is(item->row->rule, "x");
+
+		assert_int_equal(lines.line[i].count, folds ? 2 : 1);
+	}
+	leat_lines_free(&lines);
+	leat_items_free(&items);
+	made_free(&all);
+}
+
 /* An episode that ended before the window has been told. */
 static void
 test_ended_before(void **state)
@@ -326,7 +361,8 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_episodes), cmocka_unit_test(test_rows_out_of_order_and_twice),
 		cmocka_unit_test(test_later_than_now), cmocka_unit_test(test_two_open), cmocka_unit_test(test_lines),
-		cmocka_unit_test(test_lost), cmocka_unit_test(test_ended_before), cmocka_unit_test(test_ended_unseen),
+		cmocka_unit_test(test_lost), cmocka_unit_test(test_untold),
+		cmocka_unit_test(test_ended_before), cmocka_unit_test(test_ended_unseen),
 		cmocka_unit_test(test_choose), cmocka_unit_test(test_flood), cmocka_unit_test(test_nothing)
 	};
 

@@ -176,6 +176,9 @@ test_data_rules(void **state)
 	assert_true(leat_rule_is_data(LEAT_SPAN("source-missing")));
 	assert_false(leat_rule_is_data(LEAT_SPAN("hot-oil")));
 	assert_false(leat_rule_is_data(LEAT_SPAN("")));
+	assert_true(leat_rule_is_signal(LEAT_SPAN("impossible-rate")));
+	assert_false(leat_rule_is_signal(LEAT_SPAN("source-missing")));
+	assert_false(leat_rule_is_signal(LEAT_SPAN("unknown-tag")));
 }
 
 int
