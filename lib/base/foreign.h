@@ -65,6 +65,7 @@ struct leat_local_clock {
 	bool started;
 	struct leat_time last;		/* the last instant resolved */
 	bool certain;			/* last was not a guess */
+	bool stepped;			/* last is one overlap behind a certain instant, and so a guess */
 };
 
 enum leat_local {

@@ -440,8 +440,19 @@ hour_that_comes_twice_without_evidence(void **state)
 	static const struct step hourly[] = {
 		{ "2025-10-26 01:30", LEAT_LOCAL_OK, "2025-10-25T23:30:00Z" },
 		{ "2025-10-26 02:30", LEAT_LOCAL_GUESSED, "2025-10-26T00:30:00Z" },
+		/* It goes on at its step, or a row came twice. */
+		{ "2025-10-26 02:30", LEAT_LOCAL_GUESSED, "2025-10-26T01:30:00Z" },
+		{ "2025-10-26 03:30", LEAT_LOCAL_OK, "2025-10-26T02:30:00Z" },
+	};
+	static const struct step hourly_once[] = {
+		{ "2025-10-26 01:30", LEAT_LOCAL_OK, "2025-10-25T23:30:00Z" },
 		{ "2025-10-26 02:30", LEAT_LOCAL_GUESSED, "2025-10-26T00:30:00Z" },
 		{ "2025-10-26 03:30", LEAT_LOCAL_OK, "2025-10-26T02:30:00Z" },
+	};
+	static const struct step twice_within_it[] = {
+		{ "2025-10-26 02:20", LEAT_LOCAL_GUESSED, "2025-10-26T00:20:00Z" },
+		{ "2025-10-26 02:20", LEAT_LOCAL_GUESSED, "2025-10-26T00:20:00Z" },
+		{ "2025-10-26 02:21", LEAT_LOCAL_GUESSED, "2025-10-26T00:21:00Z" },
 	};
 	static const struct step half_an_hour_at_most[] = {
 		{ "2025-10-26 01:59", LEAT_LOCAL_OK, "2025-10-25T23:59:00Z" },
@@ -456,6 +467,8 @@ hour_that_comes_twice_without_evidence(void **state)
 	(void)state;
 	WALK(BERLIN, starts_in_it);
 	WALK(BERLIN, hourly);
+	WALK(BERLIN, hourly_once);
+	WALK(BERLIN, twice_within_it);
 	WALK(BERLIN, half_an_hour_at_most);
 	WALK(BERLIN, behind_it);
 }
