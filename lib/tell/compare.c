@@ -74,6 +74,13 @@ section_of_open(const struct leat_item *item, const struct leat_calendar *cal, b
 	return quiet ? LEAT_SECTION_STANDING : LEAT_SECTION_STILL;
 }
 
+/* A row has shelved only while its shelf lasts: that the earlier one's is over by now is what is to be told. */
+static bool
+was_shelved(const struct leat_item *earlier)
+{
+	return earlier != NULL && earlier->open && !leat_time_is_none(earlier->row->shelved);
+}
+
 /* Where no end stands between them, tonight's episode is the one that the earlier night saw: its start may lie before
  * tonight's data. */
 static void
@@ -98,7 +105,7 @@ leat_compare(struct leat_items *tonight, struct leat_items *earlier, const struc
 		struct leat_item *item = &tonight->item[i];
 
 		item->earlier = earlier != NULL ? leat_items_find(earlier, item) : NULL;
-		item->unshelved = item->open && !item->shelved && item->earlier != NULL && item->earlier->shelved;
+		item->unshelved = item->open && !item->shelved && was_shelved(item->earlier);
 		carry_start(item);
 		item->section = item->open ? section_of_open(item, cal, list_standing) : section_of_ended(item);
 	}

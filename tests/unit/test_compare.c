@@ -30,7 +30,7 @@ teardown(void **state)
 }
 
 /* A case: one identity, before and tonight.  ABSENT stands for no row. */
-enum kind { ABSENT, GOOD, ENDED, ENDED_LATE, ALERT, ALARM, WORSE, TELL, SHELVED, DUE };
+enum kind { ABSENT, GOOD, ENDED, ENDED_LATE, ALERT, ALARM, WORSE, TELL, SHELVED, SHELF_ENDS, DUE };
 
 static struct made
 row_of(enum kind kind, bool data)
@@ -67,6 +67,9 @@ row_of(enum kind kind, bool data)
 		break;
 	case SHELVED:
 		m.shelved = NOW + 1;
+		break;
+	case SHELF_ENDS:
+		m.shelved = NOW - 1;
 		break;
 	case DUE:
 		m.due = 100;
@@ -135,6 +138,7 @@ test_sections(void **state)
 		{ "data cleared", TELL, GOOD, true, false, LEAT_SECTION_CLEARED },
 		{ "shelved", ALARM, SHELVED, false, false, LEAT_SECTION_SHELVED },
 		{ "off the shelf", SHELVED, ALERT, false, false, LEAT_SECTION_STILL },
+		{ "its shelf has ended by now", SHELF_ENDS, ALERT, false, false, LEAT_SECTION_STILL },
 		{ "shelved and absent", SHELVED, ABSENT, false, false, LEAT_SECTION_GONE },
 		{ "in order", ABSENT, GOOD, false, false, LEAT_SECTION_NONE }
 	};
