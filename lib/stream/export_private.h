@@ -56,6 +56,8 @@ struct leat_spool *leat_spool_open(const char *path, enum leat_encoding encoding
 /* The input from its beginning, as UTF-8.  Close it before the next is asked for, and before the spool.  NULL with
  * err. */
 struct leat_input *leat_spool_input(struct leat_spool *spool, struct leat_error *err);
+/* Is the file still the one that it was, or longer?  0, or -1 with err. */
+int leat_spool_same(const struct leat_spool *spool, struct leat_error *err) LEAT_MUST_USE;
 const char *leat_spool_name(const struct leat_spool *spool);
 /* The encoding of the original; in: an input of this spool that was read from. */
 enum leat_encoding leat_spool_encoding(const struct leat_spool *spool, const struct leat_input *in);

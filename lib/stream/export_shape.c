@@ -450,7 +450,7 @@ leat_export_next(struct leat_export *ex, struct leat_sample *s, struct leat_erro
 			return LEAT_EXPORT_FAILED;
 		case LEAT_ROWS_END:
 			end_pending(ex);
-			return LEAT_EXPORT_END;
+			return leat_spool_same(ex->spool, err) == 0 ? LEAT_EXPORT_END : LEAT_EXPORT_FAILED;
 		case LEAT_ROWS_BAD:
 			if (before_data(ex))
 				continue;

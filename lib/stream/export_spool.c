@@ -22,6 +22,7 @@ struct leat_spool {
 	char *path;			/* what leat_input_open gets */
 	char *name;			/* for messages */
 	off_t start;			/* KIND_WIND_BACK */
+	struct stat found;		/* KIND_FILE: the file as it was at first */
 	enum leat_encoding encoding;	/* asked for; of the original once it was spooled */
 	struct leat_buf memory;
 	int fd;
@@ -129,7 +130,7 @@ leat_spool_open(const char *path, enum leat_encoding encoding, const char *folde
 {
 	struct leat_spool *spool = calloc(1, sizeof(*spool));
 	bool standard = strcmp(path, "-") == 0;
-	struct stat st;
+	struct stat st = { .st_size = 0 };
 	bool regular;
 
 	if (spool != NULL) {
@@ -147,6 +148,7 @@ leat_spool_open(const char *path, enum leat_encoding encoding, const char *folde
 	regular = (standard ? fstat(STDIN_FILENO, &st) : stat(path, &st)) != 0 || S_ISREG(st.st_mode) ||
 	    S_ISDIR(st.st_mode);
 	spool->kind = KIND_FILE;
+	spool->found = st;
 	if (regular && standard) {
 		spool->kind = KIND_WIND_BACK;
 		spool->start = lseek(STDIN_FILENO, 0, SEEK_CUR);
@@ -173,6 +175,18 @@ leat_spool_input(struct leat_spool *spool, struct leat_error *err)
 		return NULL;
 	}
 	return leat_input_open(spool->path, spool->kind == KIND_SPOOLED ? LEAT_ENCODING_RAW : spool->encoding, err);
+}
+
+int
+leat_spool_same(const struct leat_spool *spool, struct leat_error *err)
+{
+	struct stat st;
+
+	if (spool->kind != KIND_FILE || (stat(spool->path, &st) == 0 && st.st_dev == spool->found.st_dev &&
+	    st.st_ino == spool->found.st_ino && st.st_size >= spool->found.st_size))
+		return 0;
+	leat_error_set(err, "the file was cut or replaced while it was read: run again once it is complete");
+	return leat_error_at(err, spool->name, 0);
 }
 
 const char *
