@@ -237,11 +237,34 @@ convert_number(const struct leat_convert *c, const struct leat_sample *s, struct
 	out->value = leat_span_make(out->text, len);
 }
 
+/* Does the text say that there is no value?  No state of a plant is named so.  Common practice of historians and
+ * spreadsheets; so is a text that has neither a letter nor a digit, as "--". */
+static bool
+says_nothing(struct leat_span text)
+{
+	static const char *const word[] = {
+		"#div/0!", "#n/a", "#name?", "#null!", "#num!", "#ref!", "#value!", "(null)", "+inf", "-inf", "-infinity",
+		"-nan", "bad", "bad input", "bad value", "comm fail", "i/o timeout", "inf", "infinity", "n/a", "nan", "no data",
+		"no value", "null"
+	};
+
+	for (size_t i = 0; i < sizeof(word) / sizeof(word[0]); i++)
+		if (leat_span_is_nocase(text, word[i]))
+			return true;
+	for (size_t i = 0; i < text.len; i++) {
+		unsigned char c = (unsigned char)text.ptr[i];
+
+		if ((c >= '0' && c <= '9') || ((c | 0x20) >= 'a' && (c | 0x20) <= 'z') || c >= 0x80)
+			return false;
+	}
+	return true;
+}
+
 /* A text as a state or code. */
 static void
 take_text(const struct leat_sample *s, struct leat_converted *out)
 {
-	if (s->value.len <= LEAT_CONVERT_WORD_MAX && leat_field_fault(s->value) == NULL)
+	if (!says_nothing(s->value) && s->value.len <= LEAT_CONVERT_WORD_MAX && leat_field_fault(s->value) == NULL)
 		out->value = s->value;
 	else
 		make_bad(out, LEAT_NOTE_TEXT);

@@ -79,9 +79,27 @@ all_words(const struct cells *c)
 	return c->filled > 0 && c->words == c->filled && c->plain > 0;
 }
 
-/* Is the second of each pair quality: all words, or all codes of one coding of which most are good? */
+/* Does a title above the column begin a word for quality, in any of several languages? */
 static bool
-alternate(const struct candidate *list, size_t count)
+is_titled(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t column)
+{
+	struct leat_span text;
+	size_t row, i;
+
+	for (row = 0; row < layout->data_row; row++) {
+		text = leat_sniff_text(sniff, row, column);
+		for (i = 0; i + 4 <= text.len; i++)
+			if (leat_span_is_nocase(leat_span_make(text.ptr + i, 4), "qual") ||
+			    leat_span_is_nocase(leat_span_make(text.ptr + i, 4), "stat"))
+				return true;
+	}
+	return false;
+}
+
+/* Is the second of each pair quality: all words, or all codes of one coding of which most are good?  A single column
+ * that is 192 throughout is as likely a value, so there alone the title counts. */
+static bool
+alternate(const struct leat_sniff *sniff, const struct leat_layout *layout, const struct candidate *list, size_t count)
 {
 	struct cells sum = { .filled = 0 };
 	size_t i;
@@ -105,6 +123,8 @@ alternate(const struct candidate *list, size_t count)
 	}
 	if (all_words(&sum))
 		return true;
+	if (count == 2 && sum.good == sum.filled && !is_titled(sniff, layout, list[1].column))
+		return false;
 	return sum.filled > 0 && sum.codes == sum.filled && (sum.severe > 0 || sum.good * 2 >= sum.filled);
 }
 
@@ -135,7 +155,7 @@ leat_export_beside(const struct leat_sniff *sniff, struct leat_layout *layout, b
 	if (list == NULL)
 		return leat_error_memory(err);
 	count = list_candidates(sniff, layout, list);
-	layout->beside = alternate(list, count);
+	layout->beside = alternate(sniff, layout, list, count);
 	for (i = 1; i < count && layout->beside; i += 2)
 		layout->role[list[i].column] = LEAT_ROLE_QUALITY;
 	for (i = 0; i < count && !layout->beside && !pinned && status == 0; i++) {

@@ -84,6 +84,10 @@ read_front(struct parts *n, const char *p, const char *end)
 	}
 	if (p < end && (*p == '-' || *p == '+'))
 		n->negative = *p++ == '-';
+	else if (end - p > 3 && memcmp(p, "\xe2\x88\x92", 3) == 0) {	/* U+2212, the minus of several locales */
+		n->negative = true;
+		p += 3;
+	}
 	return p;
 }
 

@@ -82,7 +82,8 @@ test_own_name(void **state)
 static void
 test_own_words(void **state)
 {
-	static const char *const word[] = { "EIN", "AUS", "No Data" };
+	static const char *const word[] = { "EIN", "AUS", "Warten", "Null-Lage" };
+	static const char *const nothing[] = { "No Data", "NaN", "-inf", "#N/A", "--", "?", "BAD", "null" };
 	struct leat_sample first = sample_of("EIN", "");
 	struct leat_error err = { .line = 0 };
 	struct leat_converted out;
@@ -96,6 +97,14 @@ test_own_words(void **state)
 		leat_convert_sample(&c, &comma, &s, LEAT_GOOD, &out);
 		assert_int_equal(out.quality, LEAT_GOOD);
 		unit_span(out.value, word[i]);
+	}
+	/* What says that there is no value is no state. */
+	for (size_t i = 0; i < sizeof(nothing) / sizeof(nothing[0]); i++) {
+		struct leat_sample s = sample_of(nothing[i], "");
+
+		leat_convert_sample(&c, &comma, &s, LEAT_GOOD, &out);
+		assert_int_equal(out.quality, LEAT_BAD);
+		assert_int_equal(out.note, LEAT_NOTE_TEXT);
 	}
 }
 

@@ -21,6 +21,8 @@ static const struct cell_case {
 	{ "digits stay as written", '.', 0, "0052.300", LEAT_CELL_NUMBER, "0052.300", "" },
 	{ "comma", ',', 0, "52,30", LEAT_CELL_NUMBER, "52.30", "" },
 	{ "negative", ',', 0, "-0,5", LEAT_CELL_NUMBER, "-0.5", "" },
+	{ "minus of typography", ',', 0, "\xe2\x88\x92" "3,5", LEAT_CELL_NUMBER, "-3.5", "" },
+	{ "that minus alone", ',', 0, "\xe2\x88\x92", LEAT_CELL_TEXT, "", "" },
 	{ "plus", '.', 0, "+5.25", LEAT_CELL_NUMBER, "5.25", "" },
 	{ "no digit before the mark", '.', 0, "-.5", LEAT_CELL_NUMBER, "-0.5", "" },
 	{ "no digit behind the mark", ',', 0, "5,", LEAT_CELL_NUMBER, "5", "" },
