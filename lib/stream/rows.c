@@ -52,7 +52,7 @@ leat_rows_open(struct leat_input *in, char separator, struct leat_error *err)
 	rows->separator = separator;
 	rows->cap = FIRST_CAP;
 	rows->buf = malloc(rows->cap);
-	rows->splitter = leat_splitter_new(separator);
+	rows->splitter = leat_splitter_new(separator, true);
 	if (rows->buf == NULL || rows->splitter == NULL) {
 		leat_rows_close(rows);
 		leat_error_memory(err);

@@ -1,9 +1,9 @@
 /*
  * CSV rows (RFC 4180) from an input.
  *
- * The reader cuts the byte stream into records itself and gives each record to a splitter; libcsv is the splitter for
- * every record.  So line numbers are counted from bytes, a bad record harms no other, memory is bounded by the record
- * limit, and a direct splitter for plain records can stand beside libcsv without any caller knowing.
+ * The reader cuts the byte stream into records itself and gives each record to a splitter: a plain one is split directly,
+ * one with a quote by libcsv.  So line numbers are counted from bytes, a bad record harms no other, and memory is bounded
+ * by the record limit.
  *
  * LF and CRLF both end a record, the last may lack it.  Blanks are data.  A record is bad when it has a stray or
  * unended quote or is longer than the limit; reading goes on with the next line: an unended quote costs its own line

@@ -1,8 +1,8 @@
 /*
  * Private to rows.c: cutting one record into fields.
  *
- * rows.c finds where a record ends and tests that it is well-formed; a splitter only has to split it.  Another
- * splitter for plain records may stand beside this one, as long as both give equal fields for every record.
+ * rows.c finds where a record ends and tests that it is well-formed; here it is only split: a plain record, without a
+ * quote, directly, and every other by libcsv.  Both give equal fields for every record; fuzz_split.c holds them to it.
  */
 #ifndef LEAT_STREAM_SPLITTER_H
 #define LEAT_STREAM_SPLITTER_H
@@ -31,8 +31,8 @@ enum leat_split {
 
 struct leat_splitter;
 
-/* NULL when memory is out. */
-struct leat_splitter *leat_splitter_new(char separator);
+/* direct: plain records are split directly; else libcsv splits all.  NULL when memory is out. */
+struct leat_splitter *leat_splitter_new(char separator, bool direct);
 enum leat_split leat_splitter_split(struct leat_splitter *splitter, const struct leat_record *record,
     struct leat_fields *fields);
 void leat_splitter_free(struct leat_splitter *splitter);

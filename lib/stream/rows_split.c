@@ -1,5 +1,5 @@
 /*
- * The libcsv splitter.
+ * Splitting a record: directly where it is plain, else by libcsv.
  *
  * libcsv is given one record at a time and finished after it, so that whatever is odd in one record cannot reach the
  * next.  After an error it must not be finished: it is made anew.
@@ -19,6 +19,7 @@
 struct leat_splitter {
 	struct csv_parser csv;
 	char separator;
+	bool direct;		/* plain records do without libcsv */
 	bool keeps_blanks;	/* the blank function is set */
 	struct leat_span *field;
 	size_t count, cap;
@@ -47,13 +48,14 @@ parser_init(struct leat_splitter *splitter)
 }
 
 struct leat_splitter *
-leat_splitter_new(char separator)
+leat_splitter_new(char separator, bool direct)
 {
 	struct leat_splitter *splitter = calloc(1, sizeof(*splitter));
 
 	if (splitter == NULL)
 		return NULL;
 	splitter->separator = separator;
+	splitter->direct = direct;
 	if (parser_init(splitter) != 0) {
 		free(splitter);
 		return NULL;
@@ -108,12 +110,37 @@ prepare(struct leat_splitter *splitter, const struct leat_record *record)
 	return leat_buf_reserve(&splitter->text, record->bytes.len);
 }
 
+/* A record without a quote is what stands between separators. */
+static enum leat_split
+split_plain(struct leat_splitter *splitter, struct leat_span bytes, struct leat_fields *fields)
+{
+	const char *p = bytes.ptr, *end = p + bytes.len, *next;
+	size_t count = 0;
+
+	for (;; p = next + 1) {
+		next = p < end ? memchr(p, splitter->separator, (size_t)(end - p)) : NULL;
+		if (count == splitter->cap && count < LEAT_FIELD_LIMIT &&
+		    leat_grow(&splitter->field, &splitter->cap, count + 1, sizeof(*splitter->field)) != 0)
+			return LEAT_SPLIT_MEMORY;
+		if (count < splitter->cap)
+			splitter->field[count] = leat_span_make(p, (size_t)((next != NULL ? next : end) - p));
+		count++;
+		if (next == NULL)
+			break;
+	}
+	fields->field = splitter->field;
+	fields->count = count;
+	return LEAT_SPLIT_DONE;
+}
+
 enum leat_split
 leat_splitter_split(struct leat_splitter *splitter, const struct leat_record *record, struct leat_fields *fields)
 {
 	size_t len = record->bytes.len;
 	int error;
 
+	if (splitter->direct && !record->quoted)
+		return split_plain(splitter, record->bytes, fields);
 	if (prepare(splitter, record) != 0)
 		return LEAT_SPLIT_MEMORY;
 	if (csv_parse(&splitter->csv, record->bytes.ptr, len, on_field, NULL, splitter) != len ||
