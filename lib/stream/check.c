@@ -173,16 +173,17 @@ check_unit(const struct leat_check *check, const struct leat_check_series *s, co
 	return leat_error_value(err, r->unit);
 }
 
-/* Digits after the point of a plain decimal; 0 where there is an exponent. */
+/* Digits after the point of a plain decimal, at most 9; 0 where there is an exponent. */
 static int
 decimals(struct leat_span value)
 {
-	const char *point = value.len > 0 ? memchr(value.ptr, '.', value.len) : NULL;
-	size_t digits = point != NULL ? value.len - (size_t)(point - value.ptr) - 1 : 0;
+	size_t digits = 0;
 
-	if (digits > 9 || memchr(value.ptr, 'e', value.len) != NULL || memchr(value.ptr, 'E', value.len) != NULL)
-		return digits > 9 ? 9 : 0;
-	return (int)digits;
+	while (digits < value.len && value.ptr[value.len - 1 - digits] >= '0' && value.ptr[value.len - 1 - digits] <= '9')
+		digits++;
+	if (digits == value.len || value.ptr[value.len - 1 - digits] != '.')
+		return 0;
+	return digits > 9 ? 9 : (int)digits;
 }
 
 /* The same of a value that is converted: the precision of its source counts. */
@@ -217,7 +218,7 @@ static int
 judge(struct leat_check *check, struct leat_check_series *s, const struct leat_latest *latest)
 {
 	bool first = leat_time_is_none(s->last), same, is_number;
-	double number;
+	double number, passed_s = first ? 0 : leat_time_diff(check->time, s->last);
 
 	is_number = number_of(check, s, latest, &number);
 	same = !first && is_number == s->is_number && (is_number ? number == s->number : latest->word == s->word);
@@ -227,7 +228,7 @@ judge(struct leat_check *check, struct leat_check_series *s, const struct leat_l
 	s->word = latest->is_number ? LEAT_NAME_NONE : latest->word;
 	s->decimals = s->pending_decimals;
 	for (size_t i = s->rule; i < s->rule + s->rules; i++)
-		if (leat_check_rule_step(check, &check->rule[i], s, same) != 0)
+		if (leat_check_rule_step(check, &check->rule[i], s, passed_s, same) != 0)
 			return -1;
 	s->last = check->time;
 	s->valid++;

@@ -78,14 +78,14 @@ struct leat_check {
 struct leat_span leat_check_asset(const struct leat_check *check, const struct leat_check_series *s);
 struct leat_span leat_check_point(const struct leat_check *check, const struct leat_check_series *s);
 
-/* check_rule.c: sets up the rules of a series, and steps one through a valid reading at check->time.  same: the
- * value has not changed.  0, or -1 when memory is out. */
+/* check_rule.c: sets up the rules of a series, and steps one through a valid reading at check->time,
+ * passed_s after the one before.  same: the value has not changed.  0, or -1 when memory is out. */
 int leat_check_rule_begin(struct leat_check *check, struct leat_check_rule *rule, const struct leat_limit *limit,
     uint32_t series) LEAT_MUST_USE;
 /* The numbers of the row, which are in from, become numbers in to; either may be NULL: then they stay. */
 void leat_check_rule_unit(struct leat_check_rule *rule, const struct leat_unit *from, const struct leat_unit *to);
 int leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s,
-    bool same) LEAT_MUST_USE;
+    double passed_s, bool same) LEAT_MUST_USE;
 void leat_check_rule_free(struct leat_check_rule *rule);
 bool leat_check_has_level(const struct leat_limit *limit);
 

@@ -158,6 +158,9 @@ step_level(const struct leat_check *check, struct leat_check_signal *signal, con
 {
 	struct leat_episode_record closed;
 
+	if (truth == LEAT_TRUE && s->is_number &&
+	    leat_episode_idles(&signal->episode, &signal->form, check->time, s->number))
+		return 0;
 	if (leat_episode_pass(&signal->episode, &signal->form, check->time, evidence, &closed) &&
 	    keep(check, signal, &closed) != 0)
 		return -1;
@@ -215,6 +218,8 @@ step_flat(const struct leat_check *check, struct leat_check_signal *signal, cons
 {
 	struct leat_episode_record closed;
 
+	if (!same && leat_episode_idles(&signal->episode, &signal->form, check->time, 0))
+		return 0;
 	if (leat_time_is_none(s->last)) {
 		leat_episode_pass(&signal->episode, &signal->form, check->time, LEAT_EVIDENCE_BROKEN, &closed);
 		return 0;
@@ -297,11 +302,10 @@ count_reading(struct leat_check_rule *rule, struct leat_time at, enum leat_truth
 
 int
 leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s,
-    bool same)
+    double passed_s, bool same)
 {
 	enum leat_truth truth = rule->limit->when == NULL ? LEAT_TRUE :
 	    leat_gate_eval(rule->limit->when, &check->current, s->asset_id, check->time);
-	double passed_s = leat_time_is_none(s->last) ? 0 : leat_time_diff(check->time, s->last);
 	enum leat_evidence evidence = account(rule, s, passed_s, truth);
 
 	if ((rule->low != NULL && step_level(check, rule->low, s, truth, evidence) != 0) ||

@@ -72,6 +72,20 @@ bool leat_episode_pass(struct leat_episode *ep, const struct leat_episode_form *
 bool leat_episode_take(struct leat_episode *ep, const struct leat_episode_form *form, double value, double shown,
     int decimals, struct leat_episode_record *closed);
 
+/* Most samples of most signals lie within their limits, and nothing is open or pending: then moving on with whatever
+ * evidence and taking the sample comes to this.  True when that is all there is to do. */
+static inline bool
+leat_episode_idles(struct leat_episode *ep, const struct leat_episode_form *form, struct leat_time to, double value)
+{
+	double nearest = form->has_alert ? form->alert : form->alarm;
+
+	if (ep->open || ep->pending_alert || form->side * value > form->side * nearest)
+		return false;
+	ep->over_alert = ep->over_alarm = false;
+	ep->last = to;
+	return true;
+}
+
 /* The sample at the instant that was reached is not to be judged: delays begin anew, an open episode stays. */
 void leat_episode_suspend(struct leat_episode *ep);
 

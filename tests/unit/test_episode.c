@@ -251,6 +251,33 @@ extra_samples_do_not_matter(void **state)
 	}
 }
 
+/* The short way for a signal within its limits ends where the long way does. */
+static void
+idling_changes_nothing(void **state)
+{
+	uint64_t seed = 4;
+
+	(void)state;
+	for (int trial = 0; trial < 300; trial++) {
+		struct outcome longer = { .count = 0 }, shorter = { .count = 0 };
+
+		for (int i = 0; i < 60; i++) {
+			double value = 50 + (double)random_below(&seed, 18);
+			enum leat_evidence evidence = i == 0 ? BROKEN : (enum leat_evidence)(random_below(&seed, 18) / 6 % 3);
+			bool unjudged = random_below(&seed, 10) == 0;
+
+			feed(&longer, &high, at(i * 7), value, evidence, unjudged);
+			if (unjudged || !leat_episode_idles(&shorter.ep, &high, at(i * 7), value))
+				feed(&shorter, &high, at(i * 7), value, evidence, unjudged);
+			assert_int_equal(longer.ep.open, shorter.ep.open);
+			assert_int_equal(longer.ep.pending_alert, shorter.ep.pending_alert);
+		}
+		assert_int_equal(longer.count, shorter.count);
+		for (int i = 0; i < longer.count; i++)
+			assert_true(same_record(&longer.closed[i], &shorter.closed[i]));
+	}
+}
+
 static void
 folded(void **state)
 {
@@ -275,7 +302,7 @@ main(void)
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(stories), cmocka_unit_test(closing_time),
 		cmocka_unit_test(rate_of_sampling_does_not_matter), cmocka_unit_test(extra_samples_do_not_matter),
-		cmocka_unit_test(folded),
+		cmocka_unit_test(idling_changes_nothing), cmocka_unit_test(folded),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
