@@ -1,5 +1,5 @@
 /*
- * CSV rows: lib/stream/rows.c, rows_csv.c and columns.c.
+ * CSV rows: lib/stream/rows.c, rows_split.c and columns.c.
  *
  * What a case must give is written as one line: each record as its line number and [field|field], a bad one as its line
  * number and '!' with the first words of the reason.  "+N" tells that it spans N lines, "~" that no line end followed.
