@@ -32,6 +32,7 @@ static const char *const quality_words[] = {
 struct column {
 	size_t filled, numbers;
 	size_t units, states, qualities, quality_codes;
+	size_t judged;			/* texts that are quality and no tag: words that stand alone */
 	size_t high_codes;		/* of those, 192 and above */
 	size_t classic_codes;		/* of those, the ones that the classic coding defines */
 	size_t status_codes;		/* of those, 0 and the ones with a severity */
@@ -51,15 +52,30 @@ in_list(struct leat_span text, const char *const *list, size_t count)
 }
 
 /* "Good, raw" and "Bad (no data)" begin with the word that counts. */
-static bool
-is_quality_word(struct leat_span text)
+static struct leat_span
+first_word(struct leat_span text)
 {
 	size_t len = 0;
 
 	while (len < text.len && ((text.ptr[len] | 0x20) >= 'a' && (text.ptr[len] | 0x20) <= 'z'))
 		len++;
-	return in_list(leat_span_make(text.ptr, len), quality_words,
-	    sizeof(quality_words) / sizeof(quality_words[0]));
+	return leat_span_make(text.ptr, len);
+}
+
+static bool
+is_quality_word(struct leat_span text)
+{
+	return in_list(first_word(text), quality_words, sizeof(quality_words) / sizeof(quality_words[0]));
+}
+
+/* "Good" and "Bad (no data)" are no tags; "B-101" and "S 1" may be. */
+static bool
+is_no_tag(struct leat_span text)
+{
+	struct leat_span word = first_word(text);
+
+	return is_quality_word(text) && word.len > 1 &&
+	    (word.len == text.len || strchr(" ,;(", text.ptr[word.len]) != NULL);
 }
 
 /* 0..255 in the classic coding; with bits 31 and 30 as severity, decimal or hexadecimal, in the newer one. */
@@ -89,7 +105,7 @@ leat_export_classic_code(int64_t code)
 }
 
 /* What a text could be, found once for each different text. */
-enum { COULD_BE_UNIT = 1, COULD_BE_STATE = 2, COULD_BE_QUALITY = 4 };
+enum { COULD_BE_UNIT = 1, COULD_BE_STATE = 2, COULD_BE_QUALITY = 4, NO_TAG = 8 };
 
 static unsigned
 could_be(struct leat_span text)
@@ -98,6 +114,8 @@ could_be(struct leat_span text)
 
 	if (in_list(text, state_words, sizeof(state_words) / sizeof(state_words[0])))
 		what |= COULD_BE_STATE;
+	if (is_no_tag(text))
+		what |= NO_TAG;
 	return is_quality_word(text) ? what | COULD_BE_QUALITY : what;
 }
 
@@ -120,6 +138,7 @@ look_at_text(struct column *col, struct leat_span text, bool number, uint8_t *kn
 	col->units += (what & COULD_BE_UNIT) != 0;
 	col->states += (what & COULD_BE_STATE) != 0;
 	col->qualities += (what & COULD_BE_QUALITY) != 0;
+	col->judged += (what & NO_TAG) != 0;
 	return 0;
 }
 
@@ -288,7 +307,7 @@ static bool
 could_be_tag(const struct column *c, size_t data)
 {
 	return is_text(c) && c->numbers == 0 && c->filled * 20 >= data * 19 && c->units < c->filled &&
-	    c->states < c->filled && c->qualities < c->filled;
+	    c->states < c->filled && c->judged < c->filled;
 }
 
 /* Picks the column of tags: the order of rows speaks first, then the one with most texts, then the first. */

@@ -81,6 +81,10 @@ static const struct form_case {
 	    "'s' holds either tags or states: give --shape long or --shape wide" },
 	{ "a number of its own in every row", "t,sample,v\n2025-02-03,S-1,1\n2025-02-04,S-2,1\n2025-02-05,S-3,1\n"
 	    "2025-02-06,S-4,1\n", 0, 0, 0, 0, 0, "'sample' holds either tags or states: give --shape long or --shape wide" },
+	{ "tags that begin like words of quality", "tag,t,v\nB-101,2025-02-03 04:05,1\nS_1,2025-02-03 04:05,2\n"
+	    "B-101,2025-02-03 04:06,1\nS_1,2025-02-03 04:06,2\n", LEAT_SHAPE_LONG, ',', '.', 0, LEAT_FORM_ISO, NULL },
+	{ "words of quality behind the values", "t,v,q\n2025-02-03 04:05,1,Good\n2025-02-03 04:06,1,Bad (no data)\n"
+	    "2025-02-03 04:07,1,Good\n", LEAT_SHAPE_WIDE, ',', '.', 0, LEAT_FORM_ISO, NULL },
 	{ "several values beside tags", "t,tag,min,max\n2025-02-03 04:05,A1,1,2\n2025-02-03 04:05,A2,1,2\n", 0, 0, 0, 0, 0,
 	    "'tag' holds tags, but several columns hold values: export one column of values, or give --shape wide" },
 	{ "batch beside several values", "t,batch,p,v\n2025-02-03 04:05,B1,1,2\n2025-02-03 04:06,B2,1,2\n", LEAT_SHAPE_WIDE,
