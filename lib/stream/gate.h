@@ -32,6 +32,11 @@ void leat_gate_free(struct leat_gate *gate);
 enum leat_truth leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
     struct leat_time now);
 
+/* Until when its value for an asset stays as it is at now unless readings come: the first instant at which one of its
+ * operands that are valid at now is valid for the last time.  LEAT_TIME_NONE when none is valid. */
+struct leat_time leat_gate_until(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
+    struct leat_time now);
+
 /* The text it was made from. */
 struct leat_span leat_gate_text(const struct leat_gate *gate);
 

@@ -201,3 +201,19 @@ leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint3
 	}
 	return stack[0];
 }
+
+struct leat_time
+leat_gate_until(const struct leat_gate *gate, struct leat_current *current, uint32_t asset, struct leat_time now)
+{
+	struct leat_time first = LEAT_TIME_NONE;
+
+	memory_for(gate, current);
+	for (size_t i = 0; i < gate->leaves; i++) {
+		struct leat_time until = leat_current_expiry(current, leaf_series(gate, current, i, asset));
+
+		if (!leat_time_is_none(until) && leat_time_cmp(until, now) >= 0 &&
+		    (leat_time_is_none(first) || leat_time_cmp(until, first) < 0))
+			first = until;
+	}
+	return first;
+}

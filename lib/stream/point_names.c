@@ -113,9 +113,15 @@ static const struct leat_point_info points[] = {
 	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" }
 };
 
-/* The coverage of a rolled-up period is a share, whatever its point is. */
-static const struct leat_point_info coverage = {
-	".coverage", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid"
+/* What does not have the unit of its point, whatever that is. */
+static const struct leat_point_info shares[] = {
+	{ ".coverage", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid" },
+	{ ".good", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid and good" },
+	{ ".on", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which a switch was on" },
+	{ ".ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "one point divided by another" }
+};
+static const struct leat_point_info heat_difference = {
+	".difference", "K", LEAT_KIND_ANALOGUE, DAILY_S, "one temperature less another"
 };
 
 const struct leat_point_info *
@@ -158,7 +164,10 @@ leat_point_find(struct leat_span name)
 	if (info == NULL || dot == name.len)
 		return info;
 	suffix = leat_span_make(name.ptr + dot + 1, name.len - dot - 1);
-	if (leat_span_is(suffix, "coverage"))
-		return &coverage;
+	for (size_t i = 0; i < sizeof(shares) / sizeof(shares[0]); i++)
+		if (leat_span_is(suffix, shares[i].name + 1))
+			return &shares[i];
+	if (leat_span_is(suffix, "difference"))
+		return strcmp(info->unit, "degC") == 0 ? &heat_difference : info;
 	return is_statistic(suffix) ? info : NULL;
 }

@@ -209,6 +209,14 @@ add_statistic(struct leat_text *t, struct leat_span suffix)
 		leat_text_add(t, "highest ");
 	else if (leat_span_is(suffix, "coverage"))
 		leat_text_add(t, "coverage of ");
+	else if (leat_span_is(suffix, "good"))
+		leat_text_add(t, "good time of ");
+	else if (leat_span_is(suffix, "on"))
+		leat_text_add(t, "time on of ");
+	else if (leat_span_is(suffix, "difference"))
+		leat_text_add(t, "difference of ");
+	else if (leat_span_is(suffix, "ratio"))
+		leat_text_add(t, "ratio of ");
 	else
 		leat_text_add(t, "percentile %.*s of ", (int)(suffix.len - 1), suffix.ptr + 1);
 }

@@ -74,3 +74,6 @@ time_one 'counting lines' "wc -l <readings-$rows.csv"
 echo "derive:"
 base=
 time_one 'leat-state' "leat-state -q --now data readings-$rows.csv | tail -n 1 | wc -l"
+time_one 'leat-rollup, hours' "leat-rollup -q --now data readings-$rows.csv | tail -n 1 | wc -l"
+time_one 'leat-rollup, days, no percentiles' "leat-rollup -q --now data --every day --quantiles none readings-$rows.csv | tail -n 1 | wc -l"
+time_one 'leat-pair' "leat-pair -q --now data --first T01/oil-temperature --second T02/oil-temperature readings-$rows.csv | tail -n 1 | wc -l"

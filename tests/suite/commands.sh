@@ -20,6 +20,7 @@ sample() {
 			echo "2025-11-03T04:$m:00Z,NM,pressure,121.$m,bar,good"
 			echo "2025-11-03T04:$m:00Z,NM,oil-temperature,66.$m,degC,good"
 			echo "2025-11-03T04:$m:00Z,NM,mill-running,on,,good"
+			echo "2025-11-03T04:$m:00Z,MM,pressure,123.$m,bar,good"
 		done ;;
 	esac
 }
@@ -31,6 +32,8 @@ options() {
 	leat-check) echo '--now data --all' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
 	leat-survey) echo '--now data -q' ;;
+	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
+	leat-rollup) echo '--now data --every PT5M' ;;
 	*) echo '--now data' ;;
 	esac
 }

@@ -263,6 +263,37 @@ test_length(void **state)
 	leat_buf_free(&text);
 }
 
+/* Until when a value stays: the first operand that runs out, of those that are valid at all. */
+static void
+test_until(void **state)
+{
+	static const struct {
+		const char *text, *until;
+	} cases[] = {
+		/* A pressure holds for 15 min, a temperature for an hour, a feed rate of two hours ago no more. */
+		{ "pressure > 100", "2025-11-03T04:25:00Z" },
+		{ "oil-temperature > 30", "2025-11-03T05:10:00Z" },
+		{ "pressure > 100 & oil-temperature > 30", "2025-11-03T04:25:00Z" },
+		{ "feed-rate > 100 | oil-temperature > 30", "2025-11-03T05:10:00Z" },
+		{ "feed-rate > 100", NULL }, { "u", NULL }, { "head-pressure > 1", NULL }
+	};
+	struct latest_of l;
+
+	(void)state;
+	latest_all(&l, rows, NULL);
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct leat_gate *gate = leat_gate_compile(leat_span_of(cases[i].text), NULL);
+		struct leat_time until;
+
+		assert_non_null(gate);
+		until = leat_gate_until(gate, &l.current, leat_names_get(leat_readings_assets(l.in), LEAT_SPAN("NM")), time_of(NOW));
+		if (cases[i].until == NULL ? !leat_time_is_none(until) : leat_time_cmp(until, time_of(cases[i].until)) != 0)
+			fail_msg("%s", cases[i].text);
+		leat_gate_free(gate);
+	}
+	latest_close(&l);
+}
+
 int
 main(void)
 {
@@ -272,7 +303,8 @@ main(void)
 		cmocka_unit_test(test_memory),
 		cmocka_unit_test(test_faults),
 		cmocka_unit_test(test_depth),
-		cmocka_unit_test(test_length)
+		cmocka_unit_test(test_length),
+		cmocka_unit_test(test_until)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -66,6 +66,11 @@ test_suffixes(void **state)
 			fail_msg("%s", cases[i].name);
 	}
 	assert_string_equal(leat_point_find(LEAT_SPAN("level.coverage"))->unit, "%");
+	assert_string_equal(leat_point_find(LEAT_SPAN("level.good"))->unit, "%");
+	assert_string_equal(leat_point_find(LEAT_SPAN("mill-running.on"))->unit, "%");
+	assert_string_equal(leat_point_find(LEAT_SPAN("pressure.ratio"))->unit, "1");
+	assert_string_equal(leat_point_find(LEAT_SPAN("pressure.difference"))->unit, "bar");
+	assert_string_equal(leat_point_find(LEAT_SPAN("oil-temperature.difference"))->unit, "K");
 }
 
 static void

@@ -136,6 +136,7 @@ test_points(void **state)
 	} cases[] = {
 		{ "pressure", "grinding pressure" }, { "drain-flow", "case drain flow" }, { "pressure.max", "highest grinding pressure" },
 		{ "pressure.p95", "percentile 95 of grinding pressure" }, { "oil-temperature.coverage", "coverage of oil temperature" },
+		{ "pressure.good", "good time of grinding pressure" }, { "pressure.difference", "difference of grinding pressure" },
 		{ "internal-leakage", "internal leakage" }, { "-", "" }, { "NM.PGR-2", "NM.PGR-2" }, { "a\nb", "a?b" }, { "", "" }
 	};
 
