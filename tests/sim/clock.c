@@ -45,7 +45,12 @@ sim_east(int64_t sec)
 struct sim_clock
 sim_local(int64_t sec)
 {
-	int64_t t = sec + sim_east(sec);
+	return sim_clock_utc(sec + sim_east(sec));
+}
+
+struct sim_clock
+sim_clock_utc(int64_t t)
+{
 	struct sim_clock c = { .year = year_of(t), .month = 12 };
 
 	while (days(c.year, c.month, 1) * 86400 > t)

@@ -1,154 +1,131 @@
 /*
- * simulate OUT: thirty days of the demo works, 2025-10-06 to 2025-11-04, one file a day and mill below the folder OUT,
- * and the truth in OUT/truth.csv.
+ * simulate: the works that demo and tests judge.
  *
- * The faults (truth.csv has them with times):
- *   NM	cooling water short: oil past the alert level on 11-03, past the alarm level on 11-04
- *   MM	cold start on 11-03 at 12 degC with a high filter dp that is no fault; a short hot spell on 11-03; the export
- *	of 11-04 dies in the middle of a line at 14:23
- *   SM	tank thermometer frozen from 11-02; filter element loaded, dp past its alert level on 11-04
+ *	simulate FOLDER			thirty days, one file a day and mill, and truth.csv (demo.c)
+ *	simulate --year FOLDER		thirteen months (works.h):
+ *
+ *	NM_2025-01.csv ...		wide, decimal point, stamps as 2025-01-31 23:59:00, local time
+ *	MM_2025-01.csv ...		long with quality, month first with AM and PM, only what the historian kept
+ *	SM_2025-01.csv ...		wide, decimal comma, date and time in two columns, Windows-1252; one day comes again
+ *	charging_NM_2025-01.csv ...	each switch of the charging valve, by the second
+ *	round_NM_2025-01.csv ...	round sheets, three rounds a day
+ *	lab_2025-01.csv ...		laboratory sheets, one revision, one sheet of codes
+ *	logbook.csv stops.csv truth.csv
+ *
+ *	--seed N	other works: faults at other dates and of other sizes, truth.csv says which (default 1)
+ *	--days A..B	exports, rounds and laboratory of these local days alone, such as 2025-10-01..2025-10-31
+ *	--daily		exports by day
+ *	--inside	inside.csv: by the hour what no instrument shows
+ *
+ *	simulate --gas BAR DEGC		nitrogen and six shells of 50 L at that state
+ *	simulate --cycle LPM SHARE	the steady charging cycle at a leakage and a share of the gas
  */
 #include <errno.h>
 #include <inttypes.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 #include <sys/stat.h>
 
-#include "sim.h"
+#include "demo.h"
+#include "gas.h"
+#include "vectors.h"
+#include "year.h"
 
-static int64_t
-at(int month, int day, int hour, int minute)
+static int
+usage(void)
 {
-	return sim_utc(2025, month, day, hour, minute);
+	fprintf(stderr, "usage: simulate FOLDER\n"
+	    "       simulate --year [--seed N] [--days A..B] [--daily] [--inside] FOLDER\n"
+	    "       simulate --gas BAR DEGC\n"
+	    "       simulate --cycle LPM SHARE\n");
+	return 2;
 }
 
-static void
-add_stop(struct sim_mill *m, int64_t from, int64_t to)
+static bool
+real(const char *text, double *value)
 {
-	m->stop[m->stops++] = (struct sim_span){ from, to };
+	char *end;
+
+	*value = strtod(text, &end);
+	return end != text && *end == '\0';
 }
 
-static void
-add_hot(struct sim_mill *m, int64_t from, int64_t to, double share)
+static bool
+span_of_days(const char *text, struct sim_span *span)
 {
-	m->hot_share[m->hots] = share;
-	m->hot[m->hots++] = (struct sim_span){ from, to };
+	int a[3], b[3], used = 0;
+
+	if (sscanf(text, "%4d-%2d-%2d..%4d-%2d-%2d%n", &a[0], &a[1], &a[2], &b[0], &b[1], &b[2], &used) != 6 ||
+	    text[used] != '\0')
+		return false;
+	span->from = sim_utc(a[0], a[1], a[2], 0, 0);
+	/* The local midnight after the last day: 30 hours after its begin is always the next day. */
+	struct sim_clock next = sim_local(sim_utc(b[0], b[1], b[2], 0, 0) + 30 * 3600);
+
+	span->to = sim_utc(next.year, next.month, next.day, 0, 0);
+	return span->from < span->to;
 }
 
-/* The three mills, with one or two stops a week each. */
-static void
-describe(struct sim_mill mill[3])
+static bool
+year_option(int argc, char *argv[], int *i, struct year_options *o)
 {
-	struct sim_mill *nm = &mill[0], *mm = &mill[1], *sm = &mill[2];
+	const char *name = argv[*i];
+	char *end;
 
-	*nm = (struct sim_mill){ .name = "NM", .set_point = 125, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.03 };
-	*mm = (struct sim_mill){ .name = "MM", .set_point = 118, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.03 };
-	*sm = (struct sim_mill){ .name = "SM", .set_point = 132, .leak = 0.34, .dp_clean = 0.45, .dp_growth_per_day = 0.42 };
-	nm->element_new = at(10, 2, 9, 0);
-	mm->element_new = at(9, 27, 9, 0);
-	sm->element_new = at(10, 27, 9, 0);
-	for (int week = 0; week < 4; week++) {
-		add_stop(nm, at(10, 7 + 7 * week, 6, 0), at(10, 7 + 7 * week, 10, 20));
-		add_stop(mm, at(10, 9 + 7 * week, 13, 0), at(10, 9 + 7 * week, 17, 45));
-		add_stop(sm, at(10, 8 + 7 * week, 22, 0), at(10, 9 + 7 * week, 3, 10));
-	}
-	add_stop(mm, at(11, 2, 18, 0), at(11, 3, 5, 30));
-	add_hot(nm, at(11, 3, 10, 0), at(11, 3, 22, 0), 0.26);
-	add_hot(nm, at(11, 4, 9, 0), at(11, 5, 0, 0), 0.21);
-	add_hot(mm, at(11, 3, 12, 0), at(11, 3, 16, 30), 0.22);
-	sm->frozen = (struct sim_span){ at(11, 2, 9, 40), at(11, 5, 0, 0) };
+	if (strcmp(name, "--daily") == 0)
+		return o->daily = true;
+	if (strcmp(name, "--inside") == 0)
+		return o->inside = true;
+	if (++*i >= argc)
+		return false;
+	if (strcmp(name, "--days") == 0)
+		return span_of_days(argv[*i], &o->days);
+	if (strcmp(name, "--seed") != 0)
+		return false;
+	o->seed = strtoull(argv[*i], &end, 10);
+	return end != argv[*i] && *end == '\0' && argv[*i][0] != '-';
 }
 
-static FILE *
-create(const char *folder, const char *name)
+static bool
+make_folder(const char *folder)
 {
-	char path[4096];
-	FILE *file;
-
-	snprintf(path, sizeof(path), "%s/%s", folder, name);
-	file = fopen(path, "w");
-	if (file == NULL) {
-		fprintf(stderr, "simulate: %s: %s\n", path, strerror(errno));
-		exit(2);
-	}
-	return file;
-}
-
-static void
-finish(FILE *file)
-{
-	if (fflush(file) != 0 || ferror(file) || fclose(file) != 0) {
-		fprintf(stderr, "simulate: cannot write: %s\n", strerror(errno));
-		exit(2);
-	}
-}
-
-/* All days of one mill. */
-static void
-run(struct sim_mill *m, enum sim_form form, const char *folder, uint64_t seed, int64_t cut)
-{
-	struct sim_export x = { .form = form, .mill = m, .random = { seed ^ 0x5eed } };
-	int64_t sec = at(10, 6, 0, 0), end = at(11, 5, 0, 0);
-
-	sim_mill_start(m, sec, seed);
-	while (sec < end) {
-		struct sim_clock day = sim_local(sec);
-		char name[64];
-
-		snprintf(name, sizeof(name), "%s_%04d-%02d-%02d.csv", m->name, day.year, day.month, day.day);
-		x.file = create(folder, name);
-		sim_export_begin(&x);
-		for (; sec < end && sim_local(sec).day == day.day; sec += 60) {
-			sim_mill_minute(m, sec);
-			if (cut == 0 || sec < cut)
-				sim_export_minute(&x, sec);
-		}
-		if (cut != 0 && sec > cut)
-			sim_export_cut(&x);
-		finish(x.file);
-	}
-}
-
-static void
-truth_row(FILE *file, const char *mill, const char *what, int64_t from, int64_t to)
-{
-	fprintf(file, "%s,%s,%" PRId64 ",%" PRId64 "\n", mill, what, from, to);
-}
-
-static void
-truth(const char *folder, const struct sim_mill mill[3], int64_t cut)
-{
-	FILE *file = create(folder, "truth.csv");
-
-	fprintf(file, "mill,what,from,to\n");
-	truth_row(file, "NM", "cooling water short", mill[0].hot[0].from, mill[0].hot[0].to);
-	truth_row(file, "NM", "cooling water short", mill[0].hot[1].from, mill[0].hot[1].to);
-	truth_row(file, "MM", "cold start (no fault)", mill[1].stop[4].to, mill[1].stop[4].to + 7200);
-	truth_row(file, "MM", "cooling water short", mill[1].hot[0].from, mill[1].hot[0].to);
-	truth_row(file, "MM", "export cut", cut, at(11, 5, 0, 0));
-	truth_row(file, "SM", "tank thermometer frozen", mill[2].frozen.from, mill[2].frozen.to);
-	truth_row(file, "SM", "filter element loaded", at(11, 4, 12, 0), at(11, 5, 0, 0));
-	finish(file);
+	if (mkdir(folder, 0777) == 0 || errno == EEXIST)
+		return true;
+	fprintf(stderr, "simulate: %s: %s\n", folder, strerror(errno));
+	return false;
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct sim_mill mill[3];
-	int64_t cut = at(11, 4, 14, 23);
+	struct year_options o = { .seed = 1 };
+	double a, b;
+	int i;
 
-	if (argc != 2) {
-		fprintf(stderr, "usage: simulate FOLDER\n");
-		return 2;
+	if (argc == 2 && argv[1][0] != '-') {
+		if (!make_folder(argv[1]))
+			return 2;
+		demo_write(argv[1]);
+		return 0;
 	}
-	if (mkdir(argv[1], 0777) != 0 && errno != EEXIST) {
-		fprintf(stderr, "simulate: %s: %s\n", argv[1], strerror(errno));
-		return 2;
+	gas_prepare();
+	if (argc == 4 && argv[1][1] == '-' && real(argv[2], &a) && real(argv[3], &b)) {
+		if (strcmp(argv[1], "--gas") == 0)
+			vectors_gas(a, b);
+		else if (strcmp(argv[1], "--cycle") == 0)
+			vectors_cycle(a, b);
+		else
+			return usage();
+		return 0;
 	}
-	describe(mill);
-	run(&mill[0], SIM_WIDE_POINT, argv[1], 11, 0);
-	run(&mill[1], SIM_LONG_QUALITY, argv[1], 22, cut);
-	run(&mill[2], SIM_WIDE_COMMA, argv[1], 33, 0);
-	truth(argv[1], mill, cut);
+	if (argc < 3 || strcmp(argv[1], "--year") != 0)
+		return usage();
+	for (i = 2; i < argc - 1; i++)
+		if (!year_option(argc - 1, argv, &i, &o))
+			return usage();
+	if (argv[argc - 1][0] == '-' || !make_folder(argv[argc - 1]))
+		return usage();
+	year_write(argv[argc - 1], &o);
 	return 0;
 }

@@ -6,7 +6,7 @@
  */
 #include <math.h>
 
-#include "sim.h"
+#include "demo.h"
 
 #define PI 3.14159265358979323846
 #define STEP_S 2

@@ -3,7 +3,7 @@
  */
 #include <math.h>
 
-#include "sim.h"
+#include "demo.h"
 
 static void
 wide_header(struct sim_export *x)
