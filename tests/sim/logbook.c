@@ -80,7 +80,7 @@ gas_fill(struct works *w, int64_t sec, const char *note, const char *task)
 	struct entry *e = log_add(w, sec, "MM/accu-4", "gas-fill", task, note);
 
 	log_value(e, "gas-pressure", gauge(w, MM, 3, sec - 3600, celsius), gauge(w, MM, 3, sec + 60, celsius), 1, "bar");
-	e = log_add(w, sec, "MM/accu-4", "gas-fill", task, note);
+	e = log_add(w, sec, "MM/accu-4", "gas-reading", task, note);
 	log_value(e, "gas-temperature", celsius, NAN, 0, "degC");
 }
 
