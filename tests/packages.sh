@@ -10,7 +10,7 @@ check="$build libcmocka-dev mandoc libc-bin units"
 case ${1-} in
 build) want=$build ;;
 check) want=$check ;;
-lint) want="$check clang clang-tidy cppcheck shellcheck codespell git" ;;
+lint) want="$check clang cppcheck shellcheck codespell valgrind git" ;;
 bench) want="$build gawk mawk miller time" ;;
 *) echo "usage: packages.sh build|check|lint|bench" >&2; exit 2 ;;
 esac
