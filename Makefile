@@ -35,7 +35,9 @@ commands := $(sort $(patsubst cmd/%.c,%,$(wildcard cmd/leat-*.c)))
 unit_tests := $(sort $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/unit/test_*.c tests/published/test_*.c)))
 # Small programs that test scripts run: everything else in these folders that has a main.
 test_tools := $(sort $(patsubst tests/%.c,$(BUILD)/tests/%,\
-	$(filter-out $(wildcard tests/published/test_*.c),$(wildcard tests/published/*.c tests/suite/*.c tests/bench/*.c))))
+	$(filter-out $(wildcard tests/published/test_*.c) tests/suite/inject.c,$(wildcard tests/published/*.c tests/suite/*.c tests/bench/*.c))))
+# Preloaded by scripts that kill a command at each system call, or make one fail.
+inject := $(BUILD)/tests/suite/inject.so
 fuzzers := $(sort $(patsubst tests/%.c,$(BUILD)/tests/%,$(wildcard tests/fuzz/fuzz_*.c)))
 sim_src := $(sort $(wildcard tests/sim/*.c))
 sim_obj := $(sim_src:%.c=$(BUILD)/%.o)
@@ -64,6 +66,10 @@ $(test_tools) : $(BUILD)/tests/% : $(BUILD)/tests/%.o $(BUILD)/libleat.a
 $(fuzzers) : $(BUILD)/tests/% : $(BUILD)/tests/%.o $(BUILD)/tests/fuzz/standalone.o $(BUILD)/libleat.a
 	$(CC) $(ldflags) -o $@ $< $(BUILD)/tests/fuzz/standalone.o $(BUILD)/libleat.a $(libs)
 
+$(inject): tests/suite/inject.c
+	@mkdir -p $(@D)
+	$(CC) -std=c11 -D_GNU_SOURCE $(WARNINGS) $(CFLAGS) -fPIC -shared -o $@ $< -ldl
+
 # The simulator links nothing of lib/: tests against it would be circular.
 $(BUILD)/tests/sim/simulate: $(sim_obj)
 	$(CC) $(ldflags) -o $@ $(sim_obj) -lm
@@ -71,7 +77,7 @@ $(BUILD)/tests/sim/simulate: $(sim_obj)
 .PRECIOUS: $(BUILD)/%.o
 .SECONDARY:
 
-tests: all $(unit_tests) $(test_tools) $(fuzzers) $(sim)
+tests: all $(unit_tests) $(test_tools) $(inject) $(fuzzers) $(sim)
 
 demo:
 	@sh tests/packages.sh build

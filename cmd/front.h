@@ -30,6 +30,7 @@ enum front_code {
 	FRONT_EXPLAIN,
 	FRONT_PRINT_DEFAULTS,
 	FRONT_LIMITS,		/* --limits and so on: a table from another file than the works folder */
+	FRONT_LOGBOOK,
 	FRONT_NAMEPLATE,
 	FRONT_POINTS,
 	FRONT_SHELVED,
@@ -77,6 +78,9 @@ void front_error(const struct leat_error *err);
 void front_summary(const char *fmt, ...) LEAT_PRINTF(1, 2);
 
 void front_raise(int status);
+
+/* Has anything failed so far? */
+bool front_failed(void);
 
 /* A strict number for an option: a whole number min..max, or misuse naming the option. */
 long front_int(const char *option, const char *text, long min, long max);

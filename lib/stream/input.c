@@ -36,6 +36,7 @@ struct leat_input {
 	z_stream z;
 	bool zip_end;			/* no more compressed bytes come */
 	bool between;			/* between two members */
+	bool cut;			/* the compressed bytes ended within a member */
 	bool padded;			/* zero bytes after the last member were seen */
 
 	unsigned char mark[4];		/* room for a byte order mark, where no text buffer is needed */
@@ -138,8 +139,10 @@ gzip_read(struct leat_input *in, void *dst, size_t size, struct leat_error *err)
 			in->between = true;
 		else if (in->z.avail_out != room || r == Z_OK)
 			continue;
-		else if (r == Z_BUF_ERROR && in->zip_end)
+		else if (r == Z_BUF_ERROR && in->zip_end) {
+			in->cut = true;
 			return fail(in, err, "gzip data ends early: the file is cut short", NULL);
+		}
 		else if (r == Z_MEM_ERROR)
 			return leat_error_memory(err);
 		else if (r != Z_BUF_ERROR)
@@ -373,6 +376,18 @@ leat_input_memory(const char *name, const void *bytes, size_t len, enum leat_enc
 	in->mem = bytes;
 	in->mem_len = len;
 	return in;
+}
+
+bool
+leat_input_gzip(const struct leat_input *in)
+{
+	return in->zip != NULL;
+}
+
+bool
+leat_input_cut(const struct leat_input *in)
+{
+	return in->cut;
 }
 
 enum leat_encoding

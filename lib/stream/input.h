@@ -30,6 +30,10 @@ struct leat_input *leat_input_memory(const char *name, const void *bytes, size_t
 /* Reads up to size bytes.  Returns how many, 0 at the end, -1 with err on a read error, a damaged or a cut gzip file. */
 ssize_t leat_input_read(struct leat_input *in, void *dst, size_t size, struct leat_error *err) LEAT_MUST_USE;
 
+/* Once the first byte was read: is it gzip?  After a failure: did the gzip data merely end early? */
+bool leat_input_gzip(const struct leat_input *in);
+bool leat_input_cut(const struct leat_input *in);
+
 /* The encoding in use (AUTO is replaced by what was found, once the first byte was read). */
 enum leat_encoding leat_input_encoding(const struct leat_input *in);
 /* "utf-8", "utf-16le", "utf-16be", "windows-1252"; find returns -1 for an unknown word, "auto" gives AUTO. */

@@ -5,11 +5,17 @@
  */
 #include "stream/reading_private.h"
 
-/* Earlier rows first; at equal times the order of the files. */
+void
+leat_readings_any_order(struct leat_readings *in)
+{
+	in->any_order = true;
+}
+
+/* Earlier rows first; at equal times, or where time does not count, the order of the files. */
 static bool
 before(const struct leat_readings *in, size_t a, size_t b)
 {
-	int order = leat_time_cmp(in->file[a].reading.time, in->file[b].reading.time);
+	int order = in->any_order ? 0 : leat_time_cmp(in->file[a].reading.time, in->file[b].reading.time);
 
 	return order != 0 ? order < 0 : a < b;
 }
@@ -113,6 +119,16 @@ struct leat_span
 leat_readings_rejected(const struct leat_readings *in)
 {
 	return in->rejected;
+}
+
+bool
+leat_readings_cut(const struct leat_readings *in)
+{
+	for (size_t i = 0; in->failed && i < in->count; i++) {
+		if (leat_input_cut(leat_rows_input(in->file[i].rows)))
+			return true;
+	}
+	return false;
 }
 
 struct leat_names *

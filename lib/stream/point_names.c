@@ -11,7 +11,7 @@
 #define SHEET_S 3888000.0
 #define CHANGED 0.0
 
-static const struct leat_point_info points[] = {
+static const struct leat_point_info measured[] = {
 	/* Measured: the press. */
 	{ "pressure", "bar", LEAT_KIND_ANALOGUE, FLOW_S,
 	    "grinding pressure: oil pressure on the side of the cylinders that presses the rollers" },
@@ -67,7 +67,10 @@ static const struct leat_point_info points[] = {
 	{ "hour-meter", "h", LEAT_KIND_STEP, LOG_S, "reading of a running-hours meter" },
 	{ "start-counter", "1", LEAT_KIND_STEP, LOG_S, "reading of a counter of starts" },
 	{ "lift-time", "s", LEAT_KIND_ANALOGUE, LOG_S, "time to lift the rollers from down to up" },
-	{ "flushed-volume", "L", LEAT_KIND_STEP, LOG_S, "oil let off at the sampling valve before the bottle" },
+	{ "flushed-volume", "L", LEAT_KIND_STEP, LOG_S, "oil let off at the sampling valve before the bottle" }
+};
+
+static const struct leat_point_info derived[] = {
 	/* Derived: operation. */
 	{ "state", "", LEAT_KIND_WORD, CHANGED,
 	    "operating state of a mill: off, no-load, pump-up, run-up, grinding, hold or unknown" },
@@ -124,26 +127,34 @@ static const struct leat_point_info heat_difference = {
 	".difference", "K", LEAT_KIND_ANALOGUE, DAILY_S, "one temperature less another"
 };
 
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+
 const struct leat_point_info *
 leat_point_at(size_t index)
 {
-	return index < sizeof(points) / sizeof(points[0]) ? &points[index] : NULL;
+	if (index < COUNT(measured))
+		return &measured[index];
+	index -= COUNT(measured);
+	return index < COUNT(derived) ? &derived[index] : NULL;
 }
 
 static const struct leat_point_info *
 find_exact(struct leat_span name)
 {
-	for (size_t i = 0; i < sizeof(points) / sizeof(points[0]); i++)
-		if (leat_span_is(name, points[i].name))
-			return &points[i];
+	const struct leat_point_info *info;
+
+	for (size_t i = 0; (info = leat_point_at(i)) != NULL; i++)
+		if (leat_span_is(name, info->name))
+			return info;
 	return NULL;
 }
 
-/* min, max, mean, or p with one or two digits. */
+/* min, max, mean, p with one or two digits; low and high are bounds of what was computed. */
 static bool
 is_statistic(struct leat_span s)
 {
-	if (leat_span_is(s, "mean") || leat_span_is(s, "min") || leat_span_is(s, "max"))
+	if (leat_span_is(s, "mean") || leat_span_is(s, "min") || leat_span_is(s, "max") ||
+	    leat_span_is(s, "low") || leat_span_is(s, "high"))
 		return true;
 	if (s.len < 2 || s.len > 3 || s.ptr[0] != 'p')
 		return false;
@@ -170,4 +181,12 @@ leat_point_find(struct leat_span name)
 	if (leat_span_is(suffix, "difference"))
 		return strcmp(info->unit, "degC") == 0 ? &heat_difference : info;
 	return is_statistic(suffix) ? info : NULL;
+}
+
+bool
+leat_point_derived(struct leat_span name)
+{
+	const struct leat_point_info *info = leat_point_find(name);
+
+	return info != NULL && (leat_span_find(name, '.') < name.len || (info >= derived && info < derived + COUNT(derived)));
 }

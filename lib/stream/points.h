@@ -26,6 +26,9 @@ struct leat_point_info {
 const struct leat_point_info *leat_point_find(struct leat_span name);
 const struct leat_point_info *leat_point_at(size_t index);	/* NULL past the end */
 
+/* Is it a name of leat-points(7) that a filter computes from other readings, or a statistic rolled up over a period? */
+bool leat_point_derived(struct leat_span name);
+
 /* One row of points.csv. */
 struct leat_point {
 	struct leat_span tag, asset, point;	/* tag may be empty: a point promised under its own name */

@@ -80,8 +80,7 @@ time_goes_back(const struct leat_readings_file *file, struct leat_error *err)
 
 	leat_time_write(from, file->last);
 	leat_time_write(to, file->reading.time);
-	leat_error_set(err, "time goes back from %s to %s; put the rows in order of time, or make them with "
-	    "leat-normalise", from, to);
+	leat_error_set(err, "time goes back from %s to %s; put the rows in order with 'leat-select --sort'", from, to);
 	leat_error_at(err, leat_rows_name(file->rows), file->row.line);
 	return LEAT_READINGS_FAILED;
 }
@@ -221,13 +220,13 @@ make(struct leat_readings *in, struct leat_readings_file *file, struct leat_erro
 	return names(in, file, err);
 }
 
-/* Takes over the time of a good row; it must not go back. */
+/* Takes over the time of a good row; it must not go back, unless that was allowed. */
 static enum leat_readings_status
-keep_time(struct leat_readings_file *file, struct leat_error *err)
+keep_time(const struct leat_readings *in, struct leat_readings_file *file, struct leat_error *err)
 {
 	struct leat_span text = file->row.field[file->column[COL_TIME]];
 
-	if (!leat_time_is_none(file->last) && leat_time_cmp(file->reading.time, file->last) < 0)
+	if (!in->any_order && !leat_time_is_none(file->last) && leat_time_cmp(file->reading.time, file->last) < 0)
 		return time_goes_back(file, err);
 	file->last = file->reading.time;
 	if (text.len <= sizeof(file->time_text)) {
@@ -265,5 +264,5 @@ leat_readings_file_next(struct leat_readings *in, size_t number, struct leat_err
 	file->reading.source = number;
 	file->reading.line = file->row.line;
 	file->reading.row = &file->row;
-	return keep_time(file, err);
+	return keep_time(in, file, err);
 }

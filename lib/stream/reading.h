@@ -59,6 +59,9 @@ struct leat_readings *leat_readings_open(char *const *file, size_t count, struct
  * at once when this fails. */
 struct leat_readings *leat_readings_take(struct leat_input *const *input, size_t count, struct leat_error *err);
 
+/* Before the first reading: times may go back, and the files are read one after another, each as it stands. */
+void leat_readings_any_order(struct leat_readings *in);
+
 /* The next reading in time order.  A row with too few or too many fields, a bad time, quality, an empty asset or point,
  * malformed UTF-8 in a name, or an empty value with quality other than bad is LEAT_READINGS_BAD.  A later line equal to
  * the header is skipped and counted. */
@@ -68,10 +71,15 @@ enum leat_readings_status leat_readings_next(struct leat_readings *in, struct le
 /* After LEAT_READINGS_BAD: the bytes of the rejected record, cut to 4096. */
 struct leat_span leat_readings_rejected(const struct leat_readings *in);
 
+/* After LEAT_READINGS_FAILED: was it because a gzip file ended early? */
+bool leat_readings_cut(const struct leat_readings *in);
+
 /* Interned names; valid until close. */
 struct leat_names *leat_readings_assets(struct leat_readings *in);
 struct leat_names *leat_readings_points(struct leat_readings *in);
 struct leat_pairs *leat_readings_series(struct leat_readings *in);
+/* Columns of the output: the six, and the further ones of all files. */
+size_t leat_readings_columns(const struct leat_readings *in);
 const char *leat_readings_source(const struct leat_readings *in, size_t source);
 
 /* Accounting: rows (good), rejected, headers skipped after the first of each file, blank lines. */
@@ -87,6 +95,8 @@ void leat_readings_close(struct leat_readings *in);
  * columns empty; its spans may point anywhere.  in may be NULL for header and add: then there are no further columns. */
 void leat_readings_write_header(struct leat_out *out, const struct leat_readings *in);
 void leat_readings_copy(struct leat_out *out, const struct leat_readings *in, const struct leat_reading *r);
+/* The same at the end of a buffer.  0, or -1 when memory is out. */
+int leat_readings_copy_to(struct leat_buf *buf, const struct leat_readings *in, const struct leat_reading *r) LEAT_MUST_USE;
 void leat_readings_add(struct leat_out *out, const struct leat_readings *in, const struct leat_reading *r);
 
 #endif

@@ -192,6 +192,12 @@ leat_readings_open(char *const *file, size_t count, struct leat_error *err)
 	return in;
 }
 
+size_t
+leat_readings_columns(const struct leat_readings *in)
+{
+	return COL_COUNT + in->extra.count;
+}
+
 void
 leat_readings_close(struct leat_readings *in)
 {

@@ -43,6 +43,7 @@ struct leat_readings {
 	struct leat_names extra;	/* further columns of the output */
 	struct leat_readings_count counted;
 	struct leat_span rejected;
+	bool any_order;			/* files one after another, times may go back */
 	bool failed;
 	struct leat_error failure;	/* when failed */
 };

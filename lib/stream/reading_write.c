@@ -45,6 +45,23 @@ leat_readings_copy(struct leat_out *out, const struct leat_readings *in, const s
 	leat_out_char(out, '\n');
 }
 
+int
+leat_readings_copy_to(struct leat_buf *buf, const struct leat_readings *in, const struct leat_reading *r)
+{
+	const struct leat_readings_file *file = &in->file[r->source];
+	const struct leat_row *row = r->row;
+
+	if (file->direct && !row->quoted)
+		return leat_buf_add_span(buf, row->raw) != 0 ? -1 : leat_buf_add(buf, "\n", 1);
+	for (size_t i = 0; i < COL_COUNT + in->extra.count; i++) {
+		int at = i < COL_COUNT ? file->column[i] : file->place[i - COL_COUNT];
+
+		if ((i > 0 && leat_buf_add(buf, ",", 1) != 0) || (at >= 0 && leat_out_field_to(buf, row->field[at]) != 0))
+			return -1;
+	}
+	return leat_buf_add(buf, "\n", 1);
+}
+
 void
 leat_readings_add(struct leat_out *out, const struct leat_readings *in, const struct leat_reading *r)
 {

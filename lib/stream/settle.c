@@ -93,6 +93,7 @@ mark_conflict(struct leat_settled *item, const struct leat_arrival *a)
 {
 	item->conflict = true;
 	item->other = a->origin;
+	item->other_token = a->token;
 	leat_mask(item->other_value, sizeof(item->other_value), a->value);
 }
 

@@ -47,6 +47,7 @@ struct leat_settled {
 	long long count;	/* readings that came */
 	bool conflict;
 	struct leat_origin other;
+	uint32_t other_token;
 	char other_value[32];	/* cut to fit */
 };
 

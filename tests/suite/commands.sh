@@ -32,10 +32,21 @@ options() {
 	leat-check) echo '--now data --all' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
 	leat-survey) echo '--now data -q' ;;
+	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
 	*) echo '--now data' ;;
 	esac
+}
+
+# Does the command write files in place of standard output?
+silent() { [ "$1" = leat-archive ]; }
+
+# harvest COMMAND: what a silent command wrote stands for its output; it is gone afterwards.
+harvest() {
+	silent "$1" || return 0
+	cat "$scratch"/archive/*/*.gz 2>/dev/null | gzip -dc >"$scratch/out" 2>/dev/null
+	rm -rf "$scratch/archive"
 }
 
 # run COMMAND [ARGUMENT...]: with its options; stdout, stderr and status in the scratch folder.
@@ -44,6 +55,7 @@ run() {
 	# shellcheck disable=SC2046 # the options are words
 	"$c" $(options "$c") "$@" >"$scratch/out" 2>"$scratch/err" </dev/null
 	status=$?
+	harvest "$c"
 }
 
 # The long options of a command: in its table, in its help, and among the items of its man page.
@@ -78,7 +90,10 @@ interface() {
 # Standard output that cannot be written, that is closed, and whose reader leaves.
 output() {
 	c=$1
-	if [ -w /dev/full ]; then
+	if silent "$c"; then
+		"$c" --help >/dev/full 2>"$scratch/err"; status=$?
+		check "$c full disk under --help" test "$status" = 2 -a -s "$scratch/err"
+	elif [ -w /dev/full ]; then
 		# shellcheck disable=SC2046
 		"$c" $(options "$c") "$scratch/in" >/dev/full 2>"$scratch/err"; status=$?
 		check "$c full disk" test "$status" = 2 -a -s "$scratch/err"
@@ -111,9 +126,9 @@ forms() {
 	sed 's/$/\r/' "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; same "$c CRLF"
 	gzip -c "$scratch/in" >"$scratch/form"; run "$c" "$scratch/form"; same "$c gzip"
 	# shellcheck disable=SC2046
-	"$c" $(options "$c") - <"$scratch/in" >"$scratch/out" 2>/dev/null; same "$c standard input as -"
+	"$c" $(options "$c") - <"$scratch/in" >"$scratch/out" 2>/dev/null; harvest "$c"; same "$c standard input as -"
 	# shellcheck disable=SC2046
-	"$c" $(options "$c") <"$scratch/in" >"$scratch/out" 2>/dev/null; same "$c standard input"
+	"$c" $(options "$c") <"$scratch/in" >"$scratch/out" 2>/dev/null; harvest "$c"; same "$c standard input"
 	for zone in UTC America/New_York Asia/Kathmandu; do
 		TZ=$zone; run "$c" "$scratch/in"; TZ=UTC; same "$c TZ=$zone"
 	done

@@ -273,7 +273,7 @@ time_going_back_stops(void **state)
 	    "2025-02-03T04:05:06.5Z/NM/pressure/1/bar/good#0@0:2\n"
 	    "2025-02-03T04:05:06.5Z/NM/pressure/2/bar/good#0@0:3\n"
 	    "failed: 0.csv:4: time goes back from 2025-02-03T04:05:06.5Z to 2025-02-03T04:05:06.4Z; put the rows in order "
-	    "of time, or make them with leat-normalise\n");
+	    "with 'leat-select --sort'\n");
 	/* It stays failed. */
 	memset(&err, 0, sizeof(err));
 	assert_int_equal(leat_readings_next(in, &r, &err), LEAT_READINGS_FAILED);

@@ -1,0 +1,479 @@
+/*
+ * leat-select: rows of the archive, of files or of a stream, by time, asset, point and quality.
+ */
+#include <stdlib.h>
+
+#include "front.h"
+#include "front_archive.h"
+#include "front_pins.h"
+#include "stream/select.h"
+#include "stream/sorter.h"
+#include "stream/wide.h"
+
+enum { ARCHIVE = FRONT_OWN, ASSET, FROM, LAST, NUMERIC, POINT, QUALITY, SORT, TO, WIDE };
+
+#define SORT_MEMORY (6u * 1024u * 1024u)
+
+static const char help[] =
+    "Usage: leat-select [-hqV] [--archive DIR] [--asset GLOB] [--findings FILE]\n"
+    "                   [--from TIME] [--last DURATION] [--max-rejects N|N%]\n"
+    "                   [--now TIME] [--numeric] [--point GLOB] [--quality LIST]\n"
+    "                   [-r FILE] [--sort] [--summary] [--to TIME] [-w DIR] [--wide]\n"
+    "                   [FILE ...]\n"
+    "Prints the readings that are asked for: of the FILEs, else of the archive of the\n"
+    "works, else of standard input.\n"
+    "\n"
+    "     --archive DIR            read this archive\n"
+    "     --asset GLOB             only assets such as 'NM/*'; may be given again\n"
+    "     --findings FILE          write findings about the data itself to FILE\n"
+    "     --from TIME              only from TIME on\n"
+    " -h, --help                   print this text\n"
+    "     --last DURATION          only from so long before now on, as P400D\n"
+    "     --max-rejects N|N%       rejected rows allowed (5%)\n"
+    "     --now TIME               leave out later rows (the clock), or data\n"
+    "     --numeric                only values that are numbers\n"
+    "     --point GLOB             only points such as 'oil-*'; may be given again\n"
+    "     --quality LIST           only these, as good,uncertain\n"
+    " -q, --quiet                  no notes on standard error\n"
+    " -r, --rejects FILE           write rejected rows to FILE\n"
+    "     --sort                   put rows that are not in order of time in order\n"
+    "     --summary                account for what was read, on standard error\n"
+    "     --to TIME                only before TIME\n"
+    " -V, --version                print the version\n"
+    "     --wide                   a row for each time, a column for each point\n"
+    " -w, --works DIR              the works folder (LEAT_WORKS)\n";
+
+struct options {
+	struct leat_select select;
+	const char *archive;
+	const char *last;		/* the option's text; NULL: not given */
+	struct leat_duration back;
+	struct leat_time end;		/* nothing later is asked for; LEAT_TIME_NONE: open */
+	bool sort, wide;
+};
+
+/* What is done with a row that is taken. */
+struct job {
+	struct leat_select *select;
+	struct leat_sorter *sorter;	/* NULL: rows are not sorted */
+	struct leat_wide *wide;		/* NULL: rows are copied */
+	struct leat_buf text;
+	bool headed;			/* the header was written */
+	bool any_order, rehearsal;
+	struct leat_time end;		/* nothing later is taken; LEAT_TIME_NONE: open */
+	struct leat_time last;		/* of all rows */
+	struct leat_readings_count counted;
+	int (*take)(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err);
+};
+
+static int
+copy(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	(void)job, (void)err;
+	leat_readings_copy(front_stdout(), in, r);
+	return 0;
+}
+
+static int
+sort_copy(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	leat_buf_reset(&job->text);
+	if (leat_readings_copy_to(&job->text, in, r) != 0)
+		return leat_error_memory(err);
+	return leat_sorter_put(job->sorter, r->time, job->text.data, job->text.len, err);
+}
+
+static int
+learn(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	uint32_t column;
+
+	(void)in;
+	return leat_wide_learn(job->wide, r, &column, err);
+}
+
+/* A bad value is no information, and a blank cell says so. */
+static struct leat_span
+cell(const struct leat_reading *r)
+{
+	return r->quality == LEAT_BAD ? leat_span_of("") : r->value;
+}
+
+static int
+spread(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	size_t known = job->wide->columns;
+	uint32_t column;
+
+	(void)in;
+	if (leat_wide_learn(job->wide, r, &column, err) != 0)
+		return -1;
+	if (column >= known)
+		return leat_error_set(err, "the input changed while it was read");
+	return leat_wide_put(job->wide, front_stdout(), column, r->time, cell(r)) == 0 ? 0 : leat_error_memory(err);
+}
+
+/* Keeps the number of the column and the value until all columns are known. */
+static int
+keep(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	uint32_t column;
+
+	(void)in;
+	if (leat_wide_learn(job->wide, r, &column, err) != 0)
+		return -1;
+	leat_buf_reset(&job->text);
+	if (leat_buf_add(&job->text, &column, sizeof(column)) != 0 || leat_buf_add_span(&job->text, cell(r)) != 0)
+		return leat_error_memory(err);
+	return leat_sorter_put(job->sorter, r->time, job->text.data, job->text.len, err);
+}
+
+static int
+look(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	(void)in, (void)err;
+	if (leat_time_is_none(job->last) || leat_time_cmp(r->time, job->last) > 0)
+		job->last = r->time;
+	return 0;
+}
+
+/* The next row.  A rehearsal rejects nothing: the same rows come again. */
+static bool
+next_row(const struct job *job, struct leat_readings *in, struct leat_reading *r)
+{
+	enum leat_readings_status status;
+	struct leat_error err;
+
+	if (!job->rehearsal)
+		return front_reading(in, r);
+	do
+		status = leat_readings_next(in, r, &err);
+	while (status == LEAT_READINGS_BAD);
+	if (status == LEAT_READINGS_FAILED)
+		front_error(&err);
+	return status == LEAT_READINGS_ROW;
+}
+
+static void
+add_counts(struct job *job, struct leat_readings *in)
+{
+	struct leat_readings_count c = leat_readings_counted(in);
+
+	job->counted.rows += c.rows;
+	job->counted.rejected += c.rejected;
+	job->counted.headers += c.headers;
+}
+
+/* Reads one stream through; false when that failed, and was said. */
+static bool
+run_stream(struct job *job, const struct front_stream *stream, bool archive)
+{
+	struct leat_error err;
+	struct leat_readings *in = leat_readings_open(stream->file, stream->count, &err);
+	struct leat_reading r;
+	int taken = 0;
+
+	if (in == NULL) {
+		front_error(&err);
+		return false;
+	}
+	if (job->any_order)
+		leat_readings_any_order(in);
+	if (!job->headed && !job->rehearsal && job->wide == NULL)
+		leat_readings_write_header(front_stdout(), in);
+	job->headed = true;
+	leat_select_renew(job->select);
+	if (job->wide != NULL)
+		leat_wide_renew(job->wide);
+	while (taken >= 0 && front_stdout()->errnum == 0 && next_row(job, in, &r)) {
+		taken = leat_select_takes(job->select, &r);
+		if (taken < 0)
+			leat_error_memory(&err);
+		else if (taken > 0)
+			taken = job->take(job, in, &r, &err);
+		if (archive && !leat_time_is_none(job->end) && leat_time_cmp(r.time, job->end) > 0)
+			break;
+	}
+	if (taken < 0)
+		front_error(&err);
+	add_counts(job, in);
+	leat_readings_close(in);
+	return !front_failed();
+}
+
+static bool
+run(struct job *job, const struct front_streams *from)
+{
+	for (size_t i = 0; i < from->streams; i++) {
+		if (!run_stream(job, &from->stream[i], from->archive))
+			return false;
+	}
+	return true;
+}
+
+/* The time of the last row of all, which stands for now under --now data. */
+static bool
+find_last(const struct options *o, const struct front_streams *from, struct leat_time *last)
+{
+	struct leat_select all = { .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE, .now = LEAT_TIME_NONE, .quality = 7 };
+	struct job job = { .select = &all, .any_order = o->sort, .rehearsal = true, .end = LEAT_TIME_NONE,
+		.last = LEAT_TIME_NONE, .take = look };
+	struct front_streams end = *from;
+	bool good;
+
+	if (!from->again)
+		front_misuse("option '--last' with '--now data' needs FILEs or an archive: a stream comes once");
+	if (from->archive && from->streams > 1) {
+		end.stream += from->streams - 1;
+		end.streams = 1;
+	}
+	good = run(&job, &end);
+	leat_select_free(&all);
+	*last = job.last;
+	return good;
+}
+
+/* The rows in order, after all were put into the sorter. */
+static bool
+write_sorted(struct job *job)
+{
+	struct leat_error err;
+	struct leat_time time;
+	struct leat_span row;
+	uint32_t column;
+	int got;
+
+	while ((got = leat_sorter_next(job->sorter, &time, &row, &err)) > 0 && front_stdout()->errnum == 0) {
+		if (job->wide == NULL) {
+			leat_out_span(front_stdout(), row);
+			continue;
+		}
+		memcpy(&column, row.ptr, sizeof(column));
+		row = leat_span_make(row.ptr + sizeof(column), row.len - sizeof(column));
+		if (leat_wide_put(job->wide, front_stdout(), column, time, row) != 0) {
+			leat_error_memory(&err);
+			got = -1;
+			break;
+		}
+	}
+	if (got < 0)
+		front_error(&err);
+	return got >= 0;
+}
+
+static bool
+header(struct job *job)
+{
+	if (leat_wide_header(job->wide, front_stdout()) == 0)
+		return true;
+	front_fail("out of memory");
+	return false;
+}
+
+/* Learns the columns in a first reading of what can be read again. */
+static bool
+rehearse(struct job *job, const struct front_streams *from)
+{
+	struct leat_select counted = *job->select;
+	bool good;
+
+	job->rehearsal = true;
+	job->take = learn;
+	good = run(job, from);
+	counted.kind = job->select->kind;
+	counted.kinds = job->select->kinds;
+	*job->select = counted;
+	job->rehearsal = false;
+	memset(&job->counted, 0, sizeof(job->counted));
+	return good && header(job);
+}
+
+static void
+account(const struct job *job)
+{
+	const struct leat_select *s = job->select;
+
+	front_summary("%lld rows read, %lld rejected, %lld repeated headers", job->counted.rows, job->counted.rejected,
+	    job->counted.headers);
+	front_summary("rows: %lld taken; left out: %lld by time, %lld later than now, %lld by asset and point, %lld by "
+	    "quality, %lld that are no number", s->taken, s->by_time, s->later, s->by_name, s->by_quality, s->by_value);
+	if (job->sorter != NULL)
+		front_summary("sorted, in %zu parts on disk", leat_sorter_spilled(job->sorter));
+	if (job->wide != NULL)
+		front_summary("%zu columns, %lld rows", job->wide->columns, job->wide->rows);
+	if (job->wide != NULL && job->wide->overwritten > 0)
+		front_warn("values that gave way to another, later one of the same time and column: %lld", job->wide->overwritten);
+	if (s->taken == 0 && s->by_name > 0 && s->by_name == job->counted.rows - s->by_time - s->later)
+		front_warn("no asset and point is one of those that are asked for");
+	front_rejects_end(job->counted.rows + front_rejected());
+}
+
+/* Copies, sorts or spreads what is taken. */
+static void
+select_rows(const struct options *o, struct leat_select *select, const struct front_streams *from)
+{
+	bool spool = o->sort || (o->wide && !from->again), good = true;
+	struct leat_wide wide = { .columns = 0 };
+	struct job job = { .select = select, .any_order = o->sort, .end = o->end, .wide = o->wide ? &wide : NULL };
+	struct leat_error err;
+
+	if (spool && (job.sorter = leat_sorter_new(SORT_MEMORY, front_folder(), &err)) == NULL) {
+		front_error(&err);
+		return;
+	}
+	if (o->wide && !spool)
+		good = rehearse(&job, from);
+	job.take = o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
+	good = good && run(&job, from);
+	if (from->streams == 0 && !o->wide)
+		leat_readings_write_header(front_stdout(), NULL);
+	if (good && o->wide && spool)
+		good = header(&job);
+	if (good && spool)
+		good = write_sorted(&job);
+	if (good && o->wide)
+		leat_wide_end(&wide, front_stdout());
+	if (good)
+		account(&job);
+	leat_wide_free(&wide);
+	leat_sorter_free(job.sorter);
+	leat_buf_free(&job.text);
+}
+
+/* Settles what --now and --last mean, which the end of the data may decide, and which months are needed. */
+static bool
+settle_times(struct options *o, struct front_streams *from)
+{
+	struct leat_select *s = &o->select;
+	struct leat_time end = LEAT_TIME_NONE;
+
+	if (!front_opt.now_data)
+		end = s->now = front_now();
+	else if (o->last != NULL && !find_last(o, from, &end))
+		return false;
+	if (o->last != NULL && !leat_time_is_none(end))
+		s->from = leat_time_shift(end, &o->back, -1);
+	/* The last instant before --to. */
+	o->end = leat_time_is_none(s->to) ? s->now : s->to.nsec > 0 ? (struct leat_time){ s->to.sec, s->to.nsec - 1 } :
+	    (struct leat_time){ s->to.sec - 1, 999999999 };
+	if (!leat_time_is_none(s->now) && leat_time_cmp(s->now, o->end) < 0)
+		o->end = s->now;
+	front_streams_months(from, s->from, o->end);
+	return true;
+}
+
+static void
+set_quality(struct leat_select *s)
+{
+	struct leat_span rest = leat_span_of(optarg), word;
+
+	s->quality = 0;
+	while (leat_span_next(&rest, ',', &word)) {
+		int quality = leat_quality_find(word);
+
+		if (quality < 0)
+			front_misuse("option '--quality': not a list of good, uncertain and bad: '%s'", optarg);
+		s->quality |= 1u << quality;
+	}
+}
+
+/* Adds a pattern to a list that has room for one an argument. */
+static void
+add_glob(const char ***list, size_t *count, int argc)
+{
+	if (*list == NULL && (*list = calloc((size_t)argc, sizeof(**list))) == NULL)
+		front_misuse("out of memory");
+	(*list)[(*count)++] = optarg;
+}
+
+static void
+own_option(int c, char *argv[], int argc, struct options *o)
+{
+	switch (c) {
+	case ARCHIVE:
+		o->archive = optarg;
+		break;
+	case ASSET:
+		add_glob(&o->select.asset, &o->select.assets, argc);
+		break;
+	case FROM:
+		o->select.from = front_time("--from", optarg);
+		break;
+	case LAST:
+		o->last = optarg;
+		if (leat_duration_parse(leat_span_of(optarg), &o->back) != 0)
+			front_misuse("option '--last': not a duration such as P400D: '%s'", optarg);
+		break;
+	case NUMERIC:
+		o->select.numeric = true;
+		break;
+	case POINT:
+		add_glob(&o->select.point, &o->select.points, argc);
+		break;
+	case QUALITY:
+		set_quality(&o->select);
+		break;
+	case SORT:
+		o->sort = true;
+		break;
+	case TO:
+		o->select.to = front_time("--to", optarg);
+		break;
+	case WIDE:
+		o->wide = true;
+		break;
+	default:
+		front_option(c, argv);
+	}
+}
+
+static void
+parse(int argc, char *argv[], struct options *o)
+{
+	static const struct option longs[] = {
+		{ "archive", required_argument, NULL, ARCHIVE },
+		{ "asset", required_argument, NULL, ASSET },
+		{ "findings", required_argument, NULL, FRONT_FINDINGS },
+		{ "from", required_argument, NULL, FROM },
+		{ "help", no_argument, NULL, 'h' },
+		{ "last", required_argument, NULL, LAST },
+		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
+		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "numeric", no_argument, NULL, NUMERIC },
+		{ "point", required_argument, NULL, POINT },
+		{ "quality", required_argument, NULL, QUALITY },
+		{ "quiet", no_argument, NULL, 'q' },
+		{ "rejects", required_argument, NULL, 'r' },
+		{ "sort", no_argument, NULL, SORT },
+		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "to", required_argument, NULL, TO },
+		{ "version", no_argument, NULL, 'V' },
+		{ "wide", no_argument, NULL, WIDE },
+		{ "works", required_argument, NULL, 'w' },
+		{ NULL, 0, NULL, 0 }
+	};
+	int c;
+
+	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1)
+		own_option(c, argv, argc, o);
+	if (o->last != NULL && !leat_time_is_none(o->select.from))
+		front_misuse("give either '--from' or '--last'");
+}
+
+int
+main(int argc, char *argv[])
+{
+	struct options o = { .select = { .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE, .now = LEAT_TIME_NONE, .quality = 7 } };
+	struct front_streams from = { .streams = 0 };
+
+	front_start("leat-select", help);
+	parse(argc, argv, &o);
+	front_works_check();
+	if (front_streams_open(&from, o.archive, argc - optind, argv + optind) && settle_times(&o, &from))
+		select_rows(&o, &o.select, &from);
+	front_streams_free(&from);
+	leat_select_free(&o.select);
+	free(o.select.asset);
+	free(o.select.point);
+	return front_end();
+}
