@@ -396,7 +396,8 @@ leat_archiver_commit(struct leat_archiver *w, struct leat_error *err)
 			result = sync_year(w, w->due[done - 1], err);
 	}
 	w->dues -= done;
-	memmove(w->due, w->due + done, w->dues * sizeof(*w->due));
+	if (w->dues > 0)
+		memmove(w->due, w->due + done, w->dues * sizeof(*w->due));
 	return result;
 }
 

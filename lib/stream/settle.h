@@ -47,7 +47,7 @@ struct leat_settled {
 	long long count;	/* readings that came */
 	bool conflict;
 	struct leat_origin other;
-	uint32_t other_token;
+	uint32_t other_token;		/* of that first one */
 	char other_value[32];	/* cut to fit */
 };
 
