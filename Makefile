@@ -22,6 +22,10 @@ HARDEN_LD ?= -pie -Wl,-z,relro,-z,now
 WERROR ?=
 SANITIZE ?=
 
+# make V=1 shows whole commands.
+V ?= 0
+quiet = $(if $(filter 0,$(V)),@echo "  $(1) $@";)
+
 cppflags = -D_POSIX_C_SOURCE=200809L -DLEAT_VERSION='"$(VERSION)"' -Ilib -Icmd $(CPPFLAGS)
 cflags = -std=c11 $(WARNINGS) $(WERROR) $(HARDEN) $(SANITIZE) $(CFLAGS)
 ldflags = $(HARDEN_LD) $(SANITIZE) $(LDFLAGS)
@@ -47,24 +51,24 @@ all: $(commands:%=$(BUILD)/bin/%)
 
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
-	$(CC) $(cppflags) -Itests/unit $(cflags) -MMD -MP -c -o $@ $<
+	$(call quiet,CC)$(CC) $(cppflags) -Itests/unit $(cflags) -MMD -MP -c -o $@ $<
 
 $(BUILD)/libleat.a: $(lib_obj)
 	@rm -f $@
-	$(AR) rcs $@ $(lib_obj)
+	$(call quiet,AR)$(AR) rcs $@ $(lib_obj)
 
 $(BUILD)/bin/leat-%: $(BUILD)/cmd/leat-%.o $(front_obj) $(BUILD)/libleat.a
 	@mkdir -p $(@D)
-	$(CC) $(ldflags) -o $@ $< $(front_obj) $(BUILD)/libleat.a $(libs)
+	$(call quiet,LD)$(CC) $(ldflags) -o $@ $< $(front_obj) $(BUILD)/libleat.a $(libs)
 
 $(unit_tests) : $(BUILD)/tests/% : $(BUILD)/tests/%.o $(BUILD)/libleat.a
-	$(CC) $(ldflags) -o $@ $< $(BUILD)/libleat.a -lcmocka $(libs)
+	$(call quiet,LD)$(CC) $(ldflags) -o $@ $< $(BUILD)/libleat.a -lcmocka $(libs)
 
 $(test_tools) : $(BUILD)/tests/% : $(BUILD)/tests/%.o $(BUILD)/libleat.a
-	$(CC) $(ldflags) -o $@ $< $(BUILD)/libleat.a $(libs)
+	$(call quiet,LD)$(CC) $(ldflags) -o $@ $< $(BUILD)/libleat.a $(libs)
 
 $(fuzzers) : $(BUILD)/tests/% : $(BUILD)/tests/%.o $(BUILD)/tests/fuzz/standalone.o $(BUILD)/libleat.a
-	$(CC) $(ldflags) -o $@ $< $(BUILD)/tests/fuzz/standalone.o $(BUILD)/libleat.a $(libs)
+	$(call quiet,LD)$(CC) $(ldflags) -o $@ $< $(BUILD)/tests/fuzz/standalone.o $(BUILD)/libleat.a $(libs)
 
 $(inject): tests/suite/inject.c
 	@mkdir -p $(@D)
@@ -72,7 +76,7 @@ $(inject): tests/suite/inject.c
 
 # The simulator links nothing of lib/: tests against it would be circular.
 $(BUILD)/tests/sim/simulate: $(sim_obj)
-	$(CC) $(ldflags) -o $@ $(sim_obj) -lm
+	$(call quiet,LD)$(CC) $(ldflags) -o $@ $(sim_obj) -lm
 
 .PRECIOUS: $(BUILD)/%.o
 .SECONDARY:

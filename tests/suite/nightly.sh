@@ -21,7 +21,7 @@ stamps() { awk -v day="$1" 'BEGIN { for (i = 0; i < 144; i++) printf "%s %02d:%0
 export_NM() {
 	echo 'Zeit;NM.PGR;NM.TTK;NM.MIL;NM.PMP'
 	stamps "$1" | awk -v hot="${2-}" '{ printf "%s:00;%d,%d;%d,%d;1;1\n", $0, 120 + NR % 3, NR % 10,
-		hot && $2 >= "20:00" ? 66 : 48, NR % 10 }'
+		(hot && $2 >= "20:00" ? 66 : 48), NR % 10 }'
 }
 export_MM() {
 	echo 'Tag,Time,Value,Quality'
