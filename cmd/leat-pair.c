@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "derive/pair.h"
-#include "front.h"
+#include "front_derive.h"
 #include "front_tables.h"
 
 enum { AS = FRONT_OWN, FIRST, ONLY, PAIRS, SECOND, WITHIN };
@@ -167,36 +167,27 @@ account_pair(const struct leat_pair_state *state)
 	    state->unpaired, state->unusable, state->undefined);
 }
 
+static int
+take(void *pairing, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_pairing_take(pairing, r, err);
+}
+
 static void
 pair_up(struct leat_pairing *pairing)
 {
 	struct leat_time now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	struct leat_readings_count count;
-	struct leat_reading r;
 	struct leat_error err;
-	long long later = 0;
-	int kept = 0;
 
 	if (!pairing->explain)
 		leat_readings_write_header(pairing->out, pairing->in);
-	while (kept >= 0 && front_reading(pairing->in, &r)) {
-		if (!leat_time_is_none(now) && leat_time_cmp(r.time, now) > 0) {
-			later++;
-			continue;
-		}
-		kept = leat_pairing_take(pairing, &r, &err);
-		if (kept > 0 && !only && !pairing->explain)
-			leat_readings_copy(pairing->out, pairing->in, &r);
-	}
-	if (kept < 0 || leat_pairing_end(pairing, now, &err) != 0)
+	if (front_derive(pairing->in, take, pairing, !only && !pairing->explain) == 0 &&
+	    leat_pairing_end(pairing, now, &err) != 0)
 		front_error(&err);
-	count = leat_readings_counted(pairing->in);
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", count.rows,
-	    count.rejected, count.headers, later);
+	front_derive_end(pairing->in);
 	for (size_t i = 0; i < pairing->couples->count; i++)
 		account_pair(&pairing->state[i]);
 	front_summary("rows added: %lld; earlier rows replaced: %lld", pairing->added, pairing->replaced);
-	front_rejects_end(count.rows + count.rejected);
 }
 
 int

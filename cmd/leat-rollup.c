@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "derive/rollup.h"
-#include "front.h"
+#include "front_derive.h"
 #include "front_tables.h"
 
 enum { EVERY = FRONT_OWN, GOOD_ONLY, LABEL, OF, ONLY, PARTIAL, QUANTILES, UTC, WHEN, WIDE };
@@ -49,45 +49,37 @@ static const char help[] =
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
 static void
-account(const struct leat_rollup *rollup, long long later)
+account(const struct leat_rollup *rollup)
 {
-	struct leat_readings_count count = leat_readings_counted(rollup->in);
 	size_t words, series = leat_rollup_series(rollup, &words);
 
 	if (series == 0)
 		front_warn("nothing rolled up: no series of numbers or switches%s", rollup->ofs > 0 ? " matches --of" : "");
 	else if (rollup->results == 0)
 		front_warn("nothing rolled up: no period was complete (--partial takes the one that is running)");
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", count.rows,
-	    count.rejected, count.headers, later);
+	front_derive_end(rollup->in);
 	front_summary("series rolled up: %zu; of words, left out: %zu; periods: %lld; results: %lld", series, words,
 	    rollup->periods, rollup->results);
 	front_summary("rows added: %lld; earlier rows replaced: %lld", rollup->added, rollup->replaced);
-	front_rejects_end(count.rows + count.rejected);
+}
+
+static int
+take(void *rollup, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_rollup_take(rollup, r, err);
 }
 
 static void
 roll_up(struct leat_rollup *rollup)
 {
 	struct leat_time now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	struct leat_reading r;
 	struct leat_error err;
-	long long later = 0;
-	int kept = 0;
 
 	leat_rollup_write_header(rollup);
-	while (kept >= 0 && front_reading(rollup->in, &r)) {
-		if (!leat_time_is_none(now) && leat_time_cmp(r.time, now) > 0) {
-			later++;
-			continue;
-		}
-		kept = leat_rollup_take(rollup, &r, &err);
-		if (kept > 0 && !opt.only && rollup->output == LEAT_ROLLUP_ROWS)
-			leat_readings_copy(rollup->out, rollup->in, &r);
-	}
-	if (kept < 0 || leat_rollup_end(rollup, now, opt.partial, &err) != 0)
+	if (front_derive(rollup->in, take, rollup, !opt.only && rollup->output == LEAT_ROLLUP_ROWS) == 0 &&
+	    leat_rollup_end(rollup, now, opt.partial, &err) != 0)
 		front_error(&err);
-	account(rollup, later);
+	account(rollup);
 }
 
 /* "0.05,0.5,0.95" in ascending order, whole hundredths, as the names .p05 to .p99 can say. */

@@ -4,7 +4,7 @@
 #include <stdlib.h>
 
 #include "derive/state.h"
-#include "front.h"
+#include "front_derive.h"
 #include "front_tables.h"
 
 enum { ONLY = FRONT_OWN };
@@ -36,44 +36,28 @@ warn(const char *text)
 	front_warn("%s", text);
 }
 
-static void
-account(const struct leat_states *states, long long later)
+static int
+take(void *states, const struct leat_reading *r, struct leat_error *err)
 {
-	struct leat_readings_count count = leat_readings_counted(states->in);
-	size_t mills = leat_states_mills(states);
-
-	if (mills == 0)
-		front_warn("no state made: no mill has readings named pressure, mill-running or mill-power");
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", count.rows,
-	    count.rejected, count.headers, later);
-	front_summary("mills: %zu; states added: %lld for a change, %lld repeats; earlier states replaced: %lld", mills,
-	    states->changes, states->repeats, states->replaced);
-	front_rejects_end(count.rows + count.rejected);
+	return leat_states_take(states, r, err);
 }
 
 static void
 make_states(struct leat_states *states, bool only)
 {
-	struct leat_time now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	struct leat_reading r;
 	struct leat_error err;
-	long long later = 0;
-	int kept = 0;
+	size_t mills;
 
 	if (!states->explain)
 		leat_readings_write_header(states->out, states->in);
-	while (kept >= 0 && front_reading(states->in, &r)) {
-		if (!leat_time_is_none(now) && leat_time_cmp(r.time, now) > 0) {
-			later++;
-			continue;
-		}
-		kept = leat_states_take(states, &r, &err);
-		if (kept > 0 && !only && !states->explain)
-			leat_readings_copy(states->out, states->in, &r);
-	}
-	if (kept < 0 || leat_states_end(states, &err) != 0)
+	if (front_derive(states->in, take, states, !only && !states->explain) == 0 && leat_states_end(states, &err) != 0)
 		front_error(&err);
-	account(states, later);
+	mills = leat_states_mills(states);
+	if (mills == 0)
+		front_warn("no state made: no mill has readings named pressure, mill-running or mill-power");
+	front_derive_end(states->in);
+	front_summary("mills: %zu; states added: %lld for a change, %lld repeats; earlier states replaced: %lld", mills,
+	    states->changes, states->repeats, states->replaced);
 }
 
 static void

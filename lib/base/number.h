@@ -38,6 +38,9 @@ int leat_int_parse(struct leat_span text, int64_t min, int64_t max, int64_t *out
  * 83.1 and 83.14 agree; 83.1 and 83.2 do not. */
 bool leat_number_agree(const struct leat_number *a, const struct leat_number *b);
 
+/* Digits after the point of a decimal as written, at most 9; 0 where there is an exponent. */
+int leat_number_decimals(struct leat_span text);
+
 #define LEAT_NUMBER_MAX 424	/* bytes that hold any number written below, with its NUL */
 
 /* Writes value in plain decimal notation (never an exponent) with exactly decimals digits after the point (0..17),

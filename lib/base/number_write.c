@@ -205,3 +205,17 @@ leat_number_plain(char *dst, const struct leat_number *num)
 
 	return write_plain(dst, negative, digits, count, num->scale);
 }
+
+int
+leat_number_decimals(struct leat_span text)
+{
+	size_t point = leat_span_find(text, '.'), end;
+
+	if (point == text.len)
+		return 0;
+	for (end = point + 1; end < text.len && text.ptr[end] >= '0' && text.ptr[end] <= '9'; end++)
+		continue;
+	if (end < text.len)
+		return 0;
+	return end - point - 1 > 9 ? 9 : (int)(end - point - 1);
+}

@@ -66,19 +66,6 @@ prepare(struct leat_pairing *pairing, const struct leat_reading *r)
 	return 0;
 }
 
-/* Digits after the point, as written. */
-static int
-decimals(struct leat_span text)
-{
-	size_t point = leat_span_find(text, '.'), end;
-
-	if (point == text.len)
-		return 0;
-	for (end = point + 1; end < text.len && text.ptr[end] >= '0' && text.ptr[end] <= '9'; end++)
-		continue;
-	return end - point - 1 > 9 ? 9 : (int)(end - point - 1);
-}
-
 /* The reading as an operand; a word where a number is due says nothing. */
 static void
 take_value(struct leat_pair_value *v, const struct leat_reading *r)
@@ -97,7 +84,7 @@ take_value(struct leat_pair_value *v, const struct leat_reading *r)
 	v->used = false;
 	v->time = r->time;
 	v->quality = r->quality;
-	v->decimals = decimals(r->value);
+	v->decimals = leat_number_decimals(r->value);
 	if (r->quality != LEAT_BAD && leat_reading_number(r, &v->number) != 0)
 		v->quality = LEAT_BAD;
 }

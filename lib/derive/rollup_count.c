@@ -67,19 +67,6 @@ learn(struct leat_rollup *rollup, struct leat_rollup_series *s, const struct lea
 	return 0;
 }
 
-/* Digits after the point, as written. */
-static int
-decimals(struct leat_span text)
-{
-	size_t point = leat_span_find(text, '.'), end;
-
-	if (point == text.len)
-		return 0;
-	for (end = point + 1; end < text.len && text.ptr[end] >= '0' && text.ptr[end] <= '9'; end++)
-		continue;
-	return end - point - 1 > 9 ? 9 : (int)(end - point - 1);
-}
-
 static int
 other_unit(const struct leat_rollup_series *s, const struct leat_reading *r, struct leat_error *err)
 {
@@ -103,7 +90,7 @@ number(struct leat_rollup *rollup, struct leat_rollup_series *s, const struct le
 	if (!latest->is_number)
 		return 0;
 	s->next = latest->number;
-	s->next_decimals = decimals(r->value);
+	s->next_decimals = leat_number_decimals(r->value);
 	if (leat_span_eq(r->unit, s->unit_text))
 		return 1;
 	if (latest->unit == NULL || s->unit == NULL ||

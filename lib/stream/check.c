@@ -173,26 +173,13 @@ check_unit(const struct leat_check *check, const struct leat_check_series *s, co
 	return leat_error_value(err, r->unit);
 }
 
-/* Digits after the point of a plain decimal, at most 9; 0 where there is an exponent. */
-static int
-decimals(struct leat_span value)
-{
-	size_t digits = 0;
-
-	while (digits < value.len && value.ptr[value.len - 1 - digits] >= '0' && value.ptr[value.len - 1 - digits] <= '9')
-		digits++;
-	if (digits == value.len || value.ptr[value.len - 1 - digits] != '.')
-		return 0;
-	return digits > 9 ? 9 : (int)digits;
-}
-
 /* The same of a value that is converted: the precision of its source counts. */
 static int
 converted_decimals(const struct leat_unit *from, const struct leat_unit *to, struct leat_span value)
 {
 	char text[LEAT_NUMBER_MAX];
 
-	return decimals(leat_span_make(text, leat_unit_convert_text(from, to, value, text)));
+	return leat_number_decimals(leat_span_make(text, leat_unit_convert_text(from, to, value, text)));
 }
 
 /* The reading in force as a number in the unit of the series: a switch is 1 or 0. */
@@ -258,7 +245,7 @@ note(struct leat_check *check, struct leat_check_series *s, const struct leat_re
 
 	if (!s->unit_known ? learn_unit(check, s, r, err) != 0 : check_unit(check, s, r, err) != 0)
 		return -1;
-	s->pending_decimals = decimals(r->value);
+	s->pending_decimals = leat_number_decimals(r->value);
 	if (unit != s->unit && unit != NULL && s->unit != NULL)
 		s->pending_decimals = converted_decimals(unit, s->unit, r->value);
 	if (s->pending)

@@ -12,6 +12,22 @@
 #include "random.h"
 
 static void
+decimals_as_written(void **state)
+{
+	static const struct {
+		const char *text;
+		int decimals;
+	} table[] = {
+		{ "", 0 }, { "121", 0 }, { "121.", 0 }, { "121.5", 1 }, { "-0.50", 2 }, { ".125", 3 }, { "1.5e3", 0 },
+		{ "0.1234567890123", 9 }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++)
+		assert_int_equal(leat_number_decimals(leat_span_of(table[i].text)), table[i].decimals);
+}
+
+static void
 check_fixed(double value, int decimals)
 {
 	char got[LEAT_NUMBER_MAX], expected[512], *text = expected;
@@ -191,6 +207,7 @@ int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(decimals_as_written),
 		cmocka_unit_test(fixed_writes_as_printf),
 		cmocka_unit_test(significant_cases),
 		cmocka_unit_test(significant_digits_are_those_of_printf),
