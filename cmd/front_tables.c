@@ -40,6 +40,34 @@ front_limits(struct leat_limits *limits)
 	opened(FRONT_LIMITS, result == 0, absent, &err);
 }
 
+/* user counts the lines that end the program. */
+static void
+broken_line(void *user, const struct leat_error *err, bool cut)
+{
+	char text[1024];
+
+	if (cut) {
+		front_warn("%s: left out", leat_error_format(err, text, sizeof(text)));
+		return;
+	}
+	front_error(err);
+	++*(size_t *)user;
+}
+
+void
+front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	size_t broken = 0;
+	struct leat_table_lines lines = { broken_line, &broken };
+	int result = leat_logbook_read(book, path_of(FRONT_LOGBOOK), zone, now, &lines, &absent, &err);
+
+	opened(FRONT_LOGBOOK, result == 0, absent, &err);
+	if (broken > 0)
+		exit(front_end());
+}
+
 struct leat_nameplate *
 front_nameplate(void)
 {

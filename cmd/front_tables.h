@@ -12,8 +12,12 @@
 #include "stream/nameplate.h"
 #include "stream/points.h"
 #include "stream/shelved.h"
+#include "upkeep/logbook.h"
 
 void front_limits(struct leat_limits *limits);
+/* Entries later than now are left out.  A line that was cut is left out with a warning, since no writing of it was ever
+ * confirmed; any other line at fault ends the program. */
+void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
 struct leat_nameplate *front_nameplate(void);
 void front_points(struct leat_points *points);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);

@@ -6,6 +6,8 @@ static const struct leat_property properties[] = {
 	    "time zone of the works: a name of the zone data, a POSIX rule or an offset (UTC: nothing is guessed)" },
 	{ "altitude", "m", "0", "works", "height above the sea, for the pressure of the air (0: sea level)" },
 	{ "day-start", "", "06:00", "works", "local time at which the works' day begins (common practice)" },
+	{ "shelve-days", "d", "7", "works",
+	    "longest time for which leat-log shelves a finding (shelving after ISA-18.2; 7 days is common practice)" },
 
 	{ "set-pressure", "bar", NULL, "mill", "agreed grinding pressure; serves where no set point is read" },
 	{ "pressure-tolerance", "bar", NULL, "mill",

@@ -217,22 +217,74 @@ take_row(struct leat_table *t, const struct leat_row *row, struct leat_error *er
 	return 0;
 }
 
+/* Tells of a line at fault and leaves it out.  0, or -1 when the fault is not the line's, but memory's. */
+static int
+leave_out(struct leat_table *t, const struct leat_row *row, const struct leat_error *why, bool cut)
+{
+	if (why->line == 0)
+		return -1;
+	if ((t->rows + 1) * t->form->columns <= t->cell_cap)
+		memset(&t->cell[t->rows * t->form->columns], 0, t->form->columns * sizeof(*t->cell));
+	t->lines->broken(t->lines->user, why, cut || row->unended);
+	return 0;
+}
+
+/* A line of a table that is appended to. */
+static int
+take_line(struct leat_table *t, const struct leat_row *row, struct leat_error *err)
+{
+	struct leat_error why = { 0 };
+
+	if (row->count != t->fields)
+		leat_error_set(&why, "%zu fields where the header has %zu%s", row->count, t->fields,
+		    row->count < t->fields ? ": the line was cut" : "");
+	else if (row->unended)
+		leat_error_set(&why, "no line end: the line was cut");
+	if (why.text[0] != '\0') {
+		leat_error_at(&why, t->file, row->line);
+		return leave_out(t, row, &why, row->count < t->fields);
+	}
+	if (take_row(t, row, &why) == 0)
+		return 0;
+	if (err != NULL)
+		*err = why;
+	return leave_out(t, row, &why, false);
+}
+
+static int
+take_one(struct leat_table *t, const struct leat_row *row, bool header, struct leat_error *err)
+{
+	if (!header)
+		return take_header(t, row, err);
+	return t->lines != NULL ? take_line(t, row, err) : take_row(t, row, err);
+}
+
 static int
 take_rows(struct leat_table *t, struct leat_rows *rows, struct leat_error *err)
 {
 	enum leat_rows_status status;
+	struct leat_error why = { 0 };
 	struct leat_row row;
 	bool header = false;
 
-	while ((status = leat_rows_next(rows, &row, err)) == LEAT_ROWS_ROW) {
-		if (header ? take_row(t, &row, err) != 0 : take_header(t, &row, err) != 0)
+	while ((status = leat_rows_next(rows, &row, &why)) == LEAT_ROWS_ROW || status == LEAT_ROWS_BAD) {
+		if (status == LEAT_ROWS_BAD) {
+			leat_error_at(&why, t->file, row.line);
+			if (!header || t->lines == NULL)
+				break;
+			if (leave_out(t, &row, &why, true) != 0)
+				break;
+			continue;
+		}
+		if (take_one(t, &row, header, err) != 0)
 			return -1;
 		header = true;
 	}
-	if (status == LEAT_ROWS_BAD)
-		return leat_error_at(err, t->file, row.line);
-	if (status == LEAT_ROWS_FAILED)
+	if (status != LEAT_ROWS_END) {
+		if (err != NULL)
+			*err = why;
 		return -1;
+	}
 	if (!header) {
 		char list[200];
 
@@ -245,7 +297,8 @@ take_rows(struct leat_table *t, struct leat_rows *rows, struct leat_error *err)
 
 /* Builds the table from UTF-8 text. */
 static struct leat_table *
-table_make(const char *name, struct leat_span text, const struct leat_table_form *form, struct leat_error *err)
+table_make(const char *name, struct leat_span text, const struct leat_table_form *form,
+    const struct leat_table_lines *lines, struct leat_error *err)
 {
 	struct leat_table *t = calloc(1, sizeof(*t));
 	struct leat_input *in;
@@ -258,6 +311,7 @@ table_make(const char *name, struct leat_span text, const struct leat_table_form
 		return NULL;
 	}
 	t->form = form;
+	t->lines = lines;
 	find_separator(t, text);
 	in = leat_input_memory(t->file, text.ptr, text.len, LEAT_ENCODING_RAW, err);
 	rows = in != NULL ? leat_rows_open(in, t->separator, err) : NULL;
@@ -265,6 +319,7 @@ table_make(const char *name, struct leat_span text, const struct leat_table_form
 		result = take_rows(t, rows, err);
 		leat_rows_close(rows);
 	}
+	t->lines = NULL;
 	if (result != 0) {
 		leat_table_free(t);
 		return NULL;
@@ -291,8 +346,9 @@ read_all(struct leat_input *in, struct leat_buf *text, struct leat_error *err)
 	}
 }
 
-struct leat_table *
-leat_table_read(const char *path, const struct leat_table_form *form, bool *absent, struct leat_error *err)
+static struct leat_table *
+read_path(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines, bool *absent,
+    struct leat_error *err)
 {
 	struct leat_table *t = NULL;
 	struct leat_buf text = { 0 };
@@ -305,20 +361,40 @@ leat_table_read(const char *path, const struct leat_table_form *form, bool *abse
 		*absent = true;
 		return NULL;
 	}
-	in = leat_input_open(path, LEAT_ENCODING_AUTO, err);
+	in = leat_input_open(path, lines != NULL ? LEAT_ENCODING_UTF8 : LEAT_ENCODING_AUTO, err);
 	if (in == NULL)
 		return NULL;
 	if (read_all(in, &text, err) == 0)
-		t = table_make(leat_input_name(in), leat_buf_span(&text), form, err);
+		t = table_make(leat_input_name(in), leat_buf_span(&text), form, lines, err);
 	leat_input_close(in);
 	leat_buf_free(&text);
 	return t;
 }
 
 struct leat_table *
+leat_table_read(const char *path, const struct leat_table_form *form, bool *absent, struct leat_error *err)
+{
+	return read_path(path, form, NULL, absent, err);
+}
+
+struct leat_table *
+leat_table_read_lines(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
+    bool *absent, struct leat_error *err)
+{
+	return read_path(path, form, lines, absent, err);
+}
+
+struct leat_table *
+leat_table_text_lines(const char *name, struct leat_span text, const struct leat_table_form *form,
+    const struct leat_table_lines *lines, struct leat_error *err)
+{
+	return table_make(name, text, form, lines, err);
+}
+
+struct leat_table *
 leat_table_text(const char *name, const char *text, const struct leat_table_form *form, struct leat_error *err)
 {
-	return table_make(name, leat_span_of(text), form, err);
+	return table_make(name, leat_span_of(text), form, NULL, err);
 }
 
 void

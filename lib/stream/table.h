@@ -31,6 +31,22 @@ struct leat_table *leat_table_read(const char *path, const struct leat_table_for
 /* The same from CSV text compiled in; name is for messages. */
 struct leat_table *leat_table_text(const char *name, const char *text, const struct leat_table_form *form,
     struct leat_error *err);
+
+/* For a table that is appended to line by line: what is told of a line at fault, which is then left out.  cut: a writing
+ * that broke off can have left it, being a line without line end, with fewer fields than the header, or with
+ * a quote that does not end. */
+struct leat_table_lines {
+	void (*broken)(void *user, const struct leat_error *err, bool cut);
+	void *user;
+};
+
+/* As leat_table_read and leat_table_text, but line by line: a line with another number of fields than the header, or
+ * without line end, is at fault too, and all is UTF-8 (one cut character must not change the reading of the others).
+ * Only a fault of the header is an error. */
+struct leat_table *leat_table_read_lines(const char *path, const struct leat_table_form *form,
+    const struct leat_table_lines *lines, bool *absent, struct leat_error *err);
+struct leat_table *leat_table_text_lines(const char *name, struct leat_span text, const struct leat_table_form *form,
+    const struct leat_table_lines *lines, struct leat_error *err);
 void leat_table_free(struct leat_table *t);
 
 size_t leat_table_rows(const struct leat_table *t);
@@ -50,9 +66,22 @@ int leat_table_duration(const struct leat_table *t, size_t row, size_t column, d
 int leat_table_time(const struct leat_table *t, size_t row, size_t column, const struct leat_zone *zone,
     struct leat_time *out, struct leat_error *err);
 
+/* Reads a time as those cells are written.  0, or -1 with *why saying what is wrong. */
+int leat_table_parse_time(struct leat_span text, const struct leat_zone *zone, struct leat_time *out, const char **why)
+    LEAT_MUST_USE;
+
 /* Reads a number as the table's cells are written: with a decimal comma too where ';' or TAB separates.  0, or -1 when
  * text is none. */
 int leat_table_parse_number(const struct leat_table *t, struct leat_span text, double *out) LEAT_MUST_USE;
+
+/* Writes the number in that cell with a decimal point, as streams have it; other texts stay. */
+void leat_table_decimal_point(struct leat_table *t, size_t row, size_t column);
+
+/* How the file is written: its separator, the number of fields of its header, and the column of the form that a field is,
+ * or -1 for a remark. */
+char leat_table_separator(const struct leat_table *t);
+size_t leat_table_fields(const struct leat_table *t);
+int leat_table_field_column(const struct leat_table *t, size_t field);
 
 /* Fills err for a fault in that cell; returns -1. */
 int leat_table_fault(const struct leat_table *t, size_t row, size_t column, struct leat_error *err, const char *text);

@@ -123,36 +123,78 @@ local_parse(struct leat_span text, struct leat_foreign *f)
 }
 
 int
-leat_table_time(const struct leat_table *t, size_t row, size_t column, const struct leat_zone *zone,
-    struct leat_time *out, struct leat_error *err)
+leat_table_parse_time(struct leat_span text, const struct leat_zone *zone, struct leat_time *out, const char **why)
 {
-	struct leat_span cell = leat_table_cell(t, row, column);
 	struct leat_foreign f = { 0 };
 	struct leat_time at[2];
 
-	if (cell.len == 0)
+	if (leat_time_parse(text, out) == 0)
 		return 0;
-	if (leat_time_parse(cell, out) == 0)
-		return 1;
-	if (local_parse(cell, &f) != 0 || (!f.is_instant && !f.has_date))
-		return leat_table_fault(t, row, column, err,
-		    "not a date or time such as 2025-04-13, 13.4.2025 06:30 or 2025-04-13T04:30:00Z");
+	if (local_parse(text, &f) != 0 || (!f.is_instant && !f.has_date)) {
+		*why = "not a date or time such as 2025-04-13, 13.4.2025 06:30 or 2025-04-13T04:30:00Z";
+		return -1;
+	}
 	if (f.is_instant) {
 		*out = f.instant;
-		return 1;
+		return 0;
 	}
 	if (zone == NULL) {
 		*out = leat_time_from_civil(&f.civil, 0);
-		return 1;
+		return 0;
 	}
 	if (leat_zone_instants(zone, &f.civil, at) == 0) {
 		/* A few zones put their clocks forward at midnight: such a day begins at one. */
 		if (!f.has_clock)
 			f.civil.hour = 1;
-		if (f.has_clock || leat_zone_instants(zone, &f.civil, at) == 0)
-			return leat_table_fault(t, row, column, err,
-			    "this local time never was: the clocks were put forward past it");
+		if (f.has_clock || leat_zone_instants(zone, &f.civil, at) == 0) {
+			*why = "this local time never was: the clocks were put forward past it";
+			return -1;
+		}
 	}
 	*out = at[0];
+	return 0;
+}
+
+int
+leat_table_time(const struct leat_table *t, size_t row, size_t column, const struct leat_zone *zone,
+    struct leat_time *out, struct leat_error *err)
+{
+	struct leat_span cell = leat_table_cell(t, row, column);
+	const char *why = "";
+
+	if (cell.len == 0)
+		return 0;
+	if (leat_table_parse_time(cell, zone, out, &why) != 0)
+		return leat_table_fault(t, row, column, err, why);
 	return 1;
+}
+
+void
+leat_table_decimal_point(struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_table_cell *cell = &t->cell[row * t->form->columns + column];
+	struct leat_span text = leat_table_cell(t, row, column);
+	size_t comma = leat_span_find(text, ',');
+	double ignored;
+
+	if (comma < text.len && leat_table_parse_number(t, text, &ignored) == 0)
+		t->text.data[cell->at + comma] = '.';
+}
+
+char
+leat_table_separator(const struct leat_table *t)
+{
+	return t->separator;
+}
+
+size_t
+leat_table_fields(const struct leat_table *t)
+{
+	return t->fields;
+}
+
+int
+leat_table_field_column(const struct leat_table *t, size_t field)
+{
+	return t->meaning[field] >= 0 ? t->meaning[field] : -1;
 }

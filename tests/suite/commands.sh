@@ -11,6 +11,11 @@ sample() {
 	leat-normalise | leat-survey)
 		echo 'time,NM.PGR,NM.TTK'
 		for m in 00 01 02 03 04 05 06 07 08 09; do echo "2025-11-03T04:$m:00Z,121.$m,47.$m"; done ;;
+	leat-log)
+		echo 'time,asset,event,task,point,found,left,unit,item,who,note'
+		for m in 00 01 02 03 04 05 06 07 08 09; do
+			echo "2025-11-03T04:$m:00Z,NM,top-up,,top-up,,4$m,L,,shift 2,"
+		done ;;
 	leat-report)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
@@ -30,6 +35,7 @@ options() {
 	case $1 in
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check) echo '--now data --all' ;;
+	leat-log) echo '--now data --list' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
 	leat-survey) echo '--now data -q' ;;
 	leat-archive) echo "--now data --archive $scratch/archive" ;;

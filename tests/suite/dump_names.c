@@ -3,6 +3,7 @@
  *
  *	dump_names points		name, facts and meaning of every point, separated by TAB
  *	dump_names properties		the same of every property
+ *	dump_names events		the same of every event of the logbook
  *	dump_names columns TABLE	the columns of a works table, one a line
  *	dump_names read TABLE FILE	reads FILE as that table; its fault on stderr, status 1
  */
@@ -14,6 +15,7 @@
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
+#include "upkeep/logbook.h"
 
 static void
 dump_points(void)
@@ -41,11 +43,41 @@ dump_properties(void)
 		    p->fallback != NULL ? "default " : "no default", p->fallback != NULL ? p->fallback : "", p->meaning);
 }
 
+static const char *
+event_needs(unsigned needs)
+{
+	switch (needs) {
+	case LEAT_NEEDS_POINT:
+		return ", needs point";
+	case LEAT_NEEDS_VALUE:
+		return ", needs found or left";
+	case LEAT_NEEDS_LEFT:
+		return ", needs left";
+	case LEAT_NEEDS_ITEM:
+		return ", needs item";
+	case LEAT_NEEDS_NOTE:
+		return ", needs note";
+	default:
+		return needs == 0 ? "" : ", needs what has no words";
+	}
+}
+
+static void
+dump_events(void)
+{
+	const struct leat_event *e;
+
+	for (size_t i = 0; (e = leat_event_at(i)) != NULL; i++)
+		printf("%s\t%s%s%s%s\t%s\n", e->name, e->point != NULL ? e->point : "no point", event_needs(e->needs),
+		    e->resets != NULL ? ", renews " : "", e->resets != NULL ? e->resets : "", e->meaning);
+}
+
 /* Reads path as the named table: 0, -1 with err, or 1 for a table that does not exist. */
 static int
 read_table(const char *table, const char *path, struct leat_error *err)
 {
 	struct leat_limits limits;
+	struct leat_logbook book;
 	struct leat_nameplate *np;
 	struct leat_points points;
 	struct leat_shelves shelves;
@@ -54,6 +86,8 @@ read_table(const char *table, const char *path, struct leat_error *err)
 
 	if (strcmp(table, "limits") == 0 && (result = leat_limits_read(&limits, path, NULL, err)) == 0)
 		leat_limits_free(&limits);
+	if (strcmp(table, "logbook") == 0 && (result = leat_logbook_sheet(&book, path, NULL, err)) == 0)
+		leat_logbook_free(&book);
 	if (strcmp(table, "nameplate") == 0) {
 		np = leat_nameplate_read(path, NULL, err);
 		result = np != NULL ? 0 : -1;
@@ -97,6 +131,8 @@ main(int argc, char *argv[])
 		dump_points();
 	else if (argc == 2 && strcmp(argv[1], "properties") == 0)
 		dump_properties();
+	else if (argc == 2 && strcmp(argv[1], "events") == 0)
+		dump_events();
 	else if (argc == 3 && strcmp(argv[1], "columns") == 0)
 		return dump_columns(argv[2]);
 	else if (argc == 4 && strcmp(argv[1], "read") == 0) {
@@ -105,7 +141,7 @@ main(int argc, char *argv[])
 			fprintf(stderr, "%s\n", result < 0 ? leat_error_format(&err, text, sizeof(text)) : "no such table");
 		return result != 0;
 	} else {
-		fprintf(stderr, "usage: dump_names points | properties | columns TABLE | read TABLE FILE\n");
+		fprintf(stderr, "usage: dump_names points | properties | events | columns TABLE | read TABLE FILE\n");
 		return 2;
 	}
 	return 0;
