@@ -17,6 +17,8 @@
  *	--daily		exports by day
  *	--inside	inside.csv: by the hour what no instrument shows
  *
+ *	simulate --pumps COUNT SEED FOLDER	many pumps, some of which wear (pumps.c)
+ *
  *	simulate --gas BAR DEGC		nitrogen and six shells of 50 L at that state
  *	simulate --cycle LPM SHARE	the steady charging cycle at a leakage and a share of the gas
  */
@@ -29,6 +31,7 @@
 
 #include "demo.h"
 #include "gas.h"
+#include "pumps.h"
 #include "vectors.h"
 #include "year.h"
 
@@ -37,6 +40,7 @@ usage(void)
 {
 	fprintf(stderr, "usage: simulate FOLDER\n"
 	    "       simulate --year [--seed N] [--days A..B] [--daily] [--inside] FOLDER\n"
+	    "       simulate --pumps COUNT SEED FOLDER\n"
 	    "       simulate --gas BAR DEGC\n"
 	    "       simulate --cycle LPM SHARE\n");
 	return 2;
@@ -107,6 +111,13 @@ main(int argc, char *argv[])
 		if (!make_folder(argv[1]))
 			return 2;
 		demo_write(argv[1]);
+		return 0;
+	}
+	if (argc == 5 && strcmp(argv[1], "--pumps") == 0 && real(argv[2], &a) && real(argv[3], &b) && a >= 1 && a < 1000 &&
+	    b >= 0 && b < 1e9) {
+		if (!make_folder(argv[4]))
+			return 2;
+		pumps_write(argv[4], (int)a, (uint64_t)b);
 		return 0;
 	}
 	gas_prepare();
