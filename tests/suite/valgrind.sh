@@ -22,6 +22,16 @@ works=$top/testdata/works now=2025-11-05T04:30:00Z
 clean leat-survey leat-survey --now $now NM_2025-11-04.csv
 clean leat-normalise leat-normalise -q -w "$works" --now $now NM_2025-11-04.csv MM_2025-11-04.csv SM_2025-11-04.csv
 clean leat-state leat-state -q -w "$works" --now $now leat-normalise.out
+clean leat-archive leat-archive -q --archive archive --now $now leat-normalise.out
+clean leat-archive-again leat-archive -q --archive archive --now $now leat-normalise.out
+clean leat-archive-verify leat-archive -q --archive archive --verify
+clean leat-select leat-select -q -w "$works" --now $now --last P2D --archive archive
+clean leat-select-wide leat-select -q -w "$works" --now $now --wide --numeric leat-normalise.out
+clean leat-hours leat-hours -q -w "$works" --now $now leat-state.out
+clean leat-rollup leat-rollup -q -w "$works" --now $now --every hour leat-state.out
+clean leat-pair leat-pair -q --now $now --first NM/pressure --second MM/pressure --within PT5M leat-normalise.out
+clean leat-log leat-log -q --logbook logbook.csv --now $now --event top-up --asset NM --left 60 --who me
+clean leat-log-readings leat-log -q --now $now --readings logbook.csv
 clean leat-check leat-check -q -w "$works" --now data -a leat-state.out
 clean leat-report leat-report -w "$works" --now $now --always leat-check.out
 exit $bad
