@@ -69,6 +69,9 @@ take_word(const struct leat_table *t, size_t i, struct row *row, struct leat_err
 		return leat_table_fault(t, i, UNIT, err, "this property has no unit");
 	if (strcmp(row->property->name, "run-up") == 0 && leat_duration_parse(row->text, &d) != 0)
 		return leat_table_fault(t, i, VALUE, err, "not a duration such as PT10M");
+	if (strcmp(row->property->name, "drain-meter") == 0 && !leat_span_is(row->text, "own") &&
+	    !leat_span_is(row->text, "shared"))
+		return leat_table_fault(t, i, VALUE, err, "neither 'own' nor 'shared'");
 	if (strcmp(row->property->name, "day-start") == 0 && !is_clock(row->text))
 		return leat_table_fault(t, i, VALUE, err, "not a time of day such as 06:00");
 	return 0;
