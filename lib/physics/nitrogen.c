@@ -18,6 +18,7 @@
 #define C0 .00063742
 #define C1 .00039158
 #define D .000059097
+#define IDEAL_CV 2.503			/* of the gas constant: two atoms, and the little that their vibration adds at 300 K */
 
 /* Newton's steps from the ideal gas; 6 reach the last bits anywhere in the range. */
 #define STEPS 12
@@ -96,6 +97,35 @@ leat_nitrogen_density(double pressure_bara, double temp_k, double *density_mol_l
 	}
 	*density_mol_l = r;
 	return 0;
+}
+
+double
+leat_nitrogen_stiffness(double density_mol_l, double temp_k)
+{
+	double r = density_mol_l;
+
+	return ideal_factor(temp_k) * (1 + r * (2 * second_coefficient(temp_k) + r * (3 * third_coefficient(temp_k) + r * 4 * D)));
+}
+
+double
+leat_nitrogen_heat_ratio(double density_mol_l, double temp_k)
+{
+	double r = density_mol_l, t = FIT_T_K / temp_k;
+	/* Bar per kelvin at constant density. */
+	double tension = L_PER_M3 * GAS_CONSTANT / PA_PER_BAR * r * (1 + r * (B0 - B2 * t * t + r * (C0 + r * D)));
+	/* cv is that of the ideal gas less the integral of T (d2p/dT2)/r^2 over the density: of the fit the term of B2 alone is
+	 * not straight in T.  In J/(mol K). */
+	double cv = GAS_CONSTANT * (IDEAL_CV - 2 * B2 * t * t * r);
+	double more = PA_PER_BAR / L_PER_M3 * temp_k * tension * tension / (r * r * leat_nitrogen_stiffness(r, temp_k));
+
+	return 1 + more / cv;
+}
+
+double
+leat_nitrogen_isentropic_exponent(double density_mol_l, double temp_k)
+{
+	return leat_nitrogen_heat_ratio(density_mol_l, temp_k) * leat_nitrogen_stiffness(density_mol_l, temp_k) * density_mol_l /
+	    leat_nitrogen_pressure_bara(density_mol_l, temp_k);
 }
 
 int

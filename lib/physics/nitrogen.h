@@ -31,6 +31,15 @@ double leat_nitrogen_pressure_bara(double density_mol_l, double temp_k);
 /* Density in mol/L at pressure_bara (bar absolute) and temp_k (K).  0, or -1 outside the range above. */
 int leat_nitrogen_density(double pressure_bara, double temp_k, double *density_mol_l) LEAT_MUST_USE;
 
+/* How the pressure changes at density_mol_l and temp_k: with the density at constant temperature, in bar per mol/L. */
+double leat_nitrogen_stiffness(double density_mol_l, double temp_k);
+
+/* cp/cv, and the exponent n of p v^n = constant along a change without heat exchange, of which an ideal gas would have 1.4
+ * for both.  At 45 degC and 60 to 200 bar absolute within 1.5 % of the reference equation, which
+ * tests/published/test_accumulator.c checks; no check was made elsewhere. */
+double leat_nitrogen_heat_ratio(double density_mol_l, double temp_k);
+double leat_nitrogen_isentropic_exponent(double density_mol_l, double temp_k);
+
 /* The gauge pressure in bar that a constant amount of gas in a constant volume shows at to_c degC when it shows
  * pressure_bar (bar gauge) at from_c degC, the air having air_bara bar absolute.  So the precharge that was set at 20
  * degC becomes the precharge at working temperature, and a reading becomes one at 20 degC.  0, or -1 outside the
