@@ -37,6 +37,19 @@ enum leat_truth leat_gate_eval(const struct leat_gate *gate, struct leat_current
 struct leat_time leat_gate_until(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
     struct leat_time now);
 
+/* One comparison of a gate, for whoever asks whether it can ever be answered.  Spans point into the gate's text. */
+struct leat_gate_operand {
+	struct leat_span child;		/* empty: a point of the asset itself or its parents */
+	struct leat_span point;
+	struct leat_span word;		/* compared with this word; empty: with a number, or a bare point */
+	bool is_switch_word;		/* the word is one for on or off */
+	bool is_number;
+	const struct leat_unit *unit;	/* written with the number; NULL: none */
+};
+
+/* false past the last comparison. */
+bool leat_gate_operand(const struct leat_gate *gate, size_t index, struct leat_gate_operand *out);
+
 /* The text it was made from. */
 struct leat_span leat_gate_text(const struct leat_gate *gate);
 

@@ -376,3 +376,19 @@ leat_gate_text(const struct leat_gate *gate)
 {
 	return gate->text;
 }
+
+bool
+leat_gate_operand(const struct leat_gate *gate, size_t index, struct leat_gate_operand *out)
+{
+	const struct leat_gate_leaf *leaf;
+
+	if (index >= gate->leaves)
+		return false;
+	leaf = &gate->leaf[index];
+	*out = (struct leat_gate_operand){
+		.child = leaf->child, .point = leaf->point, .word = leaf->word,
+		.is_switch_word = leaf->word.len > 0 && leaf->as_switch >= 0, .is_number = leaf->is_number,
+		.unit = leaf->unit_written ? leaf->unit : NULL
+	};
+	return true;
+}

@@ -14,7 +14,7 @@ static const char *const columns[COLUMNS] = {
 	"off_delay", "max_rate", "max_age", "max_flat", "rule", "advice", "source"
 };
 
-static const struct leat_table_form form = { "limits", columns, COLUMNS, 2 };
+const struct leat_table_form leat_limits_form = { "limits", columns, COLUMNS, 2 };
 
 static bool
 is_glob(struct leat_span s)
@@ -253,23 +253,34 @@ take_table(struct leat_limits *limits, const struct leat_table *t, bool shipped,
 }
 
 int
+leat_limits_make(struct leat_limits *limits, struct leat_table *works, struct leat_error *err)
+{
+	memset(limits, 0, sizeof(*limits));
+	limits->shipped = leat_table_text("shipped limits", leat_limits_defaults(), &leat_limits_form, err);
+	if (limits->shipped == NULL || (works != NULL && take_table(limits, works, false, err) != 0) ||
+	    take_table(limits, limits->shipped, true, err) != 0) {
+		leat_limits_free(limits);
+		return -1;
+	}
+	limits->works = works;
+	return 0;
+}
+
+int
 leat_limits_read(struct leat_limits *limits, const char *path, bool *absent, struct leat_error *err)
 {
 	bool missing = false;
-	int result;
+	struct leat_table *works;
 
 	memset(limits, 0, sizeof(*limits));
-	limits->works = leat_table_read(path, &form, &missing, err);
+	works = leat_table_read(path, &leat_limits_form, &missing, err);
 	if (absent != NULL)
 		*absent = missing;
-	if (limits->works == NULL && !missing)
+	if ((works == NULL && !missing) || leat_limits_make(limits, works, err) != 0) {
+		leat_table_free(works);
 		return -1;
-	limits->shipped = leat_table_text("shipped limits", leat_limits_defaults(), &form, err);
-	result = limits->shipped == NULL || (limits->works != NULL && take_table(limits, limits->works, false, err) != 0) ||
-	    take_table(limits, limits->shipped, true, err) != 0 ? -1 : 0;
-	if (result != 0)
-		leat_limits_free(limits);
-	return result;
+	}
+	return 0;
 }
 
 void

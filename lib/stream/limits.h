@@ -38,6 +38,9 @@ struct leat_limits {
  *
  * The works' rows (an absent file is an empty table) and the shipped ones.  0, or -1 with err. */
 int leat_limits_read(struct leat_limits *limits, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
+/* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
+extern const struct leat_table_form leat_limits_form;
+int leat_limits_make(struct leat_limits *limits, struct leat_table *works, struct leat_error *err) LEAT_MUST_USE;
 void leat_limits_free(struct leat_limits *limits);
 
 /* The rows that rule one series: of each rule the works' rows before the shipped ones, then the most specific (by the

@@ -11,7 +11,7 @@ enum column { ASSET, PROPERTY, VALUE, UNIT, FROM, SOURCE, COLUMNS };
 
 static const char *const columns[COLUMNS] = { "asset", "property", "value", "unit", "from", "source" };
 
-static const struct leat_table_form form = { "nameplate", columns, COLUMNS, 3 };
+const struct leat_table_form leat_nameplate_form = { "nameplate", columns, COLUMNS, 3 };
 
 struct row {
 	const struct leat_property *property;
@@ -172,31 +172,49 @@ take_zone(struct leat_nameplate *np, struct leat_error *err)
 	return np->zone != NULL ? 0 : leat_table_fault(t, found, VALUE, err, why.text);
 }
 
+static int
+take_all(struct leat_nameplate *np, struct leat_error *err)
+{
+	if (take_zone(np, err) != 0)
+		return -1;
+	for (size_t i = 0; np->table != NULL && i < leat_table_rows(np->table); i++)
+		if (take_row(np, i, err) != 0)
+			return -1;
+	return 0;
+}
+
 struct leat_nameplate *
-leat_nameplate_read(const char *path, bool *absent, struct leat_error *err)
+leat_nameplate_make(struct leat_table *table, struct leat_error *err)
 {
 	struct leat_nameplate *np = calloc(1, sizeof(*np));
-	bool missing = false;
 
-	if (absent != NULL)
-		*absent = false;
 	if (np == NULL) {
 		leat_error_memory(err);
 		return NULL;
 	}
-	np->table = leat_table_read(path, &form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((np->table == NULL && !missing) || take_zone(np, err) != 0) {
+	np->table = table;
+	if (take_all(np, err) != 0) {
+		np->table = NULL;
 		leat_nameplate_free(np);
 		return NULL;
 	}
-	for (size_t i = 0; np->table != NULL && i < leat_table_rows(np->table); i++) {
-		if (take_row(np, i, err) != 0) {
-			leat_nameplate_free(np);
-			return NULL;
-		}
-	}
+	return np;
+}
+
+struct leat_nameplate *
+leat_nameplate_read(const char *path, bool *absent, struct leat_error *err)
+{
+	bool missing = false;
+	struct leat_table *table = leat_table_read(path, &leat_nameplate_form, &missing, err);
+	struct leat_nameplate *np;
+
+	if (absent != NULL)
+		*absent = missing;
+	if (table == NULL && !missing)
+		return NULL;
+	np = leat_nameplate_make(table, err);
+	if (np == NULL)
+		leat_table_free(table);
 	return np;
 }
 

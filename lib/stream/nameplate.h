@@ -24,6 +24,9 @@ struct leat_nameplate;
  * table itself names.  An unknown property, a wrong dimension, two rows with one asset, property and date are faults.
  * NULL with err. */
 struct leat_nameplate *leat_nameplate_read(const char *path, bool *absent, struct leat_error *err);
+/* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
+extern const struct leat_table_form leat_nameplate_form;
+struct leat_nameplate *leat_nameplate_make(struct leat_table *table, struct leat_error *err);
 void leat_nameplate_free(struct leat_nameplate *np);
 
 /* The zone of the works (UTC when the table has none); borrowed. */

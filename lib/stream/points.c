@@ -10,7 +10,7 @@ static const char *const columns[COLUMNS] = {
 	"tag", "asset", "point", "unit", "source_unit", "scale", "offset", "min", "max", "states", "hold"
 };
 
-static const struct leat_table_form form = { "points", columns, COLUMNS, 3 };
+const struct leat_table_form leat_points_form = { "points", columns, COLUMNS, 3 };
 
 #define HOLD_DEFAULT_S 900.0
 
@@ -200,21 +200,33 @@ take_row(struct leat_points *points, size_t i, struct leat_error *err)
 }
 
 int
-leat_points_read(struct leat_points *points, const char *path, bool *absent, struct leat_error *err)
+leat_points_make(struct leat_points *points, struct leat_table *table, struct leat_error *err)
 {
-	bool missing = false;
-
 	memset(points, 0, sizeof(*points));
-	points->table = leat_table_read(path, &form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if (points->table == NULL)
-		return missing ? 0 : -1;
-	for (size_t i = 0; i < leat_table_rows(points->table); i++) {
+	points->table = table;
+	for (size_t i = 0; table != NULL && i < leat_table_rows(table); i++) {
 		if (take_row(points, i, err) != 0) {
+			points->table = NULL;
 			leat_points_free(points);
 			return -1;
 		}
+	}
+	return 0;
+}
+
+int
+leat_points_read(struct leat_points *points, const char *path, bool *absent, struct leat_error *err)
+{
+	bool missing = false;
+	struct leat_table *table;
+
+	memset(points, 0, sizeof(*points));
+	table = leat_table_read(path, &leat_points_form, &missing, err);
+	if (absent != NULL)
+		*absent = missing;
+	if ((table == NULL && !missing) || leat_points_make(points, table, err) != 0) {
+		leat_table_free(table);
+		return -1;
 	}
 	return 0;
 }

@@ -55,6 +55,9 @@ struct leat_points {
 /* Reads points.csv at path.  An absent file gives an empty table (0; *absent set).  Twice the same tag, or twice the
  * same asset and point without tag, is a fault.  0, or -1 with err. */
 int leat_points_read(struct leat_points *points, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
+/* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
+extern const struct leat_table_form leat_points_form;
+int leat_points_make(struct leat_points *points, struct leat_table *table, struct leat_error *err) LEAT_MUST_USE;
 const struct leat_point *leat_points_tag(const struct leat_points *points, struct leat_span tag);
 const struct leat_point *leat_points_series(const struct leat_points *points, struct leat_span asset, struct leat_span point);
 

@@ -7,7 +7,7 @@ enum column { ASSET, POINT, RULE, UNTIL, WHO, WHY, COLUMNS };
 
 static const char *const columns[COLUMNS] = { "asset", "point", "rule", "until", "who", "why" };
 
-static const struct leat_table_form form = { "shelved", columns, COLUMNS, 4 };
+const struct leat_table_form leat_shelves_form = { "shelved", columns, COLUMNS, 4 };
 
 static int
 take_row(struct leat_shelves *shelves, size_t i, const struct leat_zone *zone, struct leat_error *err)
@@ -37,22 +37,34 @@ take_row(struct leat_shelves *shelves, size_t i, const struct leat_zone *zone, s
 }
 
 int
+leat_shelves_make(struct leat_shelves *shelves, struct leat_table *table, const struct leat_zone *zone, struct leat_error *err)
+{
+	memset(shelves, 0, sizeof(*shelves));
+	shelves->table = table;
+	for (size_t i = 0; table != NULL && i < leat_table_rows(table); i++) {
+		if (take_row(shelves, i, zone, err) != 0) {
+			shelves->table = NULL;
+			leat_shelves_free(shelves);
+			return -1;
+		}
+	}
+	return 0;
+}
+
+int
 leat_shelves_read(struct leat_shelves *shelves, const char *path, const struct leat_zone *zone, bool *absent,
     struct leat_error *err)
 {
 	bool missing = false;
+	struct leat_table *table;
 
 	memset(shelves, 0, sizeof(*shelves));
-	shelves->table = leat_table_read(path, &form, &missing, err);
+	table = leat_table_read(path, &leat_shelves_form, &missing, err);
 	if (absent != NULL)
 		*absent = missing;
-	if (shelves->table == NULL)
-		return missing ? 0 : -1;
-	for (size_t i = 0; i < leat_table_rows(shelves->table); i++) {
-		if (take_row(shelves, i, zone, err) != 0) {
-			leat_shelves_free(shelves);
-			return -1;
-		}
+	if ((table == NULL && !missing) || leat_shelves_make(shelves, table, zone, err) != 0) {
+		leat_table_free(table);
+		return -1;
 	}
 	return 0;
 }

@@ -20,6 +20,10 @@ struct leat_shelves {
 
 int leat_shelves_read(struct leat_shelves *shelves, const char *path, const struct leat_zone *zone, bool *absent,
     struct leat_error *err) LEAT_MUST_USE;
+/* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
+extern const struct leat_table_form leat_shelves_form;
+int leat_shelves_make(struct leat_shelves *shelves, struct leat_table *table, const struct leat_zone *zone,
+    struct leat_error *err) LEAT_MUST_USE;
 /* Until when the finding is shelved at now, the latest of all rows that match; LEAT_TIME_NONE when it is not. */
 struct leat_time leat_shelves_until(const struct leat_shelves *shelves, struct leat_span asset, struct leat_span point,
     struct leat_span rule, struct leat_time now);

@@ -9,7 +9,7 @@ static const char *const columns[COLUMNS] = {
 	"source", "files", "shape", "separator", "decimal", "dates", "zone", "encoding", "quality", "prefer"
 };
 
-static const struct leat_table_form form = { "sources", columns, COLUMNS, 2 };
+const struct leat_table_form leat_sources_form = { "sources", columns, COLUMNS, 2 };
 
 /* A word of a table and the byte it stands for. */
 struct mark {
@@ -141,21 +141,33 @@ take_row(struct leat_sources *sources, size_t i, struct leat_error *err)
 }
 
 int
-leat_sources_read(struct leat_sources *sources, const char *path, bool *absent, struct leat_error *err)
+leat_sources_make(struct leat_sources *sources, struct leat_table *table, struct leat_error *err)
 {
-	bool missing = false;
-
 	memset(sources, 0, sizeof(*sources));
-	sources->table = leat_table_read(path, &form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if (sources->table == NULL)
-		return missing ? 0 : -1;
-	for (size_t i = 0; i < leat_table_rows(sources->table); i++) {
+	sources->table = table;
+	for (size_t i = 0; table != NULL && i < leat_table_rows(table); i++) {
 		if (take_row(sources, i, err) != 0) {
+			sources->table = NULL;
 			leat_sources_free(sources);
 			return -1;
 		}
+	}
+	return 0;
+}
+
+int
+leat_sources_read(struct leat_sources *sources, const char *path, bool *absent, struct leat_error *err)
+{
+	bool missing = false;
+	struct leat_table *table;
+
+	memset(sources, 0, sizeof(*sources));
+	table = leat_table_read(path, &leat_sources_form, &missing, err);
+	if (absent != NULL)
+		*absent = missing;
+	if ((table == NULL && !missing) || leat_sources_make(sources, table, err) != 0) {
+		leat_table_free(table);
+		return -1;
 	}
 	return 0;
 }

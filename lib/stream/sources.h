@@ -32,6 +32,9 @@ struct leat_sources {
 };
 
 int leat_sources_read(struct leat_sources *sources, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
+/* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
+extern const struct leat_table_form leat_sources_form;
+int leat_sources_make(struct leat_sources *sources, struct leat_table *table, struct leat_error *err) LEAT_MUST_USE;
 /* The first row whose glob matches the path or its last part, or NULL. */
 const struct leat_source *leat_sources_for(const struct leat_sources *sources, const char *path);
 /* The byte that a word of the table, or the byte itself, stands for; 0 when it is none of them. */

@@ -235,10 +235,10 @@ take_line(struct leat_table *t, const struct leat_row *row, struct leat_error *e
 {
 	struct leat_error why = { 0 };
 
-	if (row->count != t->fields)
+	if (t->appended && row->count != t->fields)
 		leat_error_set(&why, "%zu fields where the header has %zu%s", row->count, t->fields,
 		    row->count < t->fields ? ": the line was cut" : "");
-	else if (row->unended)
+	else if (t->appended && row->unended)
 		leat_error_set(&why, "no line end: the line was cut");
 	if (why.text[0] != '\0') {
 		leat_error_at(&why, t->file, row->line);
@@ -298,7 +298,7 @@ take_rows(struct leat_table *t, struct leat_rows *rows, struct leat_error *err)
 /* Builds the table from UTF-8 text. */
 static struct leat_table *
 table_make(const char *name, struct leat_span text, const struct leat_table_form *form,
-    const struct leat_table_lines *lines, struct leat_error *err)
+    const struct leat_table_lines *lines, bool appended, struct leat_error *err)
 {
 	struct leat_table *t = calloc(1, sizeof(*t));
 	struct leat_input *in;
@@ -312,6 +312,7 @@ table_make(const char *name, struct leat_span text, const struct leat_table_form
 	}
 	t->form = form;
 	t->lines = lines;
+	t->appended = appended;
 	find_separator(t, text);
 	in = leat_input_memory(t->file, text.ptr, text.len, LEAT_ENCODING_RAW, err);
 	rows = in != NULL ? leat_rows_open(in, t->separator, err) : NULL;
@@ -347,8 +348,8 @@ read_all(struct leat_input *in, struct leat_buf *text, struct leat_error *err)
 }
 
 static struct leat_table *
-read_path(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines, bool *absent,
-    struct leat_error *err)
+read_path(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines, bool appended,
+    bool *absent, struct leat_error *err)
 {
 	struct leat_table *t = NULL;
 	struct leat_buf text = { 0 };
@@ -361,11 +362,11 @@ read_path(const char *path, const struct leat_table_form *form, const struct lea
 		*absent = true;
 		return NULL;
 	}
-	in = leat_input_open(path, lines != NULL ? LEAT_ENCODING_UTF8 : LEAT_ENCODING_AUTO, err);
+	in = leat_input_open(path, appended ? LEAT_ENCODING_UTF8 : LEAT_ENCODING_AUTO, err);
 	if (in == NULL)
 		return NULL;
 	if (read_all(in, &text, err) == 0)
-		t = table_make(leat_input_name(in), leat_buf_span(&text), form, lines, err);
+		t = table_make(leat_input_name(in), leat_buf_span(&text), form, lines, appended, err);
 	leat_input_close(in);
 	leat_buf_free(&text);
 	return t;
@@ -374,27 +375,34 @@ read_path(const char *path, const struct leat_table_form *form, const struct lea
 struct leat_table *
 leat_table_read(const char *path, const struct leat_table_form *form, bool *absent, struct leat_error *err)
 {
-	return read_path(path, form, NULL, absent, err);
+	return read_path(path, form, NULL, false, absent, err);
 }
 
 struct leat_table *
 leat_table_read_lines(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
     bool *absent, struct leat_error *err)
 {
-	return read_path(path, form, lines, absent, err);
+	return read_path(path, form, lines, true, absent, err);
+}
+
+struct leat_table *
+leat_table_read_on(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
+    bool *absent, struct leat_error *err)
+{
+	return read_path(path, form, lines, false, absent, err);
 }
 
 struct leat_table *
 leat_table_text_lines(const char *name, struct leat_span text, const struct leat_table_form *form,
     const struct leat_table_lines *lines, struct leat_error *err)
 {
-	return table_make(name, text, form, lines, err);
+	return table_make(name, text, form, lines, true, err);
 }
 
 struct leat_table *
 leat_table_text(const char *name, const char *text, const struct leat_table_form *form, struct leat_error *err)
 {
-	return table_make(name, leat_span_of(text), form, NULL, err);
+	return table_make(name, leat_span_of(text), form, NULL, false, err);
 }
 
 void

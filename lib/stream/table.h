@@ -45,6 +45,9 @@ struct leat_table_lines {
  * Only a fault of the header is an error. */
 struct leat_table *leat_table_read_lines(const char *path, const struct leat_table_form *form,
     const struct leat_table_lines *lines, bool *absent, struct leat_error *err);
+/* As leat_table_read, but reading on after a line at fault, which is told and left out. */
+struct leat_table *leat_table_read_on(const char *path, const struct leat_table_form *form,
+    const struct leat_table_lines *lines, bool *absent, struct leat_error *err);
 struct leat_table *leat_table_text_lines(const char *name, struct leat_span text, const struct leat_table_form *form,
     const struct leat_table_lines *lines, struct leat_error *err);
 void leat_table_free(struct leat_table *t);
@@ -55,6 +58,12 @@ long leat_table_line(const struct leat_table *t, size_t row);
 
 /* A cell without outer blanks; empty when the column is missing.  Valid until the table is freed. */
 struct leat_span leat_table_cell(const struct leat_table *t, size_t row, size_t column);
+
+/* Takes a row out; those after it move up. */
+void leat_table_drop(struct leat_table *t, size_t row);
+
+/* What the table was read by. */
+const struct leat_table_form *leat_table_form_of(const struct leat_table *t);
 
 /* Typed cells: 1 when there is a value, 0 when the cell is empty (*out untouched), -1 with err at file:line:column. */
 int leat_table_number(const struct leat_table *t, size_t row, size_t column, double *out, struct leat_error *err);

@@ -33,6 +33,22 @@ leat_table_cell(const struct leat_table *t, size_t row, size_t column)
 	return leat_span_make(t->text.data + cell->at, cell->len);
 }
 
+void
+leat_table_drop(struct leat_table *t, size_t row)
+{
+	size_t columns = t->form->columns, after = t->rows - row - 1;
+
+	memmove(&t->line[row], &t->line[row + 1], after * sizeof(*t->line));
+	memmove(&t->cell[row * columns], &t->cell[(row + 1) * columns], after * columns * sizeof(*t->cell));
+	t->rows--;
+}
+
+const struct leat_table_form *
+leat_table_form_of(const struct leat_table *t)
+{
+	return t->form;
+}
+
 int
 leat_table_fault(const struct leat_table *t, size_t row, size_t column, struct leat_error *err, const char *text)
 {

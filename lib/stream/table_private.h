@@ -15,6 +15,7 @@ struct leat_table {
 	char *file;			/* name for messages */
 	const struct leat_table_form *form;
 	const struct leat_table_lines *lines;	/* NULL: any fault is an error */
+	bool appended;			/* by line: each must be whole, in UTF-8 */
 	char separator;
 	size_t fields;			/* of the header */
 	int *meaning;			/* by field: column of the form, or a negative mark */

@@ -294,6 +294,41 @@ test_until(void **state)
 	latest_close(&l);
 }
 
+static void
+test_operands(void **state)
+{
+	static const struct {
+		const char *child, *point, *word, *unit;
+		bool is_switch_word, is_number;
+	} want[] = {
+		{ "", "state", "grinding", NULL, false, false },
+		{ "pump-a", "pump-running", "ON", NULL, true, false },
+		{ "", "oil-temperature", "", "degC", false, true },
+		{ "", "pressure", "", NULL, false, true },
+		{ "", "charging", "", NULL, false, false }
+	};
+	struct leat_error err = { 0 };
+	struct leat_gate *gate = leat_gate_compile(
+	    LEAT_SPAN("state=grinding & (pump-a:pump-running=ON | oil-temperature>40degC) & !(pressure<5 | charging)"), &err);
+	struct leat_gate_operand operand;
+
+	(void)state;
+	assert_non_null(gate);
+	for (size_t i = 0; i < sizeof(want) / sizeof(want[0]); i++) {
+		assert_true(leat_gate_operand(gate, i, &operand));
+		unit_span(operand.child, want[i].child);
+		unit_span(operand.point, want[i].point);
+		unit_span(operand.word, want[i].word);
+		assert_int_equal(operand.is_switch_word, want[i].is_switch_word);
+		assert_int_equal(operand.is_number, want[i].is_number);
+		assert_int_equal(operand.unit != NULL, want[i].unit != NULL);
+		if (want[i].unit != NULL)
+			assert_string_equal(operand.unit->name, want[i].unit);
+	}
+	assert_false(leat_gate_operand(gate, sizeof(want) / sizeof(want[0]), &operand));
+	leat_gate_free(gate);
+}
+
 int
 main(void)
 {
@@ -304,7 +339,8 @@ main(void)
 		cmocka_unit_test(test_faults),
 		cmocka_unit_test(test_depth),
 		cmocka_unit_test(test_length),
-		cmocka_unit_test(test_until)
+		cmocka_unit_test(test_until),
+		cmocka_unit_test(test_operands)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

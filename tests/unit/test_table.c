@@ -284,12 +284,62 @@ test_nearest(void **state)
 	}
 }
 
+struct told {
+	size_t count;
+	char text[4][256];
+};
+
+static void
+tell(void *user, const struct leat_error *err, bool cut)
+{
+	struct told *told = user;
+	char whole[1024];
+
+	(void)cut;
+	assert_true(told->count < 4);
+	leat_error_format(err, whole, sizeof(whole));
+	snprintf(told->text[told->count++], sizeof(told->text[0]), "%.200s", strchr(whole, ':'));
+}
+
+/* A table that is read on past its faults holds the other lines: short ones too, in any encoding. */
+static void
+test_read_on(void **state)
+{
+	static const char text[] = "asset;value\nM\xfchle;1\nA;2;3\nB\nC;4;5\n\nD;6";
+	struct table_file f = table_file_text(text);
+	struct told told = { 0 };
+	struct leat_table_lines lines = { tell, &told };
+	struct leat_error err = { 0 };
+	bool absent = true;
+	struct leat_table *t = leat_table_read_on(f.path, &form, &lines, &absent, &err);
+
+	(void)state;
+	assert_non_null(t);
+	assert_false(absent);
+	assert_ptr_equal(leat_table_form_of(t), &form);
+	assert_int_equal(told.count, 2);
+	assert_string_equal(told.text[0], ":3: field 3 stands under no column of the header: '3'");
+	assert_string_equal(told.text[1], ":5: field 3 stands under no column of the header: '5'");
+	assert_int_equal(leat_table_rows(t), 3);
+	unit_span(leat_table_cell(t, 0, ASSET), "M\xc3\xbchle");
+	leat_table_drop(t, 1);
+	assert_int_equal(leat_table_rows(t), 2);
+	assert_int_equal(leat_table_line(t, 1), 7);
+	unit_span(leat_table_cell(t, 1, VALUE), "6");
+	leat_table_drop(t, 1);
+	leat_table_drop(t, 0);
+	assert_int_equal(leat_table_rows(t), 0);
+	leat_table_free(t);
+	table_file_drop(&f);
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_forms),
 		cmocka_unit_test(test_lines),
+		cmocka_unit_test(test_read_on),
 		cmocka_unit_test(test_faults),
 		cmocka_unit_test(test_numbers),
 		cmocka_unit_test(test_units_and_durations),
