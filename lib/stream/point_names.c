@@ -46,6 +46,9 @@ static const struct leat_point_info measured[] = {
 	{ "count-4um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 4 um(c) and larger in a millilitre" },
 	{ "count-6um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 6 um(c) and larger in a millilitre" },
 	{ "count-14um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 14 um(c) and larger in a millilitre" },
+	{ "count-21um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 21 um(c) and larger in a millilitre" },
+	{ "count-38um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 38 um(c) and larger in a millilitre" },
+	{ "count-70um", "1/mL", LEAT_KIND_ANALOGUE, SHEET_S, "particles of 70 um(c) and larger in a millilitre" },
 	{ "water-content", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "water in the oil, dissolved and free" },
 	{ "viscosity-40", "mm2/s", LEAT_KIND_ANALOGUE, SHEET_S, "kinematic viscosity at 40 degC" },
 	{ "viscosity-100", "mm2/s", LEAT_KIND_ANALOGUE, SHEET_S, "kinematic viscosity at 100 degC" },
@@ -107,6 +110,10 @@ static const struct leat_point_info derived[] = {
 	{ "iso4406-4um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 4 um(c) and larger" },
 	{ "iso4406-6um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 6 um(c) and larger" },
 	{ "iso4406-14um", "1", LEAT_KIND_ANALOGUE, SHEET_S, "scale number of particles of 14 um(c) and larger" },
+	{ "iso4406-above-target", "1", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "scale numbers by which the worst place of the code lies above the target code" },
+	{ "as4059", "", LEAT_KIND_WORD, SHEET_S, "class of each size after AS4059, such as 7A/6B/5C" },
+	{ "nas1638", "", LEAT_KIND_WORD, SHEET_S, "class of the worst band after NAS 1638" },
 	{ "water-saturation", "%", LEAT_KIND_ANALOGUE, SHEET_S, "water content as a share of what the oil can dissolve" },
 	{ "free-water", "L", LEAT_KIND_ANALOGUE, SHEET_S, "water that falls out when the oil cools at a stop" },
 	{ "viscosity-shift", "%", LEAT_KIND_ANALOGUE, SHEET_S, "viscosity at 40 degC against that of the fresh oil" },
@@ -120,6 +127,7 @@ static const struct leat_point_info derived[] = {
 static const struct leat_point_info shares[] = {
 	{ ".coverage", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid" },
 	{ ".good", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid and good" },
+	{ ".log2", "1", LEAT_KIND_ANALOGUE, SHEET_S, "logarithm to base 2: 1 more is twice as many" },
 	{ ".on", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which a switch was on" },
 	{ ".ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "one point divided by another" }
 };

@@ -34,6 +34,9 @@ static const struct leat_property properties[] = {
 	{ "oil-zinc", "mg/kg", NULL, "mill", "zinc in the delivered fresh oil" },
 	{ "target-code", "", "18/16/13", "mill",
 	    "cleanliness to be held, after ISO 4406 (piston pump and spool valves at 100 to 200 bar; trade articles)" },
+	{ "sample-before-filter", "", "sample-return", "mill",
+	    "sampling point before the off-line filter, a name below the mill" },
+	{ "sample-behind-filter", "", "sample-off-line", "mill", "sampling point behind the off-line filter, likewise" },
 
 	{ "rated-flow", "L/min", NULL, "pump", "delivery of the pump at its rated speed and pressure" },
 	{ "displacement", "cm3/r", NULL, "pump", "displacement of the pump" },
@@ -50,8 +53,8 @@ static const struct leat_property properties[] = {
 	    "a meter of their own (shared: usual where a stand-by pump has none)" },
 	{ "drain-pressure-band", "%", "10", "pump",
 	    "how far the pump pressure may lie from the reference pressure when the drain flow counts (common practice)" },
-	{ "drain-viscosity-min", "mm2/s", "20", "pump", "thinnest oil with which the drain flow counts (common practice)" },
-	{ "drain-viscosity-max", "mm2/s", "60", "pump", "thickest oil with which the drain flow counts (common practice)" },
+	{ "drain-viscosity-min", "mm2/s", "20", "pump", "thinnest oil in the tank with which the drain flow counts (common practice)" },
+	{ "drain-viscosity-max", "mm2/s", "60", "pump", "thickest oil in the tank with which the drain flow counts (common practice)" },
 	{ "pump-settling", "min", "15", "pump", "time after a start from which the drain flow counts (common practice)" },
 	{ "starts-per-hour", "1/h", "6", "pump",
 	    "starts that the motor allows in an hour (direct on line; common practice)" },
@@ -65,6 +68,14 @@ static const struct leat_property properties[] = {
 	{ "thermal-lag", "s", "120", "accumulator",
 	    "time constant with which the gas takes the temperature of the shell (rough, fit it; common practice)" },
 	{ "minimum-pressure", "bar", NULL, "accumulator", "setting of the valve that keeps oil in the shells" },
+
+	{ "counted-volume", "mL", NULL, "sampling point",
+	    "oil in which the laboratory counts the particles; fewer than 20 in it are told by >= in the code" },
+	{ "dead-volume", "L", "0.4", "sampling point",
+	    "oil that stands in the sampling valve and its pipe; five times as much is to be let off before the bottle (the "
+	    "first two litres are unsuitable; common practice)" },
+	{ "sample-after-stop", "min", "30", "sampling point",
+	    "how long after a stop a sample still counts (common practice)" },
 
 	{ "bore", "mm", NULL, "cylinder", "nominal bore" },
 	{ "rod", "mm", NULL, "cylinder", "rod diameter" },
