@@ -81,8 +81,9 @@ struct leat_archive_conflict {
 };
 
 /*
- * Rows on their way into an archive that was taken.  Months are written beside the old ones as the rows come; nothing
- * is changed before the commit, so a run that fails on the way leaves every month as it was.
+ * Rows on their way into an archive that was taken.  Months that get something new are written beside the old ones as
+ * the rows come, the others are only read; nothing is changed before the commit, so a run that fails on the
+ * way leaves every month as it was.
  */
 struct leat_archiver {
 	/* Set by the caller, the rest zero. */
@@ -107,9 +108,10 @@ struct leat_archiver {
 	struct leat_archive_conflict *conflict;	/* by series */
 	size_t conflict_cap;
 
-	int month;				/* being written; 0: none */
+	int month;				/* being merged; 0: none */
 	struct leat_time end;			/* of the month */
-	bool changed;
+	bool changed, had_old;
+	bool writing;				/* its new file, which begins with the first row that changes it */
 	char *path;				/* of the new file */
 	struct leat_gzip *gzip;
 	struct leat_buf text;			/* rows not yet compressed */

@@ -47,6 +47,8 @@ static int
 write_row(struct leat_archiver *w, struct leat_time time, struct leat_span asset, struct leat_span point,
     struct leat_span value, struct leat_span unit, enum leat_quality quality, struct leat_error *err)
 {
+	if (!w->writing)
+		return 0;
 	if (w->stamp_len == 0 || leat_time_cmp(time, w->stamped) != 0) {
 		w->stamp_len = leat_time_write(w->stamp, time);
 		w->stamped = time;
@@ -85,13 +87,24 @@ old_open(struct leat_archiver *w, struct leat_error *err)
 	w->from_old = NULL;
 	if (path == NULL)
 		return leat_error_memory(err);
-	if (stat(path, &st) == 0 || errno != ENOENT) {
+	w->had_old = stat(path, &st) == 0 || errno != ENOENT;
+	if (w->had_old) {
 		w->old = leat_readings_open(&path, 1, err);
 		w->old_unsound = w->old == NULL;
 		result = w->old != NULL ? old_next(w, err) : -1;
 	}
 	free(path);
 	return result;
+}
+
+static int
+month_begin(struct leat_archiver *w, struct leat_time time, struct leat_error *err)
+{
+	w->month = leat_month_of(time);
+	w->end = leat_month_start(w->month + 1);
+	w->changed = false;
+	w->sum.months++;
+	return old_open(w, err);
 }
 
 /* Makes the folder of the month's year. */
@@ -112,23 +125,44 @@ make_year(struct leat_archiver *w, struct leat_error *err)
 	return result;
 }
 
+/* Writes the archived rows before a time, which were read and found to stay as they are. */
 static int
-month_begin(struct leat_archiver *w, struct leat_time time, struct leat_error *err)
+write_again(struct leat_archiver *w, struct leat_time time, struct leat_error *err)
 {
-	w->month = leat_month_of(time);
-	w->end = leat_month_start(w->month + 1);
-	w->changed = false;
-	w->sum.months++;
+	char *path = leat_archive_path(w->archive, w->month, "");
+	struct leat_readings *in = path != NULL ? leat_readings_open(&path, 1, err) : NULL;
+	enum leat_readings_status status = LEAT_READINGS_FAILED;
+	struct leat_reading r;
+	int result = 0;
+
+	if (path == NULL)
+		leat_error_memory(err);
+	if (in != NULL) {
+		while ((status = leat_readings_next(in, &r, err)) == LEAT_READINGS_ROW && leat_time_cmp(r.time, time) < 0 &&
+		    result == 0)
+			result = write_row(w, r.time, r.asset, r.point, r.value, r.unit, r.quality, err);
+	}
+	w->old_unsound = w->old_unsound || (path != NULL && status != LEAT_READINGS_ROW && status != LEAT_READINGS_END);
+	leat_readings_close(in);
+	free(path);
+	return status == LEAT_READINGS_ROW || status == LEAT_READINGS_END ? result : -1;
+}
+
+/* Begins the month's new file with the first row that changes it: a month in which all is known is read alone. */
+static int
+start_writing(struct leat_archiver *w, struct leat_time time, struct leat_error *err)
+{
 	w->path = leat_archive_path(w->archive, w->month, ".new");
 	if (w->gzip == NULL && (w->gzip = malloc(sizeof(*w->gzip))) != NULL)
 		w->gzip->fd = -1;
 	if (w->path == NULL || w->gzip == NULL)
 		return leat_error_memory(err);
-	if (old_open(w, err) != 0 || make_year(w, err) != 0 || leat_gzip_open(w->gzip, w->path, err) != 0)
+	if (make_year(w, err) != 0 || leat_gzip_open(w->gzip, w->path, err) != 0)
 		return -1;
+	w->writing = true;
 	if (leat_buf_add_span(&w->text, LEAT_SPAN("time,asset,point,value,unit,quality\n")) != 0)
 		return leat_error_memory(err);
-	return 0;
+	return w->had_old ? write_again(w, time, err) : 0;
 }
 
 /* Copies archived rows before a time, or all that are left (LEAT_TIME_NONE). */
@@ -157,6 +191,7 @@ drop_new_file(struct leat_archiver *w)
 	leat_readings_close(w->old);
 	w->old = NULL;
 	leat_buf_reset(&w->text);
+	w->writing = false;
 	w->month = 0;
 }
 
@@ -177,6 +212,7 @@ month_end(struct leat_archiver *w, struct leat_error *err)
 	w->sum.changed++;
 	free(w->path);
 	w->path = NULL;
+	w->writing = false;
 	w->month = 0;
 	return 0;
 }
@@ -302,11 +338,16 @@ write_time(struct leat_archiver *w, struct leat_error *err)
 	if (leat_archive_order(w) != 0)
 		return leat_error_memory(err);
 	for (size_t i = 0; i < w->both.count; i++) {
+		if (count_item(w, &w->both.item[w->order[i].item], err) != 0)
+			return -1;
+	}
+	if (w->changed && !w->writing && start_writing(w, w->both.time, err) != 0)
+		return -1;
+	for (size_t i = 0; w->writing && i < w->both.count; i++) {
 		const struct leat_settled *item = &w->both.item[w->order[i].item];
 		uint64_t pair = w->series.pair[item->series];
 
-		if (count_item(w, item, err) != 0 ||
-		    write_row(w, w->both.time, w->assets.name[pair >> 32], w->points.name[(uint32_t)pair],
+		if (write_row(w, w->both.time, w->assets.name[pair >> 32], w->points.name[(uint32_t)pair],
 		    leat_settle_value(&w->both, item), w->units.name[item->token], item->quality, err) != 0)
 			return -1;
 	}
