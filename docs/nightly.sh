@@ -1,20 +1,27 @@
 #!/bin/sh
 # nightly.sh [--now TIME] [WORKS]: one night of one works, from exports to the mail.
 #
-# Reads the exports of the last days, judges them, keeps the findings as WORKS/findings/YYYY-MM-DD.csv and prints what a
-# person should know; cron mails what is printed.  It prints nothing when there is nothing to say, and always prints when
-# something went wrong.  nightly.md says how to set it up and what each mail means.
+# Reads the exports of the last days, adds them to WORKS/archive, judges a year and more of the archive, keeps the findings
+# as WORKS/findings/YYYY-MM-DD.csv and prints what a person should know; cron mails what is printed.  It prints nothing when
+# there is nothing to say, and always prints when something went wrong.  nightly.md says how to set it up and what each mail
+# means.
 #
 # Exit status: 0 the night was judged; 2 it was not, or not to the end: the reason is printed.
 
 # Settings.  Each can stand in WORKS/nightly.conf instead, as a line "name value".
 bin=			# folder of the leat commands, where they are not on the PATH
 days=35			# exports that were last changed within so many days are read
+history=P400D		# how much of the archive is judged, back from now
 late=20			# hours without a reading after which a source's export counts as missing
 lines=10		# lines of each section that the report shows
 settle=5		# seconds after which the exports are looked at again: one that grows is being written; 0: never
 weekly=mon		# weekday on which a report always comes, with the alerts that stand; or never
 # There too: a line "source NAME PATTERN" for each source, and "late NAME HOURS" for one that comes less often.
+
+# The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
+# once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
+filters='leat-state'
+judges='leat-check'
 
 set -u
 unset CDPATH
@@ -42,6 +49,9 @@ free_space() {
 # first_line FILE: what a stage said first, without its own name.  A semicolon would read as advice.
 first_line() {
 	reason=$(sed -n '/./{s/^leat-[a-z]*: //;p;q;}' "$1" 2>/dev/null | tr ';' ',')
+	# Where a temporary file is named, the line is of no use to anybody.
+	case $reason in "$tmp"/*) reason=${reason#*: } ;; esac
+	reason=${reason#"$works/"}
 	printf '%s\n' "${reason:-no reason was given}"
 }
 
@@ -154,6 +164,8 @@ set_one() {
 	'' | '#'*) ;;
 	bin) bin="$2${3:+ $3}" ;;
 	days | lines | settle) set_whole "$1" "$2" ;;
+	history)
+		case $2 in P[0-9]*[DWMY]) history=$2 ;; *) bad_setting "history $2" 'is no duration such as P400D' ;; esac ;;
 	late)
 		case $3 in
 		'') set_whole late "$2" ;;
@@ -355,7 +367,99 @@ do_source() {
 	if read_source "$@"; then judge_source "$newest"; fi
 }
 
-# stage NAME OUTPUT ARGUMENT...: one command over all sources; without it there is no judgement.
+# read_logbook: the measurements that were written in the logbook, as readings.  It keeps them itself: they are judged with
+# the archive, not put into it.
+read_logbook() {
+	[ -e logbook.csv ] || return 0
+	name=logbook
+	if leat-log --readings -w "$works" --now "$now" >"$tmp/logbook.csv" 2>"$tmp/err" </dev/null; then
+		finding source-failed ok '' 'every entry of the logbook can be read'
+	else
+		finding source-failed unknown '' "not every entry of the logbook can be read, the others are used: $(first_line "$tmp/err")"
+	fi
+	cat "$tmp/err" >>"$tmp/log"
+	[ -n "$(sed -n 2p "$tmp/logbook.csv")" ] || rm -f "$tmp/logbook.csv"
+}
+
+# add_to ARCHIVE FINDINGS FILE...: adds readings.  What differs from the archive is left out and found, however much it is: a
+# source whose unit was mended must not be shut out for weeks.
+add_to() {
+	archive=$1 found=$2
+	shift 2
+	leat-archive -w "$works" --now "$now" --archive "$archive" --findings "$found" --max-rejects 100% "$@" 		>/dev/null 2>"$tmp/err" </dev/null
+	added=$?
+	cat "$tmp/err" >>"$tmp/log"
+	[ "$added" = 0 ] || rm -f "$found"
+	return "$added"
+}
+
+# sound FOLDER: can each month in this archive be read through?
+sound() {
+	leat-archive -w "$works" --archive "$1" --verify >/dev/null 2>"$tmp/err" </dev/null && return
+	cat "$tmp/err" >>"$tmp/log"
+	return 1
+}
+
+# copy_month FILE YEAR: links a sound month into the copy of the archive.  One that is not is mended there as far as
+# leat-archive can, or left out.
+copy_month() {
+	one=$tmp/one month=${1##*/}
+	{ rm -rf "$one" && mkdir -p "$one/$2" "$copy/$2" && ln -s "$1" "$one/$2/$month"; } 2>"$tmp/err" ||
+		die "The folder for temporary files cannot be written:" "$tmp/err"
+	if ! sound "$one"; then
+		damaged=$((damaged + 1))
+		[ -n "$damage" ] || damage="${1#"$works/"} cannot be read in full: $(first_line "$tmp/err" | sed "s|^$one/[^:]*: ||")"
+		rm -f "$one/$2/$month"
+		cat "$1" 2>>"$tmp/log" >"$one/$2/$month" || return 0
+		leat-archive -w "$works" --archive "$one" --repair >/dev/null 2>>"$tmp/log" </dev/null
+		if [ ! -e "$one/$2/$month" ] || ! sound "$one"; then return 0; fi
+	fi
+	mv "$one/$2/$month" "$copy/$2/" 2>"$tmp/err" || die "The folder for temporary files cannot be written:" "$tmp/err"
+}
+
+# copy_archive: where the archive itself will not do tonight, a copy for this night.  The archive stays as it is.
+copy_archive() {
+	[ "$from" != "$copy" ] || return 0
+	from=$copy
+	mkdir "$copy" 2>"$tmp/err" || die "The folder for temporary files cannot be written:" "$tmp/err"
+	for f in "$works"/archive/[0-9][0-9][0-9][0-9]/[01][0-9].csv.gz; do
+		[ ! -e "$f" ] || copy_month "$f" "$(basename "$(dirname "$f")")"
+	done
+}
+
+# refuse FILE: what becomes of a source that no archive takes: the rest is judged without it.
+refuse() {
+	! grep -q 'cannot write\|cannot make' "$tmp/err" || die "The folder for temporary files cannot be written:" "$tmp/err"
+	read -r name <"${1%.csv}.name"
+	finding source-archived unknown '' "its readings of tonight are not judged, the archive refuses them: $(first_line "$tmp/err")"
+}
+
+# archive_readings FILE...: puts the readings of all sources into the archive; each by itself when they fail together.  What
+# cannot be put there goes into a copy for this night, so that it is judged.
+archive_readings() {
+	if [ $# -gt 0 ] && ! add_to "$from" "$tmp/archive.data" "$@"; then
+		for f in "$@"; do
+			shift
+			add_to "$from" "${f%.csv}.archive.data" "$f" && continue
+			why=$(first_line "$tmp/err")
+			set -- "$@" "$f"
+		done
+		[ $# = 0 ] || copy_archive
+		taken=0
+		for f in "$@"; do
+			if add_to "$copy" "${f%.csv}.archive.data" "$f"; then taken=$((taken + 1)); else refuse "$f"; fi
+		done
+		if [ "$taken" -gt 0 ]; then
+			name=archive
+			finding archive-failed unknown '' "readings of $taken sources are judged but not archived, keep their exports: $why"
+			return
+		fi
+	fi
+	name=archive
+	finding archive-failed ok '' "tonight's readings are archived"
+}
+
+# stage NAME OUTPUT ARGUMENT...: one command by itself; without it there is no judgement.
 stage() {
 	command=$1 output=$2
 	shift 2
@@ -363,20 +467,140 @@ stage() {
 	cat "$tmp/err" >>"$tmp/log"
 }
 
-# commas: how many there are in a header.
-commas() { sed 1q "$1" | tr -cd , | wc -c; }
+# part NAME ARGUMENT...: one command of a pipe.  The shell tells the status of the last alone, so each leaves its own.
+part() {
+	command=$1
+	shift
+	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
+	echo $? >"$tmp/$command.status"
+}
 
-# rows FILE: its rows without the header, filled up with empty fields where leat-check has columns of its own.
-rows() {
-	sed 1d "$1" | awk -v more="$(($(commas "$tmp/check.csv") - $(commas "$1")))" '
-		{ for (i = 0; i < more; i++) $0 = $0 ","; print }'
+# ended NAME: the status of that part of the pipe, none when it left none.
+ended() {
+	status=none
+	[ ! -s "$tmp/$1.status" ] || read -r status <"$tmp/$1.status"
+	printf '%s\n' "$status"
+}
+
+# judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
+# leaves the others theirs.
+judge_stream() {
+	# shellcheck disable=SC2086 # judges are words
+	set -- $judges
+	if [ $# = 1 ]; then
+		part "$1" --all >"$tmp/$1.csv"
+		return
+	fi
+	for judge in "$@"; do
+		{ part "$judge" --all >"$tmp/$judge.csv"; cat >/dev/null; } <"$tmp/$judge.in" &
+		shift
+		set -- "$@" "$tmp/$judge.in"
+	done
+	tee "$@" >/dev/null 2>"$tmp/tee.err"
+	echo $? >"$tmp/tee.status"
+	# Had tee not opened one of them, its judge would wait for ever.
+	for judge in "$@"; do : <>"$judge"; done
+	wait
+}
+
+# through FILTER...: standard input through the filters to the judges.  The first takes in the file $also.
+through() {
+	if [ $# = 0 ]; then
+		judge_stream
+		return
+	fi
+	filter=$1 with=$also also=
+	shift
+	part "$filter" - ${with:+"$with"} | through "$@"
+}
+
+# judge_archive: the whole line; fails when the archive cannot be read.  Nothing of it lies in a file but the findings.
+judge_archive() {
+	parts="leat-select $filters $judges"
+	rm -f "$tmp"/*.status "$tmp"/*.in
+	case $judges in
+	*' '*)
+		parts="$parts tee"
+		# shellcheck disable=SC2086 # judges are words
+		(cd "$tmp" && for judge in $judges; do mkfifo "$judge.in" || exit 1; done) 2>"$tmp/err" ||
+			die "Named pipes cannot be made in the folder for temporary files:" "$tmp/err" ;;
+	esac
+	also=
+	[ ! -e "$tmp/logbook.csv" ] || also=$tmp/logbook.csv
+	# shellcheck disable=SC2086 # filters are words
+	part leat-select --archive "$from" --last "$history" </dev/null | through $filters
+	# The one to blame is the first that was not merely stopped (SIGPIPE) because the next had ended.
+	for allowed in 141 0; do
+		for command in $parts; do
+			case $(ended "$command") in 0 | "$allowed") continue ;; esac
+			[ "$command" != leat-select ] || return 1
+			die "$command failed:" "$tmp/$command.err"
+		done
+	done
+	for command in $parts; do cat "$tmp/$command.err" >>"$tmp/log"; done
+}
+
+# judge_all: judges by the archive or, where it cannot be read, by a copy of what can.
+judge_all() {
+	[ -d "$from" ] || copy_archive
+	if ! judge_archive; then
+		[ "$from" != "$copy" ] || die "leat-select failed:" "$tmp/leat-select.err"
+		copy_archive
+		judge_archive || die "leat-select failed:" "$tmp/leat-select.err"
+	fi
+	name=archive
+	if [ "$damaged" = 0 ]; then
+		finding archive-damaged ok '' 'every month of the archive that was needed can be read'
+	else
+		[ "$damaged" = 1 ] || damage="$damaged months of the archive, the first: $damage"
+		finding archive-damaged unknown '' "$damage, judged by what is left of it"
+	fi
+}
+
+# merge FILE...: the findings of several files under one header, which has the columns of all.
+# shellcheck disable=SC2016 # a program of awk
+merge() {
+	awk '
+	function cut(line, into,   n, at, from, quoted, c) {
+		if (line !~ /"/) return split(line, into, ",")
+		from = 1
+		for (at = 1; at <= length(line); at++) {
+			c = substr(line, at, 1)
+			if (c == "\"") quoted = !quoted
+			else if (c == "," && !quoted) { into[++n] = substr(line, from, at - from); from = at + 1 }
+		}
+		into[++n] = substr(line, from)
+		return n
+	}
+	FNR == 1 { columns = cut($0, name) }
+	pass == 1 {
+		if (FNR > 1) next
+		for (i = 1; i <= columns; i++) {
+			if (name[i] in place) continue
+			place[name[i]] = ++width
+			header = header (width > 1 ? "," : "") name[i]
+		}
+		next
+	}
+	FNR == 1 { if (header != "") print header; header = ""; next }
+	{
+		for (i = 1; i <= width; i++) row[i] = ""
+		n = cut($0, cell)
+		for (i = 1; i <= n; i++) row[place[name[i]]] = cell[i]
+		line = row[1]
+		for (i = 2; i <= width; i++) line = line "," row[i]
+		print line
+	}' pass=1 "$@" pass=2 "$@"
 }
 
 all_findings() {
-	cat "$tmp/check.csv" || return 1
-	for f in "$tmp/sources.csv" "$tmp"/source.*.data; do
-		[ ! -s "$f" ] || rows "$f" || return 1
+	set --
+	# shellcheck disable=SC2086 # judges are words
+	for judge in $judges; do set -- "$@" "$tmp/$judge.csv"; done
+	for f in "$tmp/sources.csv" "$tmp"/source.*.data "$tmp/archive.data"; do
+		[ ! -s "$f" ] || set -- "$@" "$f"
 	done
+	merge "$@"
 }
 
 # Puts tonight's findings beside their place and renames them: a failed run leaves the old file.
@@ -387,14 +611,25 @@ keep_findings() {
 	die "$works/findings/$day.csv cannot be written:" "$tmp/err"
 }
 
+# How far the data of each mill reach is asked of the days whose exports were read.
 print_report() {
-	set -- --lines "$lines" --previous "$works/findings" --readings "$tmp/readings.csv" "$works/findings/$day.csv"
+	set -- --lines "$lines" --previous "$works/findings" --readings - "$works/findings/$day.csv"
 	[ "$weekly" = never ] || set -- --week-day "$weekly" "$@"
 	[ "$weekly" != "$weekday" ] || set -- --always "$@"
-	leat-report -w "$works" --now "$now" "$@" 2>"$tmp/err" </dev/null ||
+	part leat-select --archive "$from" --last "P${days}D" </dev/null |
+		leat-report -w "$works" --now "$now" "$@" 2>"$tmp/err" ||
 		die "leat-report failed; tonight's findings are in $works/findings/$day.csv" "$tmp/err"
+	[ "$(ended leat-select)" = 0 ] ||
+		die "leat-select failed; tonight's findings are in $works/findings/$day.csv" "$tmp/leat-select.err"
 	cat "$tmp/err" >>"$tmp/log"
 }
+
+# Without a standard output nobody reads the mail, but the night can be judged.
+unread=
+if ! (: 3>&1) 2>/dev/null; then
+	unread=yes
+	exec >/dev/null
+fi
 
 # What the command line and the environment say.
 while [ $# -gt 0 ]; do
@@ -423,7 +658,7 @@ tmp=$(mktemp -d 2>/dev/null) || { tmp=; die "No folder for temporary files can b
 take_lock
 read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
-for command in leat-normalise leat-state leat-check leat-report; do
+for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
 done
 stage leat-report "$tmp/day" --print-day
@@ -439,17 +674,18 @@ number=0
 while IFS=$tab read -r name pattern <&3; do
 	number=$((number + 1))
 	out=$(printf '%s/source.%03d' "$tmp" "$number")
+	printf '%s\n' "$name" >"$out.name"
 	do_source "$pattern"
 done 3<"$tmp/sources"
 
-# All together.  The step that keeps readings for years belongs here, before the judges; they then read from what is kept.
-set -- "$tmp"/source.*.csv
-if [ ! -e "$1" ]; then
-	echo 'time,asset,point,value,unit,quality' >"$tmp/none.csv"
-	set -- "$tmp/none.csv"
-fi
-stage leat-state "$tmp/readings.csv" "$@"
-stage leat-check "$tmp/check.csv" --all "$tmp/readings.csv"
+# All together.
+from=$works/archive copy=$tmp/archive damaged=0 damage=''
+read_logbook
+set --
+for f in "$tmp"/source.*.csv; do [ ! -e "$f" ] || set -- "$@" "$f"; done
+archive_readings "$@"
+judge_all
 keep_findings
 print_report
+[ -z "$unread" ] || exit 2
 exit 0
