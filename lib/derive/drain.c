@@ -1,0 +1,302 @@
+/* Corrected case drain flow: the stream and the flow of time. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "derive/drain_private.h"
+#include "derive/works_day.h"
+
+#define MINUTE_S 60
+
+enum role {
+	ROLE_NEW,
+	ROLE_MADE,		/* a row of a pump, made here */
+	ROLE_SILENT,		/* made by any filter: no sign that the mill's instruments report */
+	ROLE_OTHER,
+	ROLE_RUNNING,
+	ROLE_CHARGING,
+	ROLE_LABORATORY
+};
+
+void
+leat_drain_tell(const struct leat_drain *drain, const char *text)
+{
+	if (drain->warn != NULL)
+		drain->warn(text);
+}
+
+void
+leat_drain_init(struct leat_drain *drain)
+{
+	drain->replaced = drain->added = drain->days = 0;
+	drain->metered = 0;
+	leat_current_init(&drain->current, drain->in, drain->points);
+	memset(&drain->mill_names, 0, sizeof(drain->mill_names));
+	memset(&drain->pump_names, 0, sizeof(drain->pump_names));
+	drain->mill = NULL;
+	drain->pump = NULL;
+	drain->series = NULL;
+	drain->mill_cap = drain->pump_cap = drain->series_cap = drain->resolved = 0;
+	drain->minute = drain->last = drain->day_start = drain->day_end = LEAT_TIME_NONE;
+}
+
+static enum role
+role_of(const struct leat_reading *r)
+{
+	static const char *const made[] = { "drain-flow-corrected", "slot-flow", "drain-flow-corrected.coverage" };
+
+	for (size_t i = 0; i < sizeof(made) / sizeof(made[0]); i++)
+		if (leat_span_is(r->point, made[i]))
+			return ROLE_MADE;
+	if (leat_span_is(r->point, "pump-running"))
+		return ROLE_RUNNING;
+	if (leat_span_is(r->point, "charging") && leat_span_find(r->asset, '/') == r->asset.len)
+		return ROLE_CHARGING;
+	if (leat_span_is(r->point, "viscosity-40"))
+		return ROLE_LABORATORY;
+	return leat_point_derived(r->point) ? ROLE_SILENT : ROLE_OTHER;
+}
+
+/* The pump of an asset, new if need be. */
+static int
+find_pump(struct leat_drain *drain, const struct leat_reading *r, size_t mill, size_t *number)
+{
+	size_t count = drain->pump_names.count;
+	uint32_t id = leat_names_put(&drain->pump_names, r->asset);
+	struct leat_drain_pump *pump;
+
+	if (id == LEAT_NAME_NONE ||
+	    leat_grow(&drain->pump, &drain->pump_cap, drain->pump_names.count, sizeof(*drain->pump)) != 0)
+		return -1;
+	*number = id;
+	if (id < count)
+		return 0;
+	pump = &drain->pump[id];
+	pump->asset = drain->pump_names.name[id];
+	pump->mill = mill;
+	pump->running = r->series;
+	pump->meter = LEAT_NAME_NONE;
+	pump->on_since = pump->lab = pump->lab_seen = LEAT_TIME_NONE;
+	pump->fit.running = INT64_MIN;
+	return 0;
+}
+
+static int
+find_mill(struct leat_drain *drain, struct leat_span asset, size_t *number)
+{
+	size_t count = drain->mill_names.count;
+	uint32_t id = leat_names_put(&drain->mill_names, leat_asset_mill(asset));
+	struct leat_drain_mill *mill;
+
+	if (id == LEAT_NAME_NONE ||
+	    leat_grow(&drain->mill, &drain->mill_cap, drain->mill_names.count, sizeof(*drain->mill)) != 0)
+		return -1;
+	*number = id;
+	if (id < count)
+		return 0;
+	mill = &drain->mill[id];
+	mill->asset = drain->mill_names.name[id];
+	mill->charging = LEAT_NAME_NONE;
+	mill->valve = -1;
+	mill->moved = mill->lab_time = LEAT_TIME_NONE;
+	mill->lab_mm2_s = NAN;
+	mill->warm_minute = INT64_MIN;
+	return 0;
+}
+
+/* Finds out once what a series is. */
+static int
+prepare(struct leat_drain *drain, const struct leat_reading *r)
+{
+	struct leat_drain_series *series;
+
+	if (leat_grow(&drain->series, &drain->series_cap, (size_t)r->series + 1, sizeof(*drain->series)) != 0)
+		return -1;
+	series = &drain->series[r->series];
+	if (series->role != ROLE_NEW)
+		return 0;
+	if (find_mill(drain, r->asset, &series->mill) != 0)
+		return -1;
+	series->role = (uint8_t)role_of(r);
+	if (series->role == ROLE_CHARGING)
+		drain->mill[series->mill].charging = r->series;
+	return series->role == ROLE_RUNNING ? find_pump(drain, r, series->mill, &series->pump) : 0;
+}
+
+static void
+begin_day(struct leat_drain *drain, struct leat_time minute)
+{
+	leat_works_day_ending(drain->np, minute, &drain->day_start, &drain->day_end);
+}
+
+/* The day is over. */
+static void
+end_day(struct leat_drain *drain)
+{
+	for (size_t i = 0; drain->fit_hours == 0 && i < drain->pump_names.count; i++)
+		if (drain->pump[i].day.on > 0)
+			leat_drain_write_day(drain, &drain->pump[i]);
+}
+
+static bool
+day_has_minutes(const struct leat_drain *drain)
+{
+	for (size_t i = 0; i < drain->pump_names.count; i++)
+		if (drain->pump[i].day.on > 0)
+			return true;
+	return false;
+}
+
+/* The whole minute at or before t. */
+static struct leat_time
+minute_before(struct leat_time t)
+{
+	int64_t into = t.sec % MINUTE_S;
+
+	return (struct leat_time){ t.sec - (into < 0 ? into + MINUTE_S : into), 0 };
+}
+
+/* Looks at all pumps in every minute before until.  Where it is not known of any whether it runs, minutes are left out. */
+static int
+advance(struct leat_drain *drain, struct leat_time until, struct leat_error *err)
+{
+	while (leat_time_cmp(drain->minute, until) < 0) {
+		struct leat_time minute = drain->minute, far;
+		bool any = false;
+
+		if (drain->resolved != drain->current.seen)
+			leat_drain_resolve(drain);
+		if (leat_time_is_none(drain->day_end) || leat_time_cmp(minute, drain->day_end) > 0)
+			begin_day(drain, minute);
+		for (size_t i = 0; i < drain->pump_names.count; i++)
+			if (leat_drain_look(drain, &drain->pump[i], minute, &any, err) != 0)
+				return -1;
+		if (leat_time_cmp(minute, drain->day_end) >= 0)
+			end_day(drain);
+		drain->minute.sec += MINUTE_S;
+		if (any)
+			continue;
+		far = minute_before((struct leat_time){ until.sec - 1, 0 });
+		if (day_has_minutes(drain) && leat_time_cmp(drain->day_end, far) < 0)
+			far = minute_before(drain->day_end);
+		if (leat_time_cmp(far, drain->minute) > 0)
+			drain->minute = far;
+	}
+	return 0;
+}
+
+/* A change of the charging valve. */
+static void
+take_valve(struct leat_drain *drain, struct leat_drain_mill *mill, const struct leat_reading *r)
+{
+	int valve = r->quality == LEAT_BAD ? -1 : leat_latest_switch(&drain->current, &drain->current.latest[r->series]);
+
+	if (valve >= 0 && mill->valve >= 0 && valve != mill->valve)
+		mill->moved = r->time;
+	if (valve >= 0)
+		mill->valve = valve;
+}
+
+/* A laboratory's viscosity at 40 degC.  0, or -1 with err for a unit that does not fit. */
+static int
+take_viscosity(struct leat_drain_mill *mill, const struct leat_drain *drain, const struct leat_reading *r,
+    struct leat_error *err)
+{
+	const struct leat_unit *own = leat_unit_find(LEAT_SPAN("mm2/s"));
+	const struct leat_unit *unit = r->unit.len > 0 ? leat_unit_find(r->unit) : own;
+	double value;
+
+	if (r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0)
+		return 0;
+	if (unit == NULL || !leat_unit_same_dimension(unit, own))
+		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
+		    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, (int)r->unit.len, r->unit.ptr, own->name);
+	value = leat_unit_convert(unit, own, value);
+	if (!(value >= LEAT_OIL_VISCOSITY_MIN))
+		return 0;
+	mill->lab_mm2_s = value;
+	mill->lab_time = r->time;
+	mill->lab_asset = leat_readings_assets(drain->in)->name[r->asset_id];
+	return 0;
+}
+
+/* Is it a row of a pump whose drain flow is corrected here? */
+static bool
+is_made(const struct leat_drain *drain, const struct leat_reading *r)
+{
+	uint32_t pump = leat_names_get(&drain->pump_names, r->asset);
+
+	return pump != LEAT_NAME_NONE && drain->pump[pump].meter != LEAT_NAME_NONE;
+}
+
+int
+leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct leat_error *err)
+{
+	struct leat_drain_series *series;
+
+	if (leat_time_is_none(drain->minute)) {
+		drain->minute = minute_before(r->time);
+		if (leat_time_cmp(drain->minute, r->time) < 0)
+			drain->minute.sec += MINUTE_S;
+	}
+	if (leat_time_cmp(drain->minute, r->time) < 0 && advance(drain, r->time, err) != 0)
+		return -1;
+	drain->last = r->time;
+	if ((r->series >= drain->series_cap || drain->series[r->series].role == ROLE_NEW) && prepare(drain, r) != 0)
+		return leat_error_memory(err);
+	series = &drain->series[r->series];
+	if (series->role == ROLE_MADE && is_made(drain, r)) {
+		drain->replaced++;
+		return 0;
+	}
+	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
+		return 1;
+	if (leat_current_put(&drain->current, r) != 0)
+		return leat_error_memory(err);
+	if (series->role == ROLE_OTHER)
+		return 1;
+	if (series->role == ROLE_CHARGING)
+		take_valve(drain, &drain->mill[series->mill], r);
+	else if (series->role == ROLE_LABORATORY)
+		return take_viscosity(&drain->mill[series->mill], drain, r, err) == 0 ? 1 : -1;
+	else if (r->quality != LEAT_BAD && leat_latest_switch(&drain->current, &drain->current.latest[r->series]) == 0)
+		/* A stop between two whole minutes is one. */
+		drain->pump[series->pump].on_since = LEAT_TIME_NONE;
+	return 1;
+}
+
+int
+leat_drain_end(struct leat_drain *drain, struct leat_time now, struct leat_error *err)
+{
+	struct leat_time until = drain->last;
+
+	if (leat_time_is_none(drain->minute))
+		return 0;
+	if (!leat_time_is_none(now) && leat_time_cmp(now, until) > 0)
+		until = now;
+	/* The instant itself is over too. */
+	until.sec = minute_before(until).sec + 1;
+	until.nsec = 0;
+	if (advance(drain, until, err) != 0)
+		return -1;
+	if (drain->resolved != drain->current.seen)
+		leat_drain_resolve(drain);
+	for (size_t i = 0; drain->fit_hours > 0 && i < drain->pump_names.count; i++)
+		if (leat_drain_fit_write(drain, &drain->pump[i]) != 0)
+			return leat_error_memory(err);
+	return 0;
+}
+
+void
+leat_drain_free(struct leat_drain *drain)
+{
+	for (size_t i = 0; i < drain->pump_names.count && i < drain->pump_cap; i++) {
+		free(drain->pump[i].day.minute);
+		free(drain->pump[i].fit.hour);
+	}
+	free(drain->mill);
+	free(drain->pump);
+	free(drain->series);
+	leat_names_free(&drain->mill_names);
+	leat_names_free(&drain->pump_names);
+	leat_current_free(&drain->current);
+}

@@ -1,0 +1,262 @@
+/* Corrected case drain flow: one minute of a pump, admitted or refused. */
+#include <math.h>
+#include <stdio.h>
+
+#include "derive/drain_private.h"
+
+#define MINUTE_S 60
+#define WARMTH_MIN 30		/* the time over which warming is judged ... */
+#define WARMTH_KNOWN 25		/* ... and how many minutes of it must be known */
+
+/* A works' day of 25 h, and one in which the nameplate moves its beginning, are far below this. */
+#define MINUTES_MAX 4096
+
+/* What is known of a pump at one minute. */
+struct sample {
+	double flow_lpm, pressure_bar, drain_c, tank_c;
+	enum leat_drain_pressure pressure_from;
+	bool by_tank, uncertain;
+};
+
+/* The number of a series in its unit; NaN where there is none.  0, or -1 with err for another dimension. */
+static int
+number_of(const struct leat_drain *drain, uint32_t series, const char *unit, struct leat_time at, double *out,
+    bool *uncertain, struct leat_error *err)
+{
+	const struct leat_latest *latest = series != LEAT_NAME_NONE ? leat_current_series(&drain->current, series, at) : NULL;
+	const struct leat_unit *own;
+	uint64_t pair;
+
+	*out = NAN;
+	if (latest == NULL || !latest->is_number)
+		return 0;
+	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	*out = latest->number;
+	if (latest->unit_len == 0 || (latest->unit != NULL && strcmp(latest->unit->name, unit) == 0))
+		return 0;
+	own = leat_unit_find(leat_span_of(unit));
+	pair = leat_readings_series(drain->in)->pair[series];
+	if (latest->unit == NULL || !leat_unit_same_dimension(latest->unit, own)) {
+		struct leat_span asset = leat_readings_assets(drain->in)->name[pair >> 32];
+		struct leat_span point = leat_readings_points(drain->in)->name[(uint32_t)pair];
+		size_t len = latest->unit_len < sizeof(latest->unit_text) ? latest->unit_len : sizeof(latest->unit_text);
+
+		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
+		    (int)point.len, point.ptr, (int)asset.len, asset.ptr, (int)len, latest->unit_text, own->name);
+	}
+	*out = leat_unit_convert(latest->unit, own, latest->number);
+	return 0;
+}
+
+/* 1, 0, or -1: not known. */
+static int
+switch_of(const struct leat_drain *drain, uint32_t series, struct leat_time at)
+{
+	const struct leat_latest *latest = leat_current_series(&drain->current, series, at);
+
+	return latest != NULL ? leat_latest_switch(&drain->current, latest) : -1;
+}
+
+/* Does another pump run that drains through the same meter, or is that not known? */
+static bool
+others_run(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at)
+{
+	for (size_t i = 0; i < drain->pump_names.count; i++) {
+		const struct leat_drain_pump *other = &drain->pump[i];
+
+		if (other != pump && other->meter == pump->meter && switch_of(drain, other->running, at) != 0)
+			return true;
+	}
+	return false;
+}
+
+/* The pressure at the pump's outlet: as read; else that which the control keeps. */
+static int
+find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at, int valve,
+    struct sample *s, struct leat_error *err)
+{
+	s->pressure_from = LEAT_DRAIN_READ;
+	if (number_of(drain, pump->pressure, "bar", at, &s->pressure_bar, &s->uncertain, err) != 0)
+		return -1;
+	if (!isnan(s->pressure_bar))
+		return 0;
+	if (valve == 0 && pump->plate.compensator_bar > 0) {
+		s->pressure_from = LEAT_DRAIN_COMPENSATOR;
+		s->pressure_bar = pump->plate.compensator_bar;
+		return 0;
+	}
+	/* Behind a shut valve the pump does not see the grinding pressure. */
+	if (valve == 0)
+		return 0;
+	s->pressure_from = LEAT_DRAIN_GRINDING;
+	return number_of(drain, pump->press, "bar", at, &s->pressure_bar, &s->uncertain, err);
+}
+
+static int
+read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at, int valve,
+    struct sample *s, struct leat_error *err)
+{
+	s->uncertain = s->by_tank = false;
+	if (number_of(drain, pump->meter, "L/min", at, &s->flow_lpm, &s->uncertain, err) != 0 ||
+	    find_pressure(drain, pump, at, valve, s, err) != 0 ||
+	    number_of(drain, pump->heat, "degC", at, &s->drain_c, &s->uncertain, err) != 0 ||
+	    number_of(drain, pump->tank, "degC", at, &s->tank_c, &s->uncertain, err) != 0)
+		return -1;
+	if (pump->tank == LEAT_NAME_NONE)
+		s->tank_c = s->drain_c;
+	if (isnan(s->drain_c)) {
+		s->by_tank = true;
+		s->drain_c = s->tank_c + leat_oil_throttled_k(s->pressure_bar, pump->plate.density_kg_m3);
+	}
+	return 0;
+}
+
+/* Keeps the tank's temperature of the minute, once a mill. */
+static void
+keep_warmth(struct leat_drain_mill *mill, int64_t minute, double temp_c)
+{
+	struct leat_drain_warmth *w = &mill->warmth;
+
+	if (minute == mill->warm_minute || isnan(temp_c))
+		return;
+	mill->warm_minute = minute;
+	w->minute[w->next] = minute;
+	w->temp_c[w->next] = temp_c;
+	w->next = (w->next + 1) % LEAT_DRAIN_WARMTH;
+	w->count += w->count < LEAT_DRAIN_WARMTH;
+}
+
+/* How fast the tank warms, in K/h: the slope of the least-squares line of the last half hour; NaN where it is not known. */
+static double
+warming_k_h(const struct leat_drain_warmth *w, int64_t minute)
+{
+	double x = 0, y = 0, xx = 0, xy = 0, base = w->temp_c[0];
+	int n = 0;
+
+	for (size_t i = 0; i < w->count; i++) {
+		double age = (double)(w->minute[i] - minute), temp = w->temp_c[i] - base;
+
+		if (age < -WARMTH_MIN)
+			continue;
+		x += age;
+		y += temp;
+		xx += age * age;
+		xy += age * temp;
+		n++;
+	}
+	return n >= WARMTH_KNOWN ? 60 * (n * xy - x * y) / (n * xx - x * x) : NAN;
+}
+
+/* Is the minute admitted, and if not, why? */
+static enum leat_drain_reason
+judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, const struct sample *s, struct leat_time at,
+    int valve)
+{
+	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
+	const struct leat_drain_plate *plate = &pump->plate;
+	double reference = plate->reference.pressure_bar, drawn_mm2_s;
+
+	if (!(reference > 0) || !(plate->reference.viscosity_mm2_s > 0))
+		return LEAT_DRAIN_NO_PLATE;
+	if (others_run(drain, pump, at))
+		return LEAT_DRAIN_OTHERS;
+	if (isnan(s->flow_lpm))
+		return LEAT_DRAIN_NO_FLOW;
+	if (pump->borrowed && s->flow_lpm <= 0)
+		return LEAT_DRAIN_NOT_SHARED;
+	if (!(s->pressure_bar > 0))
+		return LEAT_DRAIN_NO_PRESSURE;
+	if (isnan(s->drain_c))
+		return LEAT_DRAIN_NO_HEAT;
+	if (s->uncertain)
+		return LEAT_DRAIN_UNCERTAIN;
+	if (leat_time_diff(at, pump->on_since) < plate->settling_min * MINUTE_S)
+		return LEAT_DRAIN_SETTLING;
+	if (mill->charging != LEAT_NAME_NONE &&
+	    (valve < 0 || (!leat_time_is_none(mill->moved) && leat_time_diff(at, mill->moved) < MINUTE_S)))
+		return LEAT_DRAIN_VALVE;
+	if (!(s->tank_c >= plate->warm_from_c))
+		return LEAT_DRAIN_COLD;
+	if (!(fabs(warming_k_h(&mill->warmth, at.sec / MINUTE_S)) < plate->warm_rate_k_h))
+		return LEAT_DRAIN_UNSTEADY;
+	if (!(fabs(s->pressure_bar - reference) <= plate->band_percent / 100 * reference))
+		return LEAT_DRAIN_PRESSURE;
+	/* Ranges of viscosity are given for the oil that a pump draws; that of the drain is hotter. */
+	drawn_mm2_s = leat_oil_viscosity(&pump->oil, s->tank_c);
+	if (!(drawn_mm2_s >= plate->thinnest_mm2_s && drawn_mm2_s <= plate->thickest_mm2_s))
+		return LEAT_DRAIN_VISCOSITY;
+	return LEAT_DRAIN_ADMITTED;
+}
+
+static int
+admit(struct leat_drain *drain, struct leat_drain_pump *pump, const struct sample *s, struct leat_time at)
+{
+	double viscosity_mm2_s = leat_oil_viscosity(&pump->oil, s->drain_c);
+	struct leat_drain_day *day = &pump->day;
+	struct leat_drain_minute m = { at, s->flow_lpm, s->pressure_bar, s->drain_c, viscosity_mm2_s,
+		leat_drain_corrected_lpm(&pump->plate.reference, s->flow_lpm, s->pressure_bar, viscosity_mm2_s),
+		pump->plate.reference };
+
+	if (!isfinite(m.corrected_lpm))
+		return 0;
+	if (drain->fit_hours > 0)
+		return leat_drain_fit_add(drain, pump, &m);
+	if (day->minutes == MINUTES_MAX)
+		return 0;
+	if (leat_grow(&day->minute, &day->cap, day->minutes + 1, sizeof(*day->minute)) != 0)
+		return -1;
+	day->minute[day->minutes++] = m;
+	day->by_pressure[s->pressure_from]++;
+	day->by_tank += s->by_tank;
+	return 0;
+}
+
+/* Says once what the nameplate lacks of a pump that runs. */
+static void
+tell_lack(const struct leat_drain *drain, struct leat_drain_pump *pump)
+{
+	char text[320];
+
+	if (pump->warned)
+		return;
+	pump->warned = true;
+	snprintf(text, sizeof(text), "the drain flow of '%.*s' cannot be corrected: give its 'reference-pressure', and the "
+	    "'oil-viscosity-40' and 'oil-viscosity-100' of its oil, in nameplate.csv", (int)pump->asset.len, pump->asset.ptr);
+	leat_drain_tell(drain, text);
+}
+
+int
+leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time minute, bool *known,
+    struct leat_error *err)
+{
+	struct leat_drain_mill *mill = &drain->mill[pump->mill];
+	int on = switch_of(drain, pump->running, minute), valve;
+	enum leat_drain_reason reason;
+	struct sample s;
+
+	*known = *known || on >= 0;
+	if (on <= 0)
+		pump->on_since = LEAT_TIME_NONE;
+	if (on < 0 || pump->meter == LEAT_NAME_NONE)
+		return 0;
+	if (!pump->begun || (!leat_time_is_none(pump->plate.until) && leat_time_cmp(minute, pump->plate.until) >= 0))
+		leat_drain_read_plate(drain, pump, minute);
+	leat_drain_set_oil(drain, pump);
+	valve = mill->charging != LEAT_NAME_NONE ? switch_of(drain, mill->charging, minute) : -1;
+	if (read_sample(drain, pump, minute, valve, &s, err) != 0)
+		return -1;
+	keep_warmth(mill, minute.sec / MINUTE_S, s.tank_c);
+	if (on == 0)
+		return 0;
+	if (leat_time_is_none(pump->on_since))
+		pump->on_since = minute;
+	pump->day.on++;
+	reason = judge(drain, pump, &s, minute, valve);
+	if (reason == LEAT_DRAIN_NO_PLATE)
+		tell_lack(drain, pump);
+	if (reason < LEAT_DRAIN_ADMITTED)
+		pump->day.refused[reason]++;
+	else if (admit(drain, pump, &s, minute) != 0)
+		return leat_error_memory(err);
+	return 0;
+}

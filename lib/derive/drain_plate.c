@@ -1,0 +1,160 @@
+/* Corrected case drain flow: which series serve a pump, and what the nameplate says of it. */
+#include <math.h>
+
+#include "derive/drain_private.h"
+
+/* The series of a point at exactly that asset. */
+static uint32_t
+series_at(const struct leat_drain *drain, struct leat_span asset, const char *point)
+{
+	uint32_t a = leat_names_get(leat_readings_assets(drain->in), asset);
+	uint32_t p = leat_names_get(leat_readings_points(drain->in), leat_span_of(point)), series;
+
+	if (a == LEAT_NAME_NONE || p == LEAT_NAME_NONE)
+		return LEAT_NAME_NONE;
+	series = leat_pairs_get(leat_readings_series(drain->in), a, p);
+	return series != LEAT_NAME_NONE && series < drain->current.cap && drain->current.latest[series].seen ? series :
+	    LEAT_NAME_NONE;
+}
+
+/* The same at the asset or its nearest parent; *of becomes that asset. */
+static uint32_t
+series_above(const struct leat_drain *drain, struct leat_span asset, const char *point, struct leat_span *of)
+{
+	uint32_t series;
+
+	do {
+		series = series_at(drain, asset, point);
+		if (series != LEAT_NAME_NONE && of != NULL)
+			*of = asset;
+	} while (series == LEAT_NAME_NONE && leat_asset_parent(asset, &asset));
+	return series;
+}
+
+/* The only meter that a pump of the mill has, if its nameplate lets others share it. */
+static uint32_t
+borrowed_meter(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_span *of)
+{
+	uint32_t found = LEAT_NAME_NONE;
+
+	for (size_t i = 0; i < drain->pump_names.count; i++) {
+		const struct leat_drain_pump *other = &drain->pump[i];
+		uint32_t series = other->mill == pump->mill ? series_at(drain, other->asset, "drain-flow") : LEAT_NAME_NONE;
+
+		if (series == LEAT_NAME_NONE)
+			continue;
+		if (found != LEAT_NAME_NONE)
+			return LEAT_NAME_NONE;
+		found = series;
+		*of = other->asset;
+	}
+	if (found != LEAT_NAME_NONE && leat_span_is(leat_nameplate_word(drain->np, *of, "drain-meter", drain->minute), "own"))
+		return LEAT_NAME_NONE;
+	return found;
+}
+
+static void
+resolve_pump(struct leat_drain *drain, struct leat_drain_pump *pump)
+{
+	uint32_t beside;
+
+	pump->meter = series_above(drain, pump->asset, "drain-flow", &pump->meter_of);
+	pump->borrowed = false;
+	if (pump->meter == LEAT_NAME_NONE) {
+		pump->meter = borrowed_meter(drain, pump, &pump->meter_of);
+		pump->borrowed = pump->meter != LEAT_NAME_NONE;
+	}
+	pump->pressure = series_above(drain, pump->asset, "pump-pressure", NULL);
+	pump->heat = series_above(drain, pump->asset, "drain-temperature", NULL);
+	if (pump->meter != LEAT_NAME_NONE) {
+		/* What stands beside a shared meter is of the pump that runs. */
+		beside = series_at(drain, pump->meter_of, "drain-temperature");
+		pump->heat = beside != LEAT_NAME_NONE ? beside : pump->heat;
+		beside = series_at(drain, pump->meter_of, "pump-pressure");
+		if (pump->pressure == LEAT_NAME_NONE)
+			pump->pressure = beside;
+	}
+	pump->tank = series_above(drain, pump->asset, "oil-temperature", NULL);
+	pump->press = series_above(drain, pump->asset, "pressure", NULL);
+}
+
+void
+leat_drain_resolve(struct leat_drain *drain)
+{
+	drain->resolved = drain->current.seen;
+	drain->metered = 0;
+	for (size_t i = 0; i < drain->pump_names.count; i++) {
+		resolve_pump(drain, &drain->pump[i]);
+		drain->metered += drain->pump[i].meter != LEAT_NAME_NONE;
+	}
+}
+
+/* A number of the nameplate, NaN where it has none. */
+static double
+number(const struct leat_drain *drain, const struct leat_drain_pump *pump, const char *property, struct leat_time at)
+{
+	double value;
+
+	return leat_nameplate_number(drain->np, pump->asset, property, at, &value) == 0 ? value : NAN;
+}
+
+/* The fresh oil; the midpoint of its grade serves where its viscosity at 40 degC is not given. */
+static bool
+read_oil(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_drain_plate *plate,
+    struct leat_time at)
+{
+	struct leat_oil_grade grade;
+
+	plate->fresh_40_mm2_s = number(drain, pump, "oil-viscosity-40", at);
+	plate->fresh_100_mm2_s = number(drain, pump, "oil-viscosity-100", at);
+	if (isnan(plate->fresh_40_mm2_s) &&
+	    leat_oil_grade_find(leat_nameplate_word(drain->np, pump->asset, "oil-grade", at), &grade) == 0)
+		plate->fresh_40_mm2_s = grade.midpoint_mm2_s;
+	return leat_oil_between(&plate->fresh, 40, plate->fresh_40_mm2_s, 100, plate->fresh_100_mm2_s) == 0;
+}
+
+void
+leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time at)
+{
+	struct leat_drain_plate *plate = &pump->plate;
+	bool oil = read_oil(drain, pump, plate, at);
+
+	plate->compensator_bar = number(drain, pump, "compensator-pressure", at);
+	plate->reference_c = number(drain, pump, "reference-temperature", at);
+	plate->reference.pressure_bar = number(drain, pump, "reference-pressure", at);
+	pump->fit.given_bleed_lpm = number(drain, pump, "control-bleed", at);
+	plate->reference.bleed_lpm = drain->fit_hours > 0 ? 0 : pump->fit.given_bleed_lpm;
+	plate->reference.viscosity_mm2_s = oil ? leat_oil_viscosity(&plate->fresh, plate->reference_c) : NAN;
+	plate->band_percent = number(drain, pump, "drain-pressure-band", at);
+	plate->settling_min = number(drain, pump, "pump-settling", at);
+	plate->thinnest_mm2_s = number(drain, pump, "drain-viscosity-min", at);
+	plate->thickest_mm2_s = number(drain, pump, "drain-viscosity-max", at);
+	plate->warm_from_c = number(drain, pump, "warm-from", at);
+	plate->warm_rate_k_h = number(drain, pump, "warm-rate", at);
+	plate->least_min = number(drain, pump, "admitted-least", at);
+	plate->least_percent = number(drain, pump, "coverage-least", at);
+	plate->density_kg_m3 = number(drain, pump, "oil-density-15", at);
+	plate->until = leat_nameplate_next(drain->np, at);
+	pump->begun = true;
+	pump->oil = plate->fresh;
+	pump->lab = pump->lab_seen = LEAT_TIME_NONE;
+}
+
+void
+leat_drain_set_oil(struct leat_drain *drain, struct leat_drain_pump *pump)
+{
+	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
+	struct leat_drain_plate then;
+
+	if (leat_time_is_none(mill->lab_time) || leat_time_cmp(mill->lab_time, pump->lab_seen) == 0)
+		return;
+	pump->lab_seen = mill->lab_time;
+	pump->lab = LEAT_TIME_NONE;
+	pump->oil = pump->plate.fresh;
+	/* A sample from when the nameplate had another oil tells nothing of this one. */
+	read_oil(drain, pump, &then, mill->lab_time);
+	if (then.fresh_40_mm2_s != pump->plate.fresh_40_mm2_s || then.fresh_100_mm2_s != pump->plate.fresh_100_mm2_s)
+		return;
+	if (leat_oil_through(&pump->oil, 40, mill->lab_mm2_s) == 0)
+		pump->lab = mill->lab_time;
+}
