@@ -206,11 +206,12 @@ fit_fresh(const struct leat_drain_fit *fit, double bleed, double *flow, double *
 static int
 fit_all(const struct leat_drain_fit *fit, struct result *result)
 {
-	double *flow = malloc(2 * fit->hours * sizeof(*flow)), *work = flow + fit->hours, unused;
+	double *flow = malloc(2 * fit->hours * sizeof(*flow)), *work, unused;
 	int status = 0;
 
 	if (flow == NULL)
 		return -1;
+	work = flow + fit->hours;
 	for (size_t i = 0; i < fit->hours; i++)
 		work[i] = fit->hour[i].drain_c;
 	/* A twentieth at either end may be bad hours. */

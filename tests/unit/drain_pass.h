@@ -1,0 +1,150 @@
+/*
+ * leat-drain over readings given as text: passes, and days of a pump.
+ */
+#ifndef LEAT_TESTS_DRAIN_PASS_H
+#define LEAT_TESTS_DRAIN_PASS_H
+
+#include "latest_of.h"
+
+#include <math.h>
+
+#include "derive/drain.h"
+#include "random.h"
+
+/* One pass: readings as text in, the readings with the added rows out. */
+struct pass {
+	struct table_file plate_file;
+	struct latest_of l;		/* for its readings only */
+	struct leat_nameplate *np;
+	struct leat_drain drain;
+	struct leat_out out;
+	FILE *file;
+	char *text;
+	size_t size;
+	int status;
+	struct leat_error err;
+};
+
+static inline void
+pass_open(struct pass *p, const char *plate, const char *rows)
+{
+	memset(p, 0, sizeof(*p));
+	p->plate_file = table_file_text(plate);
+	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
+	if (p->np == NULL)
+		fail_msg("%s", p->err.text);
+	latest_open(&p->l, rows, NULL);
+	p->file = open_memstream(&p->text, &p->size);
+	assert_non_null(p->file);
+	leat_out_init(&p->out, p->file);
+	p->drain = (struct leat_drain){ .in = p->l.in, .np = p->np, .out = &p->out };
+	leat_drain_init(&p->drain);
+}
+
+static inline void
+pass_run(struct pass *p, bool only)
+{
+	struct leat_reading r;
+
+	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
+		p->status = leat_drain_take(&p->drain, &r, &p->err);
+		if (p->status > 0 && !only)
+			leat_readings_copy(&p->out, p->l.in, &r);
+	}
+	if (p->status >= 0)
+		p->status = leat_drain_end(&p->drain, LEAT_TIME_NONE, &p->err);
+	assert_int_equal(leat_out_flush(&p->out), 0);
+}
+
+static inline void
+pass_close(struct pass *p)
+{
+	leat_drain_free(&p->drain);
+	leat_nameplate_free(p->np);
+	latest_close(&p->l);
+	table_file_drop(&p->plate_file);
+	fclose(p->file);
+	free(p->text);
+}
+
+/* Nothing is warm, settled or within a band by default here, so that each case asks for what it tests. */
+#define HEAD "asset,property,value,unit,from\n"
+#define OIL ",oil-viscosity-40,46,mm2/s,\n,oil-viscosity-100,6.8,mm2/s,\n"
+#define PUMP ",reference-pressure,160,bar,\n"
+#define PLATE HEAD OIL PUMP
+
+/* A day of a pump by the minute, from 07:00 on: what the case changes of it. */
+struct day {
+	const char *plate;
+	int minutes, step;		/* rows each so many minutes; 0: 1 */
+	double flow, pressure, drain_c, tank_c;	/* NaN: not read */
+	double tank_k_h;		/* the tank warms */
+	const char *quality;		/* of the flow; NULL: good */
+	int bleed;			/* valve moves every so many minutes; 0: there is none */
+	const char *other;		/* pump-b: "on", "off"; NULL: there is none */
+	const char *more;		/* further rows, at the beginning */
+	bool by_second;
+};
+
+static inline char *
+day_rows(const struct day *d)
+{
+	struct leat_buf text = { 0 };
+	int step = d->step > 0 ? d->step : 1;
+
+	if (d->more != NULL)
+		assert_int_equal(leat_buf_printf(&text, "%s", d->more), 0);
+	for (int s = 0; s <= d->minutes * 60; s += d->by_second ? 1 : step * 60) {
+		char t[48];
+
+		snprintf(t, sizeof(t), "2025-11-03T%02d:%02d:%02dZ,NM", 7 + s / 3600, s / 60 % 60, s % 60);
+		assert_int_equal(leat_buf_printf(&text, "%s/pump-a,pump-running,on,,good\n", t), 0);
+		if (d->other != NULL)
+			assert_int_equal(leat_buf_printf(&text, "%s/pump-b,pump-running,%s,,good\n", t, d->other), 0);
+		if (!isnan(d->flow))
+			assert_int_equal(leat_buf_printf(&text, "%s/pump-a,drain-flow,%.4f,L/min,%s\n", t, d->flow,
+			    d->quality != NULL ? d->quality : "good"), 0);
+		if (!isnan(d->pressure))
+			assert_int_equal(leat_buf_printf(&text, "%s/pump-a,pump-pressure,%.3f,bar,good\n", t, d->pressure), 0);
+		if (!isnan(d->drain_c))
+			assert_int_equal(leat_buf_printf(&text, "%s/pump-a,drain-temperature,%.3f,degC,good\n", t, d->drain_c), 0);
+		if (!isnan(d->tank_c))
+			assert_int_equal(leat_buf_printf(&text, "%s,oil-temperature,%.3f,degC,good\n", t, d->tank_c +
+			    d->tank_k_h * s / 3600), 0);
+		if (d->bleed > 0)
+			assert_int_equal(leat_buf_printf(&text, "%s,charging,%s,,good\n", t, s / 60 / d->bleed % 2 ? "on" : "off"), 0);
+	}
+	/* Without a stop the last values would be held for a quarter of an hour. */
+	assert_int_equal(leat_buf_printf(&text, "2025-11-03T%02d:%02d:00Z,NM/pump-a,pump-running,off,,good\n"
+	    "2025-11-04T06:00:00Z,NM,level,600,mm,good\n", 7 + (d->minutes + 1) / 60, (d->minutes + 1) % 60), 0);
+	assert_int_equal(leat_buf_add(&text, "", 1), 0);
+	return text.data;
+}
+
+/* The value of a point in the output, NaN when it has none; *quality its word. */
+static inline double
+value_of(const char *text, const char *series, char quality[16])
+{
+	const char *row = strstr(text, series), *end;
+	double value;
+
+	quality[0] = '\0';
+	if (row == NULL)
+		return NAN;
+	row += strlen(series);
+	for (end = strchr(row, '\n'); end[-1] != ','; end--)
+		continue;
+	sscanf(end, "%15[a-z]", quality);
+	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
+}
+
+#define FLOW "2025-11-04T06:00:00Z,NM/pump-a,drain-flow-corrected,"
+#define SLOT "2025-11-04T06:00:00Z,NM/pump-a,slot-flow,"
+#define SHARE "2025-11-04T06:00:00Z,NM/pump-a,drain-flow-corrected.coverage,"
+
+/* The steady pump that most cases vary. */
+#define DAY(minutes_, flow_, pressure_, drain_, tank_) \
+	.minutes = (minutes_), .flow = (flow_), .pressure = (pressure_), .drain_c = (drain_), .tank_c = (tank_)
+#define STEADY DAY(240, 2.2, 160, 59.4, 50)
+
+#endif
