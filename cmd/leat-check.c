@@ -2,6 +2,7 @@
  * leat-check: readings against limits, one finding an episode.
  */
 #include "front.h"
+#include "front_proof.h"
 #include "front_tables.h"
 #include "stream/check.h"
 
@@ -10,6 +11,7 @@ static const char help[] =
     "                  [--limits FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
     "                  [--now TIME] [--points FILE] [--print-defaults] [-r FILE]\n"
     "                  [--shelved FILE] [--since TIME] [--summary] [-w DIR] [FILE ...]\n"
+    "       leat-check --tables [-eq] [--now TIME] [--summary] -w DIR\n"
     "Judges readings by limits, rates, stale and frozen signals: findings.\n"
     "\n"
     " -a, --all                    print ok rows and every episode too\n"
@@ -28,10 +30,13 @@ static const char help[] =
     "     --shelved FILE           take what is shelved from FILE\n"
     "     --since TIME             print episodes that ended since TIME (P1D before now)\n"
     "     --summary                account for what was read, on standard error\n"
+    "     --tables                 check the tables of the works folder, read no readings\n"
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
-static bool print_defaults;
+enum { TABLES = FRONT_OWN };
+
+static bool print_defaults, tables;
 
 static void
 warn(const char *text)
@@ -123,6 +128,7 @@ parse(int argc, char *argv[])
 		{ "shelved", required_argument, NULL, FRONT_SHELVED },
 		{ "since", required_argument, NULL, FRONT_SINCE },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "tables", no_argument, NULL, TABLES },
 		{ "version", no_argument, NULL, 'V' },
 		{ "works", required_argument, NULL, 'w' },
 		{ NULL, 0, NULL, 0 }
@@ -132,6 +138,8 @@ parse(int argc, char *argv[])
 	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
 		if (c == FRONT_PRINT_DEFAULTS)
 			print_defaults = true;
+		else if (c == TABLES)
+			tables = true;
 		else
 			front_option(c, argv);
 	}
@@ -151,6 +159,10 @@ main(int argc, char *argv[])
 	parse(argc, argv);
 	if (print_defaults) {
 		leat_out_text(front_stdout(), leat_limits_defaults());
+		return front_end();
+	}
+	if (tables) {
+		front_proof(argc - optind);
 		return front_end();
 	}
 	front_works_check();

@@ -1,0 +1,262 @@
+/* Cells by their types, for the tables that no command reads yet; and CSV whose columns are not fixed. */
+#include <sys/stat.h>
+
+#include <errno.h>
+#include <stdio.h>
+
+#include "judge/proof_private.h"
+#include "stream/rows.h"
+
+static bool
+is_slug(struct leat_span s)
+{
+	for (size_t i = 0; i < s.len; i++) {
+		char c = s.ptr[i];
+
+		if (!((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_' ||
+		    c == '.' || c == ' ' || c == '|'))
+			return false;
+	}
+	return true;
+}
+
+/* What is wrong with a number that must be above zero, or at least zero; NULL: nothing. */
+static void
+check_number(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, bool positive)
+{
+	struct leat_error err = { 0 };
+	double value;
+	int got = leat_table_number(t, row, column, &value, &err);
+
+	if (got < 0)
+		proof_tell(p, true, &err);
+	else if (got == 1 && (value < 0 || (positive && value <= 0)))
+		proof_cell(p, true, t, row, column, positive ? "a number above zero is due" : "less than zero");
+}
+
+static void
+check_bound(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_span cell = leat_table_cell(t, row, column);
+	double value;
+
+	if (leat_span_ends(cell, "x"))
+		cell.len--;
+	if (leat_table_parse_number(t, leat_span_trim(cell), &value) != 0)
+		proof_cell(p, true, t, row, column, "neither a number nor a multiple of the baseline such as 1.5x");
+}
+
+static bool
+is_duration(struct leat_span cell)
+{
+	struct leat_duration d;
+
+	return leat_duration_parse(cell, &d) == 0 && (d.months > 0 || d.days > 0 || d.seconds > 0);
+}
+
+static void
+check_tolerance(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_span cell = leat_table_cell(t, row, column);
+	double value;
+
+	if (is_duration(cell))
+		return;
+	if (leat_span_ends(cell, "%")) {
+		cell.len--;
+		if (leat_table_parse_number(t, leat_span_trim(cell), &value) == 0 && value >= 0)
+			return;
+	}
+	proof_cell(p, true, t, row, column, "neither a share such as 10%% nor a duration such as P7D");
+}
+
+static void
+check_unit(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, bool pressure)
+{
+	struct leat_error err = { 0 };
+	const struct leat_unit *unit;
+	int got = leat_table_unit(t, row, column, &unit, &err);
+
+	if (got < 0)
+		proof_tell(p, true, &err);
+	else if (got == 1 && pressure && strcmp(unit->dimension, "pressure") != 0)
+		proof_cell(p, true, t, row, column, "no unit of gauge pressure");
+}
+
+static void
+check_time(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_error err = { 0 };
+	struct leat_time ignored;
+
+	if (leat_table_time(t, row, column, leat_nameplate_zone(p->nameplate), &ignored, &err) < 0)
+		proof_tell(p, true, &err);
+}
+
+static void
+check_gate(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_error why = { 0 };
+	struct leat_gate *gate = leat_gate_compile(leat_table_cell(t, row, column), &why);
+
+	if (gate == NULL)
+		proof_cell(p, true, t, row, column, "%s", why.text);
+	leat_gate_free(gate);
+}
+
+/* A procedure that is not there is found missing on the day of the work, so it is told; the table can be read. */
+static void
+check_procedure(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	struct leat_span cell = leat_table_cell(t, row, column);
+	char path[4096];
+	struct stat st;
+	bool whole = cell.ptr[0] == '/';
+	int len = snprintf(path, sizeof(path), "%s%s%.*s", whole || p->works == NULL ? "" : p->works,
+	    whole || p->works == NULL ? "" : "/", (int)cell.len, cell.ptr);
+
+	if (len > 0 && (size_t)len < sizeof(path) && stat(path, &st) == 0 && S_ISREG(st.st_mode))
+		return;
+	proof_cell(p, false, t, row, column, "no such file in the works folder");
+}
+
+static void
+check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, enum leat_proof_type type)
+{
+	struct leat_span cell = leat_table_cell(t, row, column);
+
+	switch (type) {
+	case PROOF_TEXT: case PROOF_ASSET: case PROOF_POINT:
+		break;
+	case PROOF_SLUG: case PROOF_SLUGS:
+		if (!is_slug(cell) || (type == PROOF_SLUG && (leat_span_find(cell, ' ') < cell.len || leat_span_find(cell, '|') <
+		    cell.len)))
+			proof_cell(p, true, t, row, column, "a name has letters, digits, '-', '_' and '.' only%s",
+			    type == PROOF_SLUGS ? "; names are separated by blanks or '|'" : "");
+		break;
+	case PROOF_NUMBER: case PROOF_POSITIVE:
+		check_number(p, t, row, column, type == PROOF_POSITIVE);
+		break;
+	case PROOF_BOUND:
+		check_bound(p, t, row, column);
+		break;
+	case PROOF_DURATION:
+		if (!is_duration(cell))
+			proof_cell(p, true, t, row, column, "not a duration such as PT2H, P14D or P6M");
+		break;
+	case PROOF_TOLERANCE:
+		check_tolerance(p, t, row, column);
+		break;
+	case PROOF_TIME:
+		check_time(p, t, row, column);
+		break;
+	case PROOF_UNIT: case PROOF_PRESSURE:
+		check_unit(p, t, row, column, type == PROOF_PRESSURE);
+		break;
+	case PROOF_GATE:
+		check_gate(p, t, row, column);
+		break;
+	case PROOF_PROCEDURE:
+		check_procedure(p, t, row, column);
+		break;
+	}
+}
+
+void
+proof_row_cells(struct leat_proof *p, const struct leat_table *t, size_t row, const struct leat_proof_cell *cell)
+{
+	for (size_t column = 0; column < leat_table_form_of(t)->columns; column++) {
+		if (leat_table_cell(t, row, column).len > 0)
+			check_cell(p, t, row, column, cell[column].type);
+		else if (cell[column].due)
+			proof_cell(p, true, t, row, column, "empty: a value is due");
+	}
+}
+
+/* Opens the rows with that separator and reads the header.  NULL with err. */
+static struct leat_rows *
+open_rows(const char *path, char separator, size_t *fields, struct leat_error *err)
+{
+	struct leat_input *in = leat_input_open(path, LEAT_ENCODING_AUTO, err);
+	struct leat_rows *rows = in != NULL ? leat_rows_open(in, separator, err) : NULL;
+	struct leat_row row = { 0 };
+	enum leat_rows_status status;
+
+	if (rows == NULL)
+		return NULL;
+	status = leat_rows_next(rows, &row, err);
+	*fields = row.count;
+	if (status == LEAT_ROWS_ROW)
+		return rows;
+	if (status == LEAT_ROWS_END)
+		leat_error_set(err, "the file is empty: its first line must name its columns");
+	leat_error_at(err, path, status == LEAT_ROWS_BAD ? row.line : 1);
+	leat_rows_close(rows);
+	return NULL;
+}
+
+/* The separator under which the header has most names. */
+static char
+separator_of(const char *path)
+{
+	static const char separators[] = { ',', ';', '\t' };
+	char best = separators[0];
+	size_t most = 0;
+
+	for (size_t i = 0; i < sizeof(separators); i++) {
+		size_t fields = 0;
+		struct leat_rows *rows = open_rows(path, separators[i], &fields, NULL);
+
+		if (rows == NULL)
+			continue;
+		leat_rows_close(rows);
+		if (fields > most) {
+			most = fields;
+			best = separators[i];
+		}
+	}
+	return best;
+}
+
+/* Has the row anything beyond so many fields? */
+static bool
+outside(const struct leat_row *row, size_t fields)
+{
+	for (size_t i = fields; i < row->count; i++)
+		if (leat_span_trim_wide(row->field[i]).len > 0)
+			return true;
+	return false;
+}
+
+void
+proof_any_csv(struct leat_proof *p, const char *path)
+{
+	struct leat_error err = { 0 };
+	struct leat_row row;
+	struct leat_rows *rows;
+	enum leat_rows_status status;
+	size_t fields = 0;
+	struct stat st;
+
+	if (stat(path, &st) != 0 && errno == ENOENT) {
+		p->count[p->which].absent = true;
+		return;
+	}
+	rows = open_rows(path, separator_of(path), &fields, &err);
+	if (rows == NULL) {
+		proof_tell(p, true, &err);
+		return;
+	}
+	while ((status = leat_rows_next(rows, &row, &err)) == LEAT_ROWS_ROW || status == LEAT_ROWS_BAD) {
+		p->count[p->which].rows++;
+		if (status == LEAT_ROWS_ROW && !outside(&row, fields))
+			continue;
+		if (status == LEAT_ROWS_ROW)
+			leat_error_set(&err, "a field stands under no column of the header");
+		leat_error_at(&err, path, row.line);
+		proof_tell(p, true, &err);
+	}
+	if (status == LEAT_ROWS_FAILED)
+		proof_tell(p, true, &err);
+	leat_rows_close(rows);
+}

@@ -1,0 +1,136 @@
+/* limits.csv, trends.csv and shelved.csv against what the works knows. */
+#include "judge/proof_private.h"
+
+/* Is the row among those that rule this series?  A row that another outranks never meets its readings. */
+static bool
+rules(const struct leat_proof *p, size_t limit, struct leat_span asset, struct leat_span point)
+{
+	size_t index[64], found = leat_limits_for(&p->limits, asset, point, index, sizeof(index) / sizeof(index[0]));
+
+	for (size_t i = 0; i < found && i < sizeof(index) / sizeof(index[0]); i++)
+		if (index[i] == limit)
+			return true;
+	return false;
+}
+
+/* The first reading of another dimension would end the run.  Points of leat-points(7) cannot have one. */
+static void
+check_units(struct leat_proof *p, const struct leat_table *t, size_t row, size_t limit)
+{
+	const struct leat_limit *l = &p->limits.row[limit];
+
+	if (l->unit == NULL || l->off || proof_is_glob(l->point))
+		return;
+	for (size_t i = 0; i < p->points.count; i++) {
+		const struct leat_point *own = &p->points.row[i];
+
+		if (own->unit == NULL || leat_unit_same_dimension(own->unit, l->unit) || !leat_span_eq(own->point, l->point) ||
+		    !leat_glob(l->asset, own->asset) || !rules(p, limit, own->asset, own->point))
+			continue;
+		proof_cell(p, true, t, row, proof_column(t, "unit"),
+		    "a unit of another dimension than the '%s' that this point has in points.csv line %ld", own->unit->name,
+		    own->line);
+		return;
+	}
+}
+
+void
+proof_cross_limits(struct leat_proof *p, const struct leat_table *t)
+{
+	size_t asset = proof_column(t, "asset"), point = proof_column(t, "point"), when = proof_column(t, "when");
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		/* The works' rows are the first, in order, and those at fault are in neither. */
+		check_units(p, t, row, row);
+		if (proof_fits(p, t, row, asset, point))
+			proof_gate(p, t, row, when, leat_table_cell(t, row, asset), leat_table_cell(t, row, point));
+	}
+}
+
+static void
+check_twice(struct leat_proof *p, const struct leat_table *t, size_t row)
+{
+	const size_t column[] = { proof_column(t, "asset"), proof_column(t, "point"), proof_column(t, "rule") };
+
+	for (size_t other = 0; other < row; other++) {
+		bool same = true;
+
+		for (size_t i = 0; i < 3; i++)
+			same = same && leat_span_eq(leat_table_cell(t, other, column[i]), leat_table_cell(t, row, column[i]));
+		if (!same)
+			continue;
+		proof_cell(p, true, t, row, column[2], "line %ld has this asset, point and rule: name one of the rules otherwise",
+		    leat_table_line(t, other));
+		return;
+	}
+}
+
+void
+proof_cross_trends(struct leat_proof *p, const struct leat_table *t)
+{
+	size_t asset = proof_column(t, "asset"), point = proof_column(t, "point"), when = proof_column(t, "when");
+	bool has_reader = proof_readers[PROOF_TRENDS].make != NULL;
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		if (!has_reader)
+			check_twice(p, t, row);
+		if (proof_fits(p, t, row, asset, point))
+			proof_gate(p, t, row, when, leat_table_cell(t, row, asset), leat_table_cell(t, row, point));
+	}
+}
+
+/* Findings are of assets, of '-' and of the sources of exports. */
+static bool
+shelf_asset_known(const struct leat_proof *p, struct leat_span asset)
+{
+	if (leat_span_is(asset, "-") || proof_asset_fits(p, asset))
+		return true;
+	for (size_t i = 0; i < p->sources_named.count; i++)
+		if (leat_glob(asset, p->sources_named.name[i]))
+			return true;
+	return false;
+}
+
+static void
+check_shelf_names(struct leat_proof *p, const struct leat_table *t, size_t row, const struct leat_shelf *shelf)
+{
+	size_t asset = proof_column(t, "asset"), point = proof_column(t, "point"), rule = proof_column(t, "rule");
+	char hint[PROOF_HINT];
+	const char *near;
+
+	if (!proof_rule_known(p, shelf->rule, &near))
+		proof_cell(p, false, t, row, rule, "no finding comes under this rule%s", proof_hint(hint, near));
+	if (!proof_knows_points(p))
+		return;
+	if (!shelf_asset_known(p, shelf->asset)) {
+		near = proof_is_glob(shelf->asset) ? NULL : proof_near_asset(p, shelf->asset);
+		proof_cell(p, false, t, row, asset, "no asset of points.csv, nameplate.csv or logbook.csv is this one%s", proof_hint(hint, near));
+	} else if (!leat_span_is(shelf->point, "-") && leat_glob_weight(shelf->point) > 0 &&
+	    proof_asset_fits(p, shelf->asset) && !proof_series_fits(p, shelf->asset, shelf->point)) {
+		near = leat_point_find(shelf->point) != NULL ? NULL : proof_near_point(p, shelf->point);
+		proof_cell(p, false, t, row, point, "the asset has no such point%s", proof_hint(hint, near));
+	}
+}
+
+void
+proof_cross_shelved(struct leat_proof *p, const struct leat_table *t)
+{
+	size_t until = proof_column(t, "until");
+	double days = 7;
+
+	if (leat_nameplate_number(p->nameplate, leat_span_make("", 0), "shelve-days", p->now, &days) != 0)
+		days = 7;
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		const struct leat_shelf *shelf = &p->shelves.row[row];
+
+		if (leat_glob_weight(shelf->asset) + leat_glob_weight(shelf->point) + leat_glob_weight(shelf->rule) == 0)
+			proof_cell(p, false, t, row, proof_column(t, "asset"), "this row shelves every finding");
+		if (leat_time_cmp(shelf->until, p->now) <= 0) {
+			proof_cell(p, false, t, row, until, "this shelf has ended: the row can go");
+			continue;
+		}
+		if (leat_time_diff(shelf->until, p->now) > days * 86400)
+			proof_cell(p, false, t, row, until, "more than the %g days for which the works shelves (shelve-days)", days);
+		check_shelf_names(p, t, row, shelf);
+	}
+}

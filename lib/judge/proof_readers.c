@@ -1,0 +1,129 @@
+/*
+ * The table of readers: by whom each works table is read, or of what types its columns are, and what is checked against
+ * what.  A table that gets a reader gives up its types here for a make.
+ */
+#include "judge/proof_private.h"
+
+static int
+make_nameplate(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	p->nameplate = leat_nameplate_make(t, err);
+	return p->nameplate != NULL ? 0 : -1;
+}
+
+static int
+make_sources(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_sources_make(&p->sources, t, err);
+}
+
+static int
+make_points(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_points_make(&p->points, t, err);
+}
+
+static int
+make_limits(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_limits_make(&p->limits, t, err);
+}
+
+static int
+make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
+}
+
+/* A line that was cut is left out by night with a warning; any other at fault ends the commands that read the book. */
+static void
+broken_entry(void *user, const struct leat_error *err, bool cut)
+{
+	struct leat_proof *p = user;
+
+	p->count[p->which].rows++;
+	proof_tell(p, !cut, err);
+}
+
+int
+proof_read_logbook(struct leat_proof *p, const char *path, bool *absent, struct leat_error *err)
+{
+	struct leat_table_lines lines = { broken_entry, p };
+	int result = leat_logbook_read(&p->logbook, path, leat_nameplate_zone(p->nameplate), LEAT_TIME_NONE, &lines, absent,
+	    err);
+
+	if (result != 0)
+		return -1;
+	p->count[p->which].rows += (long long)p->logbook.count;
+	p->table[p->which] = p->logbook.table;
+	for (size_t i = 0; i < p->logbook.count; i++) {
+		struct leat_log_entry *e = &p->logbook.entry[i];
+
+		leat_log_entry_complete(e, &p->points);
+		if (e->point.len > 0 && leat_log_entry_value(e).len > 0)
+			proof_know_series(p, e->asset, e->point);
+	}
+	return 0;
+}
+
+#define COUNT(array) (sizeof(array) / sizeof((array)[0]))
+#define FORM(name, required) static const struct leat_table_form name##_form = { #name, name##_columns, \
+	COUNT(name##_columns), required }
+
+static const char *const trends_columns[] = {
+	"asset", "point", "when", "clock", "model", "baseline", "alert", "alarm", "unit", "window", "rule", "advice", "source"
+};
+FORM(trends, 2);
+static const struct leat_proof_cell trends_cells[COUNT(trends_columns)] = {
+	{ PROOF_ASSET, true }, { PROOF_POINT, true }, { PROOF_GATE, false }, { PROOF_SLUG, false }, { PROOF_SLUG, false },
+	{ PROOF_TEXT, false }, { PROOF_BOUND, false }, { PROOF_BOUND, false }, { PROOF_UNIT, false }, { PROOF_DURATION, false },
+	{ PROOF_SLUG, false }, { PROOF_TEXT, false }, { PROOF_TEXT, false }
+};
+
+static const char *const precharge_columns[] = { "asset", "grinding_pressure", "precharge", "unit", "source" };
+FORM(precharge, 3);
+static const struct leat_proof_cell precharge_cells[COUNT(precharge_columns)] = {
+	{ PROOF_ASSET, false }, { PROOF_POSITIVE, true }, { PROOF_POSITIVE, true }, { PROOF_PRESSURE, false },
+	{ PROOF_TEXT, false }
+};
+
+static const char *const tasks_columns[] = {
+	"task", "asset", "title", "every", "hours", "starts", "condition", "waive", "tolerance", "needs", "crew", "duration",
+	"parts", "cautions", "procedure", "source"
+};
+FORM(tasks, 2);
+static const struct leat_proof_cell tasks_cells[COUNT(tasks_columns)] = {
+	{ PROOF_SLUG, true }, { PROOF_ASSET, true }, { PROOF_TEXT, false }, { PROOF_DURATION, false },
+	{ PROOF_POSITIVE, false }, { PROOF_POSITIVE, false }, { PROOF_SLUGS, false }, { PROOF_SLUGS, false },
+	{ PROOF_TOLERANCE, false }, { PROOF_SLUGS, false }, { PROOF_TEXT, false }, { PROOF_DURATION, false },
+	{ PROOF_SLUGS, false }, { PROOF_TEXT, false }, { PROOF_PROCEDURE, false }, { PROOF_TEXT, false }
+};
+
+static const char *const stops_columns[] = { "start", "end", "asset", "kind" };
+FORM(stops, 2);
+static const struct leat_proof_cell stops_cells[COUNT(stops_columns)] = {
+	{ PROOF_TIME, true }, { PROOF_TIME, true }, { PROOF_ASSET, false }, { PROOF_TEXT, false }
+};
+
+static const char *const parts_columns[] = { "part", "title", "stock", "lead_time", "price" };
+FORM(parts, 1);
+static const struct leat_proof_cell parts_cells[COUNT(parts_columns)] = {
+	{ PROOF_SLUG, true }, { PROOF_TEXT, false }, { PROOF_NUMBER, false }, { PROOF_DURATION, false },
+	{ PROOF_NUMBER, false }
+};
+
+const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
+	[PROOF_NAMEPLATE] = { "nameplate", &leat_nameplate_form, make_nameplate, NULL, proof_cross_nameplate },
+	[PROOF_SOURCES] = { "sources", &leat_sources_form, make_sources, NULL, proof_cross_sources },
+	[PROOF_POINTS] = { "points", &leat_points_form, make_points, NULL, proof_cross_points },
+	[PROOF_LIMITS] = { "limits", &leat_limits_form, make_limits, NULL, proof_cross_limits },
+	[PROOF_TRENDS] = { "trends", &trends_form, NULL, trends_cells, proof_cross_trends },
+	[PROOF_OIL] = { "oil", NULL, NULL, NULL, NULL },
+	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
+	[PROOF_PRECHARGE] = { "precharge", &precharge_form, NULL, precharge_cells, proof_cross_precharge },
+	[PROOF_TASKS] = { "tasks", &tasks_form, NULL, tasks_cells, proof_cross_tasks },
+	[PROOF_STOPS] = { "stops", &stops_form, NULL, stops_cells, proof_cross_stops },
+	[PROOF_PARTS] = { "parts", &parts_form, NULL, parts_cells, proof_cross_parts },
+	[PROOF_LOGBOOK] = { "logbook", NULL, NULL, NULL, proof_cross_logbook },
+	[PROOF_SHELVED] = { "shelved", &leat_shelves_form, make_shelved, NULL, proof_cross_shelved }
+};

@@ -1,0 +1,260 @@
+/* tasks.csv, stops.csv, parts.csv, precharge.csv and logbook.csv: rows against rows and against other tables. */
+#include <stdio.h>
+
+#include "judge/proof_private.h"
+
+/* The first row that has the same text in the column; row itself when none before it has. */
+static size_t
+first_with(const struct leat_table *t, size_t row, size_t column)
+{
+	for (size_t i = 0; i < row; i++)
+		if (leat_span_eq(leat_table_cell(t, i, column), leat_table_cell(t, row, column)))
+			return i;
+	return row;
+}
+
+static void
+check_unique(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	size_t first = first_with(t, row, column);
+
+	if (first < row && leat_table_cell(t, row, column).len > 0)
+		proof_cell(p, true, t, row, column, "line %ld has this name already", leat_table_line(t, first));
+}
+
+static void
+check_asset(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
+{
+	const char *near;
+
+	if (!proof_doubtful(p, leat_table_cell(t, row, column), &near))
+		return;
+	if (near != NULL)
+		proof_cell(p, false, t, row, column, "neither in points.csv nor in nameplate.csv, did you mean '%s'?", near);
+	else
+		proof_cell(p, false, t, row, column, "of no mill of points.csv or nameplate.csv");
+}
+
+/* Is the name in that column of a table?  If not, hint (of PROOF_HINT bytes) says what is nearly the same there. */
+static bool
+is_named(const struct leat_proof *p, enum leat_proof_which which, const char *column, struct leat_span name, char *hint)
+{
+	const struct leat_table *t = p->table[which];
+
+	hint[0] = '\0';
+	for (size_t row = 0; t != NULL && row < leat_table_rows(t); row++) {
+		struct leat_span cell = leat_table_cell(t, row, proof_column(t, column));
+		struct leat_nearest nearest = { .word = name };
+		char text[100];
+
+		if (leat_span_eq(cell, name))
+			return true;
+		if (cell.len >= sizeof(text) || hint[0] != '\0')
+			continue;
+		memcpy(text, cell.ptr, cell.len);
+		text[cell.len] = '\0';
+		leat_nearest_offer(&nearest, text);
+		proof_hint(hint, nearest.name);
+	}
+	return false;
+}
+
+/* The next name of a list that blanks or '|' separate. */
+static bool
+next_name(struct leat_span *rest, struct leat_span *name)
+{
+	while (rest->len > 0 && (rest->ptr[0] == ' ' || rest->ptr[0] == '|'))
+		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
+	*name = leat_span_make(rest->ptr, 0);
+	while (rest->len > 0 && rest->ptr[0] != ' ' && rest->ptr[0] != '|') {
+		name->len++;
+		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
+	}
+	return name->len > 0;
+}
+
+static void
+tell_name(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, struct leat_span name,
+    const char *what, const char *hint)
+{
+	proof_cell(p, false, t, row, column, "'%.*s' is %s%s", (int)name.len, name.ptr, what, hint);
+}
+
+static void
+check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
+{
+	static const char *const rules[] = { "condition", "waive" };
+	struct leat_span rest, name;
+	char hint[PROOF_HINT];
+	const char *near;
+
+	for (size_t i = 0; i < sizeof(rules) / sizeof(rules[0]); i++) {
+		rest = leat_table_cell(t, row, proof_column(t, rules[i]));
+		while (next_name(&rest, &name))
+			if (!proof_rule_known(p, name, &near))
+				tell_name(p, t, row, proof_column(t, rules[i]), name, "no rule of limits.csv, trends.csv or the shipped ones",
+				    proof_hint(hint, near));
+	}
+	rest = leat_table_cell(t, row, proof_column(t, "parts"));
+	while (next_name(&rest, &name))
+		if (!is_named(p, PROOF_PARTS, "part", name, hint))
+			tell_name(p, t, row, proof_column(t, "parts"), name, "no part of parts.csv", hint);
+	rest = leat_table_cell(t, row, proof_column(t, "needs"));
+	while (next_name(&rest, &name))
+		if (!leat_span_is(name, "stop") && !leat_span_is(name, "running") && !leat_span_is(name, "depressurised") &&
+		    !is_named(p, PROOF_TASKS, "task", name, hint))
+			tell_name(p, t, row, proof_column(t, "needs"), name, "neither a state (stop, running, depressurised) nor a task",
+			    hint);
+}
+
+void
+proof_cross_tasks(struct leat_proof *p, const struct leat_table *t)
+{
+	static const char *const triggers[] = { "every", "hours", "starts", "condition" };
+	size_t task = proof_column(t, "task"), asset = proof_column(t, "asset");
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		bool due = false;
+
+		for (size_t other = 0; other < row; other++) {
+			if (!leat_span_eq(leat_table_cell(t, other, task), leat_table_cell(t, row, task)) ||
+			    !leat_span_eq(leat_table_cell(t, other, asset), leat_table_cell(t, row, asset)))
+				continue;
+			proof_cell(p, true, t, row, task, "line %ld has this task of the asset already", leat_table_line(t, other));
+			break;
+		}
+		check_asset(p, t, row, asset);
+		for (size_t i = 0; i < sizeof(triggers) / sizeof(triggers[0]); i++)
+			due = due || leat_table_cell(t, row, proof_column(t, triggers[i])).len > 0;
+		if (!due)
+			proof_cell(p, false, t, row, task, "never due: it has no every, hours, starts or condition");
+		check_lists(p, t, row);
+	}
+}
+
+void
+proof_cross_parts(struct leat_proof *p, const struct leat_table *t)
+{
+	for (size_t row = 0; row < leat_table_rows(t); row++)
+		check_unique(p, t, row, proof_column(t, "part"));
+}
+
+/* Both ends of a stop; false when one is missing or at fault, which is told already. */
+static bool
+stop_of(const struct leat_proof *p, const struct leat_table *t, size_t row, struct leat_time *start, struct leat_time *end)
+{
+	const struct leat_zone *zone = leat_nameplate_zone(p->nameplate);
+
+	return leat_table_time(t, row, proof_column(t, "start"), zone, start, NULL) == 1 &&
+	    leat_table_time(t, row, proof_column(t, "end"), zone, end, NULL) == 1;
+}
+
+void
+proof_cross_stops(struct leat_proof *p, const struct leat_table *t)
+{
+	size_t asset = proof_column(t, "asset");
+	struct leat_time start, end, other_start, other_end;
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		check_asset(p, t, row, asset);
+		if (!stop_of(p, t, row, &start, &end))
+			continue;
+		if (leat_time_cmp(end, start) <= 0) {
+			proof_cell(p, true, t, row, proof_column(t, "end"), "a stop must end after its 'start'");
+			continue;
+		}
+		for (size_t other = 0; other < row; other++) {
+			if (!leat_span_eq(leat_table_cell(t, other, asset), leat_table_cell(t, row, asset)) ||
+			    !stop_of(p, t, other, &other_start, &other_end) || leat_time_cmp(other_end, other_start) <= 0 ||
+			    leat_time_cmp(start, other_end) >= 0 || leat_time_cmp(other_start, end) >= 0)
+				continue;
+			proof_cell(p, false, t, row, proof_column(t, "start"), "overlaps the stop of line %ld", leat_table_line(t, other));
+			break;
+		}
+	}
+}
+
+/* The maker's curve of an asset rises with the grinding pressure, and the gas is filled to less than that. */
+void
+proof_cross_precharge(struct leat_proof *p, const struct leat_table *t)
+{
+	size_t asset = proof_column(t, "asset"), x = proof_column(t, "grinding_pressure"), y = proof_column(t, "precharge");
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		double pressure, gas, other_pressure, other_gas;
+
+		check_asset(p, t, row, asset);
+		if (leat_table_number(t, row, x, &pressure, NULL) != 1 || leat_table_number(t, row, y, &gas, NULL) != 1 || gas <= 0)
+			continue;
+		if (gas >= pressure)
+			proof_cell(p, false, t, row, y, "not below the grinding pressure");
+		for (size_t other = 0; other < row; other++) {
+			if (!leat_span_eq(leat_table_cell(t, other, asset), leat_table_cell(t, row, asset)) ||
+			    leat_table_number(t, other, x, &other_pressure, NULL) != 1 ||
+			    leat_table_number(t, other, y, &other_gas, NULL) != 1)
+				continue;
+			if (pressure == other_pressure)
+				proof_cell(p, true, t, row, x, "line %ld has this grinding pressure already", leat_table_line(t, other));
+			else if ((pressure > other_pressure) != (gas > other_gas))
+				proof_cell(p, false, t, row, y, "the curve falls between this line and line %ld", leat_table_line(t, other));
+			else
+				continue;
+			break;
+		}
+	}
+}
+
+static void
+tell_entry(struct leat_proof *p, const struct leat_table *t, const struct leat_log_entry *e, const char *column,
+    struct leat_span value, const char *text)
+{
+	struct leat_error err = { 0 };
+
+	leat_error_set(&err, "%s", text);
+	leat_error_column(&err, leat_span_of(column));
+	leat_error_value(&err, value);
+	leat_error_at(&err, leat_table_file(t), e->line);
+	proof_tell(p, false, &err);
+}
+
+static void
+check_entry_names(struct leat_proof *p, const struct leat_table *t, const struct leat_log_entry *e)
+{
+	char text[256], hint[PROOF_HINT];
+	const char *near;
+
+	if (proof_doubtful(p, e->asset, &near) && proof_first(p, e->asset)) {
+		if (near != NULL)
+			snprintf(text, sizeof(text), "neither in points.csv nor in nameplate.csv, did you mean '%.150s'?", near);
+		else
+			snprintf(text, sizeof(text), "of no mill of points.csv or nameplate.csv");
+		tell_entry(p, t, e, "asset", e->asset, text);
+	}
+	if (e->task.len == 0 || p->table[PROOF_TASKS] == NULL || is_named(p, PROOF_TASKS, "task", e->task, hint) ||
+	    !proof_first(p, e->task))
+		return;
+	snprintf(text, sizeof(text), "no task of tasks.csv%s", hint);
+	tell_entry(p, t, e, "task", e->task, text);
+}
+
+/* What the commands read by night is a fault already; what leat-log would not have written is told here. */
+void
+proof_cross_logbook(struct leat_proof *p, const struct leat_table *t)
+{
+	struct leat_log_rules rules = { LEAT_TIME_NONE, &p->points };
+
+	for (size_t i = 0; i < p->logbook.count; i++) {
+		const struct leat_log_entry *e = &p->logbook.entry[i];
+		struct leat_error err = { 0 };
+		char time[LEAT_TIME_MAX];
+
+		if (leat_time_cmp(e->time, p->now) > 0)
+			tell_entry(p, t, e, "time", leat_span_make(time, leat_time_write(time, e->time)),
+			    "later than now: not used until then");
+		if (leat_log_entry_check(e, &rules, &err) != 0) {
+			leat_error_at(&err, leat_table_file(t), e->line);
+			proof_tell(p, false, &err);
+		}
+		check_entry_names(p, t, e);
+	}
+}

@@ -1,0 +1,148 @@
+#!/bin/sh
+# tables.sh: leat-check --tables against the commands that read the tables.
+#
+# Good tables are spoilt at random, a cell or a line at a time.  Where a command refuses a table, the check must have
+# told a fault of the same file and line; where it tells a fault, a command must refuse that table.  The bad tables of
+# testdata/tables are held to the same, and no crafted input may be needed: nothing is read but the folder.
+# shellcheck source=tests/lib.sh
+. "$(dirname "$0")/../lib.sh"
+
+now=2025-11-05T00:00:00Z
+
+# The works to be spoilt: tables that the check and the commands find in order.
+good=$scratch/good
+mkdir "$good"
+cp testdata/works/nameplate.csv testdata/works/points.csv testdata/works/sources.csv testdata/works/limits.csv \
+	testdata/works/shelved.csv "$good"
+cat >"$good/logbook.csv" <<'END'
+time,asset,event,task,point,found,left,unit,item,who,note
+2025-11-03T05:00:00Z,NM,top-up,,top-up,,40,L,,shift 1,drum 7
+2025-11-03 07:30,NM/pump-a,meter-change,,hour-meter,8123.4,0.0,h,M-2,crew,
+2025-11-04T05:00:00+01:00,SM,note,,,,,,,shift 2,"rollers lifted, oil hot"
+END
+cat >>"$good/nameplate.csv" <<'END'
+NM/pump-a,rated-flow,41,L/min,2025-03-01,pump plate
+NM/pump-a,rated-flow,40,L/min,2025-06-01 06:00,pump plate
+NM,run-up,PT10M,,,
+END
+cat >>"$good/limits.csv" <<'END'
+NM/*;filter-dp;oil-temperature>=40 degC & !(state=off);;;2,8;3,5;bar;0,1;PT10M;clogged-filter;;
+END
+printf 'time,NM.PGR\n2025-11-03T04:00:00Z,121.0\n' >"$scratch/NM_1.csv"
+printf 'time,asset,point,value,unit,quality\n2025-11-03T04:00:00Z,NM,pressure,121.0,bar,good\n' >"$scratch/readings.csv"
+
+# spoil SEED FILE: one slip somewhere in the file.
+spoil() {
+	LC_ALL=C awk -v seed="$1" '
+	BEGIN {
+		srand(seed)
+		n = split("|hot|-1|0|1e9|1,5|1.5|1.234,5|PT10M|P1M|10 min|5/min|5/day|bar|degC|furlong|L|grinding|state=|state=off &|NM|NM//x|*|NM/*|" \
+			"2025-11-03|3/4/2025|2025-03-30 02:30|2025-02-30|\"|a\"b|\"a\"|\377|x y|set-pressure|zone|pressure|state|Running=on|on=|auto|wide|comma|" \
+			"utf-8|last|top-up|note|source|x-y|Europe/Berlin|06:00|25:00", slip, "|")
+	}
+	{ line[NR] = $0 }
+	END {
+		at = 1 + int(rand() * NR); if (rand() < 0.8 && at == 1 && NR > 1) at = 2
+		what = rand()
+		sep = line[1] ~ /;/ ? ";" : ","
+		if (what < 0.05) line[at] = line[at] sep slip[1 + int(rand() * n)]
+		else if (what < 0.1) line[at] = line[at] "\n" line[at]
+		else if (what < 0.13) line[at] = substr(line[at], 1, int(rand() * length(line[at])))
+		else if (what < 0.15) line[at] = line[at] "\r"
+		else {
+			k = split(line[at], cell, sep); c = 1 + int(rand() * k)
+			cell[c] = rand() < 0.8 ? slip[1 + int(rand() * n)] : substr(cell[c], 2)
+			line[at] = cell[1]
+			for (i = 2; i <= k; i++) line[at] = line[at] sep cell[i]
+		}
+		for (i = 1; i <= NR; i++) print line[i]
+	}' "$2"
+}
+
+# read_by COMMAND WORKS FILE: what the command says on standard error, if it ends with status 2.
+read_by() {
+	"$1" -w "$2" --now "$now" "$3" >/dev/null 2>"$scratch/said" </dev/null
+	[ $? != 2 ] || cat "$scratch/said"
+}
+
+# refusals WORKS: what the commands that read the tables refuse of them, as FILE,LINE.
+refusals() {
+	{
+		read_by leat-normalise "$1" "$scratch/NM_1.csv"
+		read_by leat-check "$1" "$scratch/readings.csv"
+		read_by leat-hours "$1" "$scratch/readings.csv"
+	} | LC_ALL=C grep -av ': left out$' |
+		LC_ALL=C sed -n "s|^leat-[a-z]*: $1/\([a-z]*\.csv\):\([0-9]*\):.*|\1,\2|p" | sort -u
+}
+
+# faults WORKS: what --tables tells, alike; its status is left in a file.
+faults() {
+	leat-check --tables -q -w "$1" --now "$now" >"$scratch/told" 2>"$scratch/err" </dev/null
+	echo $? >"$scratch/status"
+	LC_ALL=C sed -n "s|^$1/\([a-z]*\.csv,[0-9]*\),[^,]*,fault,.*|\1|p" "$scratch/told" | sort -u
+}
+
+# agree NAME: the folder w as the commands and as the check see it.
+agree() {
+	refusals w >"$scratch/refused"
+	faults w >"$scratch/faults"
+	read -r status <"$scratch/status"
+	if [ -s "$scratch/err" ]; then why="it said: $(cat "$scratch/err")"
+	elif [ -n "$(comm -23 "$scratch/refused" "$scratch/faults")" ]; then
+		why="refused, but not told: $(comm -23 "$scratch/refused" "$scratch/faults" | tr '\n' ' ')"
+	elif [ -s "$scratch/faults" ] && [ ! -s "$scratch/refused" ]; then why="told, but not refused: $(tr '\n' ' ' <"$scratch/faults")"
+	elif [ -s "$scratch/faults" ] && [ "$status" != 2 ]; then why="status $status with faults"
+	elif [ ! -s "$scratch/faults" ] && [ "$status" != 0 ]; then why="status $status without faults"
+	else return 0; fi
+	return 1
+}
+
+cd "$scratch" || exit 1
+cp -R good w
+if agree && [ ! -s faults ]; then ok 'the good tables are good to both'; else fail "the good tables: ${why-}$(cat faults)"; fi
+
+tries=300 wrong=0 refused=0
+for table in nameplate sources points limits shelved logbook; do
+	seed=0
+	while [ "$seed" -lt $((tries / 6)) ]; do
+		seed=$((seed + 1))
+		spoil "$seed$(printf '%s' "$table" | wc -c)" "good/$table.csv" >"w/$table.csv"
+		agree || { fail "$table, seed $seed: $why"; wrong=$((wrong + 1)); }
+		[ ! -s refused ] || refused=$((refused + 1))
+		[ "$wrong" -lt 5 ] || exit 1
+	done
+	cp "good/$table.csv" "w/$table.csv"
+done
+[ "$wrong" -gt 0 ] || ok "$tries slips, $refused of them refused by a command: the check agrees"
+# A test that never sees a bad table, or never a good one, shows nothing.
+check 'slips of both kinds' test "$refused" -gt $((tries / 6)) -a "$refused" -lt "$tries"
+
+count=0
+for f in "$top"/testdata/tables/bad-*.csv; do
+	table=${f##*-}
+	cp "$f" "w/$table"
+	agree && [ -s faults ] || fail "$(basename "$f"): ${why:-no fault was told}"
+	count=$((count + 1))
+	cp "good/$table" "w/$table"
+done
+check 'the bad tables are told as they are refused' test "$bad" = 0 -a "$count" -gt 30
+
+# All faults at once: as many lines as were spoilt, each told.
+awk -F, -v OFS=, 'NR > 1 && NR % 3 == 0 { $5 = "low" } { print }' good/points.csv >w/points.csv
+spoilt=$(grep -c ,low, w/points.csv)
+faults w >many
+check "$spoilt faults of one table are all told" test "$(wc -l <many)" = "$spoilt" -a "$spoilt" -gt 10
+cp good/points.csv w/points.csv
+
+# More than is printed is counted.
+awk 'BEGIN { print "asset,point,high_alarm,unit"; for (i = 0; i < 5000; i++) print "NM,pressure-" i ",high,bar" }' >w/limits.csv
+leat-check --tables -w w --now "$now" >told 2>err
+check 'a table wrong throughout' test $? = 2 -a "$(grep -c ',fault,' told)" = 200
+cp good/limits.csv w/limits.csv
+
+# The demo works are in order but for what is true of them.
+for works in works works-year; do
+	leat-check --tables -q -w "$top/testdata/$works" --now 2025-11-05T00:00:00Z >told 2>err </dev/null
+	check "$works has no fault" test $? = 0 -a "$(grep -c ,fault, told)" = 0
+done
+exit "$bad"
