@@ -373,9 +373,9 @@ read_logbook() {
 	[ -e logbook.csv ] || return 0
 	name=logbook
 	if leat-log --readings -w "$works" --now "$now" >"$tmp/logbook.csv" 2>"$tmp/err" </dev/null; then
-		finding source-failed ok '' 'every entry of the logbook can be read'
+		finding logbook-failed ok '' 'every entry of the logbook can be read'
 	else
-		finding source-failed unknown '' "not every entry of the logbook can be read, the others are used: $(first_line "$tmp/err")"
+		finding logbook-failed unknown '' "not every entry of the logbook can be read, the others are used: $(first_line "$tmp/err")"
 	fi
 	cat "$tmp/err" >>"$tmp/log"
 	[ -n "$(sed -n 2p "$tmp/logbook.csv")" ] || rm -f "$tmp/logbook.csv"

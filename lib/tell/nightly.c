@@ -127,7 +127,8 @@ lacks_data(const struct leat_nightly *n, const struct leat_item *item)
 
 	if (!item->open || item->mill.len == 0 || leat_span_is(item->mill, "-") || leat_span_find(item->mill, '*') < item->mill.len)
 		return false;
-	if (leat_span_is(item->row->point, "-") && !leat_span_starts(item->row->rule, "source-"))
+	if (!leat_span_starts(item->row->rule, "source-") &&
+	    (leat_span_is(item->row->point, "-") || (leat_rule_is_data(item->row->rule) && !leat_rule_is_signal(item->row->rule))))
 		return false;
 	for (i = 0; i < n->reaches; i++) {
 		if (leat_span_eq(n->reach[i].mill, item->mill))

@@ -264,5 +264,6 @@ leat_rule_is_data(struct leat_span rule)
 		if (leat_span_is(rule, slug[i]))
 			return true;
 	}
-	return leat_rule_is_signal(rule) || leat_span_starts(rule, "source-") || leat_span_starts(rule, "archive-");
+	return leat_rule_is_signal(rule) || leat_span_starts(rule, "source-") || leat_span_starts(rule, "archive-") ||
+	    leat_span_starts(rule, "logbook-");
 }
