@@ -58,7 +58,8 @@ correct(struct leat_drain *drain, bool only)
 	if (front_derive(drain->in, take, drain, rows && !only) == 0 &&
 	    leat_drain_end(drain, front_opt.now_data ? LEAT_TIME_NONE : front_now(), &err) != 0)
 		front_error(&err);
-	if (drain->metered == 0)
+	/* A reader that has left need not be told. */
+	if (drain->metered == 0 && drain->out->errnum == 0)
 		front_warn("nothing corrected: no pump has readings named pump-running and drain-flow");
 	front_derive_end(drain->in);
 	front_summary("pumps with a drain meter: %zu; days: %lld; rows added: %lld, earlier ones replaced: %lld", drain->metered,

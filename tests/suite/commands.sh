@@ -37,7 +37,7 @@ options() {
 	leat-check) echo '--now data --all' ;;
 	leat-log) echo '--now data --list' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
-	leat-drain | leat-survey) echo '--now data -q' ;;
+	leat-survey) echo '--now data -q' ;;
 	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
