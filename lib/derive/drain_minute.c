@@ -80,7 +80,9 @@ find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump
 		return -1;
 	if (!isnan(s->pressure_bar))
 		return 0;
-	if (valve == 0 && pump->plate.compensator_bar > 0) {
+	/* Where neither valve nor grinding pressure is read at all, the pump is taken to stand at its setting. */
+	if (pump->plate.compensator_bar > 0 && (valve == 0 ||
+	    (drain->mill[pump->mill].charging == LEAT_NAME_NONE && pump->press == LEAT_NAME_NONE))) {
 		s->pressure_from = LEAT_DRAIN_COMPENSATOR;
 		s->pressure_bar = pump->plate.compensator_bar;
 		return 0;

@@ -90,6 +90,10 @@ test_control(void **state)
 	const char *plate = PLATE ",compensator-pressure,152,bar,\n";
 	const struct wanted cases[] = {
 		{ "the valve is shut", { DAY(240, 2.2, NAN, 59.4, 50), .plate = plate, .bleed = 1000 }, at_594 * 160 / 152, "good", share },
+		{ "neither valve nor grinding pressure", { DAY(240, 2.2, NAN, 59.4, 50), .plate = plate }, at_594 * 160 / 152,
+		    "good", share },
+		{ "no valve, and a grinding pressure far off", { DAY(240, 2.2, NAN, 59.4, 50), .plate = plate,
+		    .more = "2025-11-03T06:00:00Z,NM,pressure,120,bar,good\n" }, NAN, "bad", 0 },
 		{ "shut, and no compensator", { DAY(240, 2.2, NAN, 59.4, 50), .bleed = 1000 }, NAN, "bad", 0 },
 		{ "open from the 30th minute on: grinding pressure far below", { DAY(59, 2.2, NAN, 59.4, 50), .plate = plate,
 		    .bleed = 30, .more = "2025-11-03T06:00:00Z,NM,pressure,120,bar,good\n" }, NAN, "bad", 100 * 6 / 60.0 },
