@@ -1,0 +1,25 @@
+/*
+ * When does a slowly changing quantity reach a limit, and how sure is that?
+ */
+#ifndef LEAT_STATS_FORECAST_H
+#define LEAT_STATS_FORECAST_H
+
+#include <stdbool.h>
+#include <stddef.h>
+
+#include "base/error.h"
+
+struct leat_forecast {
+	bool trend;		/* the quantity moves towards the limit, sure to 90 %; otherwise there are no numbers (NaN) */
+	bool beyond;		/* p50 lies beyond the horizon */
+	double p10, p50, p90;	/* x at which the limit is reached with that probability; INFINITY where beyond the horizon */
+};
+
+/* When does y, going on as a straight line, reach limit?  x ascending; direction +1: the limit is reached from below,
+ * -1: from above.  The horizon is x[n-1] + (x[n-1] - x[0]): nothing is foretold farther ahead than was seen.  Where the line
+ * has passed the limit already, the numbers lie in the past, not before x[0].  Deterministic.
+ * -1 with err: n below 6, no two different x, a number is not finite, direction not +1 or -1, memory is out. */
+int leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction,
+    struct leat_forecast *out, struct leat_error *err) LEAT_MUST_USE;
+
+#endif
