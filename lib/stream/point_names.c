@@ -131,6 +131,10 @@ static const struct leat_point_info shares[] = {
 	{ ".on", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which a switch was on" },
 	{ ".ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "one point divided by another" }
 };
+/* A ratio of laboratory values stays valid as long as they do. */
+static const struct leat_point_info sheet_ratio = {
+	".ratio", "1", LEAT_KIND_ANALOGUE, SHEET_S, "one laboratory value divided by another"
+};
 static const struct leat_point_info heat_difference = {
 	".difference", "K", LEAT_KIND_ANALOGUE, DAILY_S, "one temperature less another"
 };
@@ -183,6 +187,8 @@ leat_point_find(struct leat_span name)
 	if (info == NULL || dot == name.len)
 		return info;
 	suffix = leat_span_make(name.ptr + dot + 1, name.len - dot - 1);
+	if (leat_span_is(suffix, "ratio") && info->hold_s >= SHEET_S)
+		return &sheet_ratio;
 	for (size_t i = 0; i < sizeof(shares) / sizeof(shares[0]); i++)
 		if (leat_span_is(suffix, shares[i].name + 1))
 			return &shares[i];

@@ -1,0 +1,282 @@
+/*
+ * leat-cleanliness: codes and classes of the particles in oil, added to the readings; and as a calculator.
+ */
+#include <math.h>
+#include <stdlib.h>
+
+#include "derive/cleanliness.h"
+#include "front_calc.h"
+#include "front_derive.h"
+#include "front_tables.h"
+
+enum { COUNTED = FRONT_OWN, ONLY };
+
+static struct {
+	const char *counted;	/* --counted: the operands are particles in this volume */
+	bool only;
+} own;
+
+static const char help[] =
+    "Usage: leat-cleanliness [-hqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
+    "                        [--max-rejects N|N%] [--nameplate FILE] [--now TIME]\n"
+    "                        [--only] [--points FILE] [-r FILE] [--summary] [-w DIR]\n"
+    "                        [FILE ...]\n"
+    "       leat-cleanliness [--counted VOLUME] [--explain] COUNT ...\n"
+    "Adds to readings the cleanliness code of each oil sample after ISO 4406, its\n"
+    "classes after AS4059 and NAS 1638, and how much a filter takes out; or prints the\n"
+    "code of counts: of 4, 6, 14 um(c) and further of 21, 38, 70 um(c), or two by\n"
+    "microscope, of 5 and 15 um.  A bare number is in 1 mL.\n"
+    "\n"
+    "     --counted VOLUME         the numbers are particles counted in VOLUME\n"
+    "     --explain[=ASSET/POINT]  print instead how each code came about\n"
+    "     --findings FILE          write findings about the data itself to FILE\n"
+    " -h, --help                   print this text\n"
+    "     --max-rejects N|N%       rejected rows allowed (5%)\n"
+    "     --nameplate FILE         take the nameplate from FILE\n"
+    "     --now TIME               leave out later rows (the clock), or data\n"
+    "     --only                   print the added rows alone\n"
+    "     --points FILE            take the points from FILE\n"
+    " -q, --quiet                  no notes on standard error\n"
+    " -r, --rejects FILE           write rejected rows to FILE\n"
+    "     --summary                account for what was read, on standard error\n"
+    " -V, --version                print the version\n"
+    " -w, --works DIR              the works folder (LEAT_WORKS)\n";
+
+/* One count of the calculator: its particles in 1 mL, and those seen, NaN where that is not known. */
+struct seen {
+	enum leat_particle size;
+	double per_ml, raw;
+};
+
+static void
+print(const char *text)
+{
+	leat_out_text(front_stdout(), text);
+}
+
+static void
+print_number(double value)
+{
+	char text[LEAT_NUMBER_MAX];
+	size_t len = leat_number_significant(text, value, 6);
+
+	while (strchr(text, '.') != NULL && (text[len - 1] == '0' || text[len - 1] == '.')) {
+		bool point = text[len - 1] == '.';
+
+		text[--len] = '\0';
+		if (point)
+			break;
+	}
+	print(text);
+}
+
+static void
+explain_count(const struct seen *s, bool microscope)
+{
+	int number = leat_iso4406_number(s->per_ml);
+
+	print_number(microscope ? leat_particle_microscope_um[s->size] : leat_particle_um[s->size]);
+	print(microscope ? " um: " : " um(c): ");
+	print_number(s->per_ml);
+	print(" in 1 mL");
+	if (s->size < LEAT_ISO4406_PLACES) {
+		print(", more than ");
+		print_number(leat_iso4406_limit(number - 1));
+		if (number <= LEAT_ISO4406_LAST) {
+			print(" up to ");
+			print_number(leat_iso4406_limit(number));
+		}
+		print(" is ");
+		print(number <= LEAT_ISO4406_LAST ? "" : "over ");
+		print_number(number <= LEAT_ISO4406_LAST ? number : LEAT_ISO4406_LAST);
+		if (s->raw < LEAT_ISO4406_FEW)
+			print(", of fewer than 20 particles counted");
+	}
+	print("\n");
+}
+
+static void
+explain_classes(const double per_ml[LEAT_PARTICLES], unsigned has)
+{
+	int band[LEAT_NAS1638_BANDS], nas = leat_nas1638_class(per_ml, has, band);
+	char classes[LEAT_AS4059_MAX];
+	bool more = false;
+
+	leat_as4059_write(classes, per_ml, has);
+	print("AS4059 ");
+	print(classes);
+	print("\nNAS 1638 ");
+	print(nas >= 0 ? leat_nas1638_name(nas) : "cannot be told");
+	for (int i = 0; i < LEAT_NAS1638_BANDS; i++) {
+		if (band[i] < 0)
+			continue;
+		print(more ? ", " : ", the worst of ");
+		print_number(leat_particle_microscope_um[i + LEAT_PARTICLE_6]);
+		print(i + 1 < LEAT_NAS1638_BANDS ? "-" : " um and larger: ");
+		if (i + 1 < LEAT_NAS1638_BANDS) {
+			print_number(leat_particle_microscope_um[i + 1 + LEAT_PARTICLE_6]);
+			print(" um: ");
+		}
+		print(leat_nas1638_name(band[i]));
+		more = true;
+	}
+	print("\n");
+}
+
+/* A count per volume, or a plain number of particles in the volume counted. */
+static struct seen
+read_count(const char *operand, double volume_ml)
+{
+	struct front_quantity q = front_quantity(operand);
+	const struct leat_unit *per_ml = leat_unit_find(LEAT_SPAN("1/mL"));
+	struct seen s = { .raw = NAN };
+
+	if (!isnan(volume_ml) && q.unit == NULL) {
+		s.raw = q.value;
+		s.per_ml = q.value / volume_ml;
+	} else {
+		s.per_ml = front_quantity_in(&q, per_ml);
+		if (!isnan(volume_ml))
+			s.raw = s.per_ml * volume_ml;
+	}
+	if (!(s.per_ml >= 0))
+		front_misuse("a count is not below 0: '%s'", operand);
+	return s;
+}
+
+static void
+calculate(int argc, char *const argv[])
+{
+	struct leat_iso4406 code = { .number = { LEAT_ISO4406_NOT_COUNTED, 0, 0 } };
+	int count = argc - optind, first = count == 2 ? LEAT_PARTICLE_6 : LEAT_PARTICLE_4;
+	double volume_ml = NAN, per_ml[LEAT_PARTICLES] = { 0 };
+	char text[LEAT_ISO4406_MAX];
+	struct seen seen[LEAT_PARTICLES];
+	unsigned has = 0;
+
+	if (count < 2 || count > LEAT_PARTICLES)
+		front_misuse("%d count%s: a code takes three, of 4, 6 and 14 um(c), or two by microscope, of 5 and 15 um", count,
+		    count == 1 ? "" : "s");
+	if (own.counted != NULL) {
+		struct front_quantity volume = front_quantity(own.counted);
+
+		volume_ml = front_quantity_in(&volume, leat_unit_find(LEAT_SPAN("mL")));
+		if (!(volume_ml > 0))
+			front_misuse("option '--counted': not a volume such as 25mL: '%s'", own.counted);
+	}
+	for (int i = 0; i < count; i++) {
+		seen[i] = read_count(argv[optind + i], volume_ml);
+		seen[i].size = (enum leat_particle)(first + i);
+		per_ml[first + i] = seen[i].per_ml;
+		has |= 1u << (first + i);
+		if (i > 0 && seen[i].per_ml > seen[i - 1].per_ml)
+			front_misuse("counts are of a size and larger, so they never rise: '%s' after '%s'", argv[optind + i],
+			    argv[optind + i - 1]);
+		if (first + i < LEAT_ISO4406_PLACES) {
+			code.number[first + i] = leat_iso4406_number(seen[i].per_ml);
+			code.few[first + i] = seen[i].raw < LEAT_ISO4406_FEW;
+		}
+	}
+	for (int i = 0; i < count && front_opt.explain; i++)
+		explain_count(&seen[i], count == 2);
+	leat_iso4406_write(text, &code);
+	print(front_opt.explain ? "ISO 4406 " : "");
+	print(text);
+	print("\n");
+	if (front_opt.explain)
+		explain_classes(per_ml, has);
+}
+
+static void
+warn(const char *text)
+{
+	front_warn("%s", text);
+}
+
+static int
+take(void *clean, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_clean_take(clean, r, err);
+}
+
+static void
+derive(struct leat_clean *clean)
+{
+	if (!clean->explain)
+		leat_readings_write_header(clean->out, clean->in);
+	if (front_derive(clean->in, take, clean, clean->copy) == 0)
+		leat_clean_end(clean);
+	/* Samples are seldom: a night without one is worth a word only to who asked for nothing else. */
+	if (!clean->copy && clean->samples == 0 && clean->rejected == 0 && !front_failed())
+		front_warn("no sample: no readings named count-4um, count-6um, count-14um or iso4406");
+	front_derive_end(clean->in);
+	front_summary("samples: %lld, %lld of them uncertain; ratios: %lld; typed codes rejected: %lld; rows added: %lld, earlier "
+	    "ones replaced: %lld", clean->samples, clean->uncertain, clean->ratios, clean->rejected, clean->added,
+	    clean->replaced);
+}
+
+static void
+parse(int argc, char *argv[])
+{
+	static const struct option longs[] = {
+		{ "counted", required_argument, NULL, COUNTED },
+		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
+		{ "findings", required_argument, NULL, FRONT_FINDINGS },
+		{ "help", no_argument, NULL, 'h' },
+		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
+		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "only", no_argument, NULL, ONLY },
+		{ "points", required_argument, NULL, FRONT_POINTS },
+		{ "quiet", no_argument, NULL, 'q' },
+		{ "rejects", required_argument, NULL, 'r' },
+		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "version", no_argument, NULL, 'V' },
+		{ "works", required_argument, NULL, 'w' },
+		{ NULL, 0, NULL, 0 }
+	};
+	int c;
+
+	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
+		if (c == COUNTED)
+			own.counted = optarg;
+		else if (c == ONLY)
+			own.only = true;
+		else
+			front_option(c, argv);
+	}
+}
+
+int
+main(int argc, char *argv[])
+{
+	struct leat_clean clean = { .warn = warn, .reject = front_reject };
+	struct leat_points points;
+	struct leat_nameplate *np;
+
+	front_start("leat-cleanliness", help);
+	parse(argc, argv);
+	if (front_calculates(argc, argv)) {
+		calculate(argc, argv);
+		return front_end();
+	}
+	if (own.counted != NULL)
+		front_misuse("option '--counted': for counts as operands (in nameplate.csv it is 'counted-volume')");
+	front_works_check();
+	front_points(&points);
+	np = front_nameplate();
+	clean.in = front_readings(argc, argv);
+	clean.np = np;
+	clean.points = &points;
+	clean.out = front_stdout();
+	clean.copy = !own.only && !front_opt.explain;
+	clean.explain = front_opt.explain;
+	clean.what = leat_span_of(front_opt.explain_what);
+	leat_clean_init(&clean);
+	derive(&clean);
+	leat_clean_free(&clean);
+	leat_readings_close(clean.in);
+	leat_nameplate_free(np);
+	leat_points_free(&points);
+	return front_end();
+}
