@@ -7,29 +7,41 @@
 #include "front.h"
 #include "front_pins.h"
 #include "front_tables.h"
+#include "judge/blind.h"
+#include "judge/draft.h"
 #include "stream/survey.h"
 
-enum { DRAFT = FRONT_PIN_OWN };
+enum { COMPRESSION = FRONT_PIN_OWN, DRAFT, JUDGEMENTS };
 
-enum draft { DRAFT_NONE, DRAFT_POINTS, DRAFT_SOURCES };
+/* What is printed.  The first are of each file by itself, the others of all files together. */
+enum task { SURVEY, DRAFT_POINTS, DRAFT_SOURCES, TOGETHER, TELL_COMPRESSION = TOGETHER, TELL_JUDGEMENTS, DRAFT_NAMEPLATE,
+	DRAFT_TASKS };
 
 #define REJECTS_SAID 3	/* rejected lines of a file that are shown */
 
 static const char help[] =
-    "Usage: leat-survey [-hqV] [--dates ORDER] [--decimal MARK] [--draft TABLE]\n"
-    "                   [--encoding NAME] [--nameplate FILE] [--now TIME]\n"
-    "                   [--separator MARK] [--shape SHAPE] [--summary] [-w DIR]\n"
-    "                   [--zone ZONE] [FILE ...]\n"
+    "Usage: leat-survey [-hqV] [--compression] [--dates ORDER] [--decimal MARK]\n"
+    "                   [--draft TABLE] [--encoding NAME] [--judgements]\n"
+    "                   [--logbook FILE] [--nameplate FILE] [--now TIME]\n"
+    "                   [--points FILE] [--separator MARK] [--shape SHAPE]\n"
+    "                   [--summary] [-w DIR] [--zone ZONE] [FILE ...]\n"
     "Says what each export holds: how it is written, and for every tag its span,\n"
     "step, gaps, frozen spells, range and likely kind.  No table is needed.\n"
     "\n"
+    "     --compression     print instead what the historian has left: deadband,\n"
+    "                       cycles, smallest change that daily values can show\n"
     "     --dates ORDER     iso, dmy, mdy, named, epoch, epoch-ms or serial\n"
     "     --decimal MARK    point or comma\n"
-    "     --draft TABLE     print instead a draft of points.csv or sources.csv\n"
+    "     --draft TABLE     print instead a draft of nameplate, points, sources or\n"
+    "                       tasks\n"
     "     --encoding NAME   utf-8, utf-16le, utf-16be or windows-1252\n"
     " -h, --help            print this text\n"
-    "     --nameplate FILE  take the nameplate from FILE, for its zone\n"
+    "     --judgements      print instead which judgements the data allows, mill by\n"
+    "                       mill, which stay blind, and what would open them\n"
+    "     --logbook FILE    take the logbook from FILE, for its measurements\n"
+    "     --nameplate FILE  take the nameplate from FILE\n"
     "     --now TIME        reject stamps a day later than TIME (the clock)\n"
+    "     --points FILE     take the points from FILE\n"
     " -q, --quiet           no notes on standard error\n"
     "     --separator MARK  comma, semicolon, tab or pipe\n"
     "     --shape SHAPE     wide, long or paired\n"
@@ -40,32 +52,47 @@ static const char help[] =
 
 struct options {
 	struct leat_export_form pinned;
-	enum draft draft;
+	enum task task;
 	bool several;			/* files: each row says of which it is */
 	const struct leat_zone *works;	/* the zone of the nameplate, or NULL */
 	struct leat_zone *utc;
 	struct leat_names drafted;	/* tags that a draft has already */
+	struct leat_holdings holdings;	/* of all files together */
+	const char *zone;		/* --zone, or "" */
 };
 
-static enum draft
+static enum task
 draft_of(const char *word)
 {
-	if (strcmp(word, "points") == 0)
-		return DRAFT_POINTS;
-	return strcmp(word, "sources") == 0 ? DRAFT_SOURCES : DRAFT_NONE;
+	static const struct {
+		const char *word;
+		enum task task;
+	} drafts[] = {
+		{ "nameplate", DRAFT_NAMEPLATE }, { "points", DRAFT_POINTS }, { "sources", DRAFT_SOURCES },
+		{ "tasks", DRAFT_TASKS }
+	};
+
+	for (size_t i = 0; i < sizeof(drafts) / sizeof(drafts[0]); i++)
+		if (strcmp(word, drafts[i].word) == 0)
+			return drafts[i].task;
+	return SURVEY;
 }
 
 static void
 parse(int argc, char *argv[], struct options *o)
 {
 	static const struct option longs[] = {
+		{ "compression", no_argument, NULL, COMPRESSION },
 		{ "dates", required_argument, NULL, FRONT_DATES },
 		{ "decimal", required_argument, NULL, FRONT_DECIMAL },
 		{ "draft", required_argument, NULL, DRAFT },
 		{ "encoding", required_argument, NULL, FRONT_ENCODING },
 		{ "help", no_argument, NULL, 'h' },
+		{ "judgements", no_argument, NULL, JUDGEMENTS },
+		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "points", required_argument, NULL, FRONT_POINTS },
 		{ "quiet", no_argument, NULL, 'q' },
 		{ "separator", required_argument, NULL, FRONT_SEPARATOR },
 		{ "shape", required_argument, NULL, FRONT_SHAPE },
@@ -75,14 +102,23 @@ parse(int argc, char *argv[], struct options *o)
 		{ "zone", required_argument, NULL, FRONT_ZONE },
 		{ NULL, 0, NULL, 0 }
 	};
+	enum task task;
 	int c;
 
+	o->zone = "";
 	while ((c = getopt_long(argc, argv, ":hqVw:", longs, NULL)) != -1) {
+		task = SURVEY;
 		if (c == DRAFT)
-			o->draft = (enum draft)front_word("draft", (int)draft_of(optarg), DRAFT_NONE,
-			    "points, sources");
+			task = (enum task)front_word("draft", (int)draft_of(optarg), SURVEY, "nameplate, points, sources, tasks");
+		else if (c == COMPRESSION || c == JUDGEMENTS)
+			task = c == COMPRESSION ? TELL_COMPRESSION : TELL_JUDGEMENTS;
 		else if (!front_pin(c, &o->pinned))
 			front_option(c, argv);
+		if (c == FRONT_ZONE)
+			o->zone = optarg;
+		if (task != SURVEY && o->task != SURVEY && o->task != task)
+			front_misuse("give one of '--compression', '--draft' and '--judgements'");
+		o->task = task != SURVEY ? task : o->task;
 	}
 }
 
@@ -146,60 +182,6 @@ say_account(const char *name, const struct leat_export *ex)
 	    "future", name, c.guessed, c.gap, c.future);
 }
 
-/* A length in seconds, to the millisecond, without zeros at its end. */
-static void
-write_seconds(struct leat_out *out, double seconds)
-{
-	char text[LEAT_NUMBER_MAX];
-	size_t len = leat_number_fixed(text, seconds, 3);
-
-	while (text[len - 1] == '0')
-		len--;
-	if (text[len - 1] == '.')
-		len--;
-	leat_out_bytes(out, text, len);
-}
-
-static void
-write_count(struct leat_out *out, long long count)
-{
-	char text[32];
-
-	snprintf(text, sizeof(text), "%lld", count);
-	leat_out_text(out, text);
-}
-
-/* What there is only when values came: first,last,step,gaps,longest_gap,frozen,min,max,decimals,distinct. */
-static void
-write_findings(struct leat_out *out, const struct leat_survey_tag *tag)
-{
-	bool exact;
-	double step = leat_survey_step(tag, &exact);
-	long long gaps = leat_survey_gaps(tag);
-
-	leat_out_time(out, tag->first);
-	leat_out_char(out, ',');
-	leat_out_time(out, tag->last);
-	leat_out_char(out, ',');
-	if (step >= 0)
-		write_seconds(out, step);
-	leat_out_char(out, ',');
-	write_count(out, gaps);
-	leat_out_char(out, ',');
-	write_seconds(out, gaps > 0 ? tag->longest_s : 0);
-	leat_out_char(out, ',');
-	write_seconds(out, tag->frozen_s);
-	leat_out_char(out, ',');
-	leat_out_text(out, tag->min_text);
-	leat_out_char(out, ',');
-	leat_out_text(out, tag->max_text);
-	leat_out_char(out, ',');
-	if (leat_survey_decimals(tag) >= 0)
-		write_count(out, leat_survey_decimals(tag));
-	leat_out_char(out, ',');
-	write_count(out, (long long)tag->distincts);
-}
-
 /* A name in the wrong encoding must not spoil the output. */
 static struct leat_span
 clean_name(const char *file, struct leat_span name, char *dst, size_t size)
@@ -209,33 +191,6 @@ clean_name(const char *file, struct leat_span name, char *dst, size_t size)
 	leat_mask(dst, size, name);
 	front_warn("%s: a tag that is not well-formed UTF-8: give --encoding: '%s'", file, dst);
 	return leat_span_of(dst);
-}
-
-static void
-write_row(struct leat_out *out, const char *name, struct leat_span tag_name, const struct leat_survey_tag *tag,
-    long long blank)
-{
-	leat_out_field(out, tag_name);
-	leat_out_char(out, ',');
-	write_count(out, tag->count);
-	leat_out_char(out, ',');
-	write_count(out, tag->numeric);
-	leat_out_char(out, ',');
-	write_count(out, tag->text);
-	leat_out_char(out, ',');
-	write_count(out, blank);
-	leat_out_char(out, ',');
-	if (tag->count > 0)
-		write_findings(out, tag);
-	else
-		leat_out_text(out, ",,,,,,,,,");
-	leat_out_char(out, ',');
-	leat_out_text(out, leat_survey_kind_name(leat_survey_kind(tag)));
-	leat_out_char(out, ',');
-	leat_out_field(out, leat_span_of(tag->unit));
-	leat_out_char(out, ',');
-	leat_out_field(out, leat_span_of(name));
-	leat_out_char(out, '\n');
 }
 
 /* Prints what was asked for of one file. */
@@ -250,7 +205,7 @@ print(struct options *o, const char *path, const struct leat_export *ex, const s
 	char masked[256];
 	size_t i, known;
 
-	if (o->draft == DRAFT_SOURCES) {
+	if (o->task == DRAFT_SOURCES) {
 		leat_survey_draft_source(front_stdout(), path, form,
 		    o->pinned.zone != NULL && form->local_stamps ? leat_zone_name(form->zone) : "");
 		return;
@@ -259,18 +214,18 @@ print(struct options *o, const char *path, const struct leat_export *ex, const s
 		tag = i < survey->cap ? &survey->tag[i] : &nothing;
 		name = clean_name(name_of(path), tags->name[i], masked, sizeof(masked));
 		known = o->drafted.count;
-		if (o->draft == DRAFT_NONE)
-			write_row(front_stdout(), o->several ? name_of(path) : "", name, tag,
+		if (o->task == SURVEY)
+			leat_survey_write(front_stdout(), o->several ? name_of(path) : "", name, tag,
 			    leat_export_blank(ex, (uint32_t)i));
 		else if (leat_names_put(&o->drafted, name) == known)
 			leat_survey_draft_point(front_stdout(), name, tag);
 	}
 }
 
-/* Takes all samples in.  0, or -1 after a message. */
+/* Takes all samples in: into survey, or into the holdings.  0, or -1 after a message. */
 static int
-take_all(const char *name, struct leat_export *ex, const struct leat_export_form *form, struct leat_survey *survey,
-    struct leat_time *last)
+take_all(struct options *o, const char *name, struct leat_export *ex, const struct leat_export_form *form,
+    struct leat_survey *survey, struct leat_time *last)
 {
 	enum leat_export_status status;
 	struct leat_error err = { .line = 0 };
@@ -284,7 +239,8 @@ take_all(const char *name, struct leat_export *ex, const struct leat_export_form
 				front_note("rejected: %s", leat_error_format(&err, text, sizeof(text)));
 			continue;
 		}
-		if (leat_survey_take(survey, form, &s) != 0) {
+		if (o->task < TOGETHER ? leat_survey_take(survey, form, &s) != 0 :
+		    leat_holdings_take(&o->holdings, form, &s) != 0) {
 			leat_error_memory(&err);
 			leat_error_at(&err, name, s.line);
 			status = LEAT_EXPORT_FAILED;
@@ -309,14 +265,19 @@ survey_file(struct options *o, const char *path, struct leat_time *last)
 	if (form.zone == NULL)
 		form.zone = o->works != NULL ? o->works : o->utc;
 	ex = leat_export_open(path, &form, front_now_for_stamps(), front_folder(), &err);
-	say_evidence(name_of(path), &form);
+	/* What is told of all files together is not the place to say how each is written. */
+	if (o->task < TOGETHER || ex == NULL)
+		say_evidence(name_of(path), &form);
 	if (ex == NULL) {
 		front_error(&err);
 		return;
 	}
-	say_form(o, name_of(path), &form);
-	if (take_all(name_of(path), ex, &form, &survey, last) == 0) {
-		print(o, path, ex, &form, &survey);
+	if (o->task < TOGETHER || (form.local_stamps && o->pinned.zone == NULL && o->works == NULL))
+		say_form(o, name_of(path), &form);
+	leat_holdings_file(&o->holdings, strcmp(path, "-") == 0 ? "standard input" : path);
+	if (take_all(o, name_of(path), ex, &form, &survey, last) == 0) {
+		if (o->task < TOGETHER)
+			print(o, path, ex, &form, &survey);
 		say_account(name_of(path), ex);
 	}
 	leat_survey_free(&survey);
@@ -324,16 +285,115 @@ survey_file(struct options *o, const char *path, struct leat_time *last)
 }
 
 static void
-print_header(enum draft draft)
+print_header(enum task task)
 {
 	static const char *const header[] = {
-		("tag,count,numeric,text,blank,first,last,step,gaps,longest_gap,frozen,min,max,decimals,distinct,"
-		"likely,unit,file\n"),
+		LEAT_SURVEY_HEADER,
 		"tag,asset,point,unit,source_unit,scale,offset,min,max,states,hold\n",
-		"source,files,shape,separator,decimal,dates,zone,encoding,quality,prefer\n"
+		"source,files,shape,separator,decimal,dates,zone,encoding,quality,prefer\n",
+		LEAT_HOLDINGS_HEADER,
+		LEAT_BLIND_HEADER,
+		"asset,property,value,unit,from,source,note\n",
+		("task,asset,title,every,hours,starts,condition,waive,tolerance,needs,crew,duration,parts,cautions,"
+		"procedure,source\n")
 	};
 
-	leat_out_text(front_stdout(), header[draft]);
+	leat_out_text(front_stdout(), header[task]);
+}
+
+static int
+tell_mill(const struct leat_holdings *h, const struct leat_nameplate *np, struct leat_span mill)
+{
+	enum leat_blind seen[LEAT_JUDGEMENTS_MAX] = { LEAT_BLIND };
+	struct leat_blind_row row = { .state = LEAT_BLIND };
+	struct leat_buf modes = { .data = NULL };
+	const struct leat_judgement *q;
+	int counts[3] = { 0, 0, 0 }, failed = 0;
+
+	for (size_t i = 0; (q = leat_judgement_at(i)) != NULL; i++) {
+		failed |= leat_blind_judge(q, h, np, mill, &row);
+		seen[i] = row.state;
+		counts[row.state]++;
+		leat_blind_write(front_stdout(), mill, q, &row);
+	}
+	failed |= leat_blind_modes(seen, &modes);
+	front_note("%.*s: %d judgements possible, %d coarse, %d blind", (int)mill.len, mill.ptr,
+	    counts[LEAT_BLIND_POSSIBLE], counts[LEAT_BLIND_COARSE], counts[LEAT_BLIND]);
+	if (modes.len > 0)
+		front_note("%.*s: failure modes that nothing sees: %.*s", (int)mill.len, mill.ptr, (int)modes.len, modes.data);
+	leat_buf_free(&modes);
+	leat_blind_row_free(&row);
+	return failed;
+}
+
+static void
+tell_judgements(const struct leat_holdings *h, const struct leat_nameplate *np)
+{
+	struct leat_error err = { .line = 0 };
+	struct leat_span mill;
+	bool any = false;
+	size_t at = 0;
+	int failed = 0;
+
+	while (leat_holdings_mill(h, &at, &mill)) {
+		failed |= tell_mill(h, np, mill);
+		any = true;
+	}
+	if (!any && h->count > 0)
+		failed |= tell_mill(h, np, LEAT_SPAN("-"));
+	if (failed != 0) {
+		leat_error_memory(&err);
+		front_error(&err);
+	}
+}
+
+/* Which points the tags are, and what the logbook has. */
+static void
+map(struct options *o, const struct leat_nameplate *np, struct leat_points *points, struct leat_logbook *book)
+{
+	struct leat_error err = { .line = 0 };
+	size_t tags = o->holdings.count, known;
+
+	front_points(points);
+	front_logbook(book, leat_nameplate_zone(np), front_now());
+	known = leat_holdings_map(&o->holdings, points);
+	if (known == 0 && tags > 0)
+		front_warn("no tag is known as a point: map the tags first (--draft points), and give the table with --points or -w");
+	else if (known < tags)
+		front_note("tags that points.csv does not map: %lld of %lld", (long long)(tags - known), (long long)tags);
+	if (leat_holdings_logbook(&o->holdings, book) != 0) {
+		leat_error_memory(&err);
+		front_error(&err);
+	}
+}
+
+/* What is told of all files together. */
+static void
+tell_together(struct options *o, const struct leat_nameplate *np)
+{
+	struct leat_points points = { .table = NULL };
+	struct leat_logbook book = { .entry = NULL };
+	struct leat_draft_rows rows = { 0, 0 };
+
+	leat_holdings_judge(&o->holdings);
+	if (o->task == TELL_COMPRESSION) {
+		leat_holdings_write(front_stdout(), &o->holdings);
+		return;
+	}
+	map(o, np, &points, &book);
+	if (o->task == TELL_JUDGEMENTS)
+		tell_judgements(&o->holdings, np);
+	else if (o->task == DRAFT_NAMEPLATE)
+		rows = leat_draft_nameplate(front_stdout(), &o->holdings, np, o->zone);
+	else
+		rows = leat_draft_tasks(front_stdout(), &o->holdings);
+	if (o->task == DRAFT_NAMEPLATE && rows.empty > 0)
+		front_note("%lld of %lld rows have no value: fill them in or delete them, commands refuse a table with such a row",
+		    rows.empty, rows.rows);
+	else if (o->task == DRAFT_TASKS && rows.empty > 0)
+		front_note("%lld of %lld tasks have no interval: fill it in", rows.empty, rows.rows);
+	leat_logbook_free(&book);
+	leat_points_free(&points);
 }
 
 int
@@ -351,13 +411,16 @@ main(int argc, char *argv[])
 	o.works = leat_nameplate_zone_given(np) ? leat_nameplate_zone(np) : NULL;
 	o.utc = leat_zone_open(LEAT_SPAN("UTC"), NULL);
 	o.several = argc - optind > 1;
-	print_header(o.draft);
+	print_header(o.task);
 	if (optind == argc)
 		survey_file(&o, "-", &last);
 	for (i = optind; i < argc; i++)
 		survey_file(&o, argv[i], &last);
 	if (front_opt.now_data && !leat_time_is_none(last))
 		front_set_now(last);
+	if (o.task >= TOGETHER)
+		tell_together(&o, np);
+	leat_holdings_free(&o.holdings);
 	leat_names_free(&o.drafted);
 	leat_nameplate_free(np);
 	leat_zone_free(o.utc);

@@ -42,6 +42,9 @@ int leat_nameplate_number(const struct leat_nameplate *np, struct leat_span asse
 struct leat_span leat_nameplate_word(const struct leat_nameplate *np, struct leat_span asset, const char *property,
     struct leat_time time);
 
+/* Does any row give the property to the asset, to a parent of it, to the works, or to anything below it? */
+bool leat_nameplate_below(const struct leat_nameplate *np, struct leat_span asset, struct leat_span property);
+
 /* The first date after time from which any row holds: until then all answers stay.  LEAT_TIME_NONE when none follows. */
 struct leat_time leat_nameplate_next(const struct leat_nameplate *np, struct leat_time time);
 

@@ -150,7 +150,9 @@ take_number(struct leat_survey_tag *tag, const char *text, size_t len, bool firs
 
 	if (leat_double_parse(leat_span_make(text, len), &value) != 0)
 		return;
-	tag->decimals[decimals < 9 ? decimals : 9]++;
+	tag->last_number = true;
+	tag->last_decimals = (int)(decimals < 9 ? decimals : 9);
+	tag->decimals[tag->last_decimals]++;
 	tag->whole = tag->whole && value == floor(value);
 	if (!first) {
 		tag->rises += value > tag->value;
@@ -167,26 +169,42 @@ take_number(struct leat_survey_tag *tag, const char *text, size_t len, bool firs
 	tag->value = value;
 }
 
+/* A cell like the one before says nothing new. */
+static void
+take_again(struct leat_survey_tag *tag)
+{
+	if (tag->last_kind == LEAT_CELL_TEXT)
+		tag->text++;
+	else
+		tag->numeric++;
+	if (tag->last_number)
+		tag->decimals[tag->last_decimals]++;
+}
+
 static void
 take_value(struct leat_survey_tag *tag, const struct leat_export_form *form, const struct leat_sample *sample)
 {
 	bool changed = take_change(tag, sample->value, sample->time);
 	char text[LEAT_NUMBER_MAX];
 	struct leat_span unit = { NULL, 0 };
-	enum leat_cell kind;
 	size_t len;
 
+	if (!changed && sample->value.len <= sizeof(tag->cell)) {
+		take_again(tag);
+		return;
+	}
 	tag->changes += changed && tag->count > 0;
 	if (changed)
 		take_distinct(tag, sample->value);
-	kind = leat_export_cell(form, sample->value, text, &len, &unit);
-	if (kind == LEAT_CELL_TEXT) {
+	tag->last_kind = leat_export_cell(form, sample->value, text, &len, &unit);
+	tag->last_number = false;
+	if (tag->last_kind == LEAT_CELL_TEXT) {
 		tag->text++;
 		if (changed)
 			take_word(tag, sample->value);
 	} else {
 		tag->numeric++;
-		if (kind == LEAT_CELL_NUMBER)
+		if (tag->last_kind == LEAT_CELL_NUMBER)
 			take_number(tag, text, len, tag->min_text[0] == '\0');
 	}
 	if (tag->unit[0] == '\0' && (sample->unit.len > 0 || unit.len > 0))

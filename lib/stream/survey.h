@@ -47,6 +47,9 @@ struct leat_survey_tag {
 	double last_s;			/* the interval before, and its class, to save looking it up again */
 	int last_class;
 	double value, min, max;		/* of numbers that are no detection limits */
+	int last_decimals;		/* of value, at most 9 */
+	enum leat_cell last_kind;	/* of the sample before */
+	bool last_number;		/* was it such a number? */
 	char min_text[24], max_text[24];
 	long long rises, falls;
 	bool whole;			/* all are whole numbers */
@@ -80,9 +83,20 @@ const char *leat_survey_kind_name(enum leat_survey_kind kind);
 /* The most frequent count of decimals; -1 when there are no numbers. */
 int leat_survey_decimals(const struct leat_survey_tag *tag);
 
+#define LEAT_SURVEY_HEADER "tag,count,numeric,text,blank,first,last,step,gaps,longest_gap,frozen,min,max,decimals," \
+    "distinct,likely,unit,file\n"
+
+/* The row of a tag; blank: its blank cells; file: "" when there is one only. */
+void leat_survey_write(struct leat_out *out, const char *file, struct leat_span name, const struct leat_survey_tag *tag,
+    long long blank);
+
 /* A map of states for points.csv: "Running=on|Stopped=off" when the words are clear, "Auf=|Zu=" to fill in when not;
  * "" when the tag is no switch.  Returns dst, of size bytes. */
 char *leat_survey_states(const struct leat_survey_tag *tag, char *dst, size_t size);
+
+/* A pattern for a file and its like: every date or number in its name becomes '*'.  *source (may be NULL): how much of it
+ * stands before the first, as a name. */
+void leat_survey_pattern(const char *path, char *glob, size_t size, size_t *source);
 
 /* The row of points.csv to fill in for a tag, and that of sources.csv for a file. */
 void leat_survey_draft_point(struct leat_out *out, struct leat_span name, const struct leat_survey_tag *tag);

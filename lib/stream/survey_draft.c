@@ -43,18 +43,15 @@ joins_digits(struct leat_span name, size_t i)
 	return i + 1 < name.len && strchr("-_.:T", name.ptr[i]) != NULL && is_digit(name.ptr[i + 1]);
 }
 
-/* A pattern for the file and its like: every date or number becomes '*'.  The name of the source is what stands
- * before the first. */
-static void
-write_names(struct leat_out *out, const char *path)
+void
+leat_survey_pattern(const char *path, char *glob, size_t size, size_t *source)
 {
 	struct leat_span name = file_name(path);
-	char glob[256];
-	size_t i, len = 0, source = 0;
+	size_t i, len = 0, before = 0;
 
-	for (i = 0; i < name.len && len + 1 < sizeof(glob); i++) {
+	for (i = 0; i < name.len && len + 1 < size; i++) {
 		if (is_digit(name.ptr[i])) {
-			source = len > 0 && source == 0 ? len : source;
+			before = len > 0 && before == 0 ? len : before;
 			glob[len++] = '*';
 			while (i + 1 < name.len && (is_digit(name.ptr[i + 1]) || joins_digits(name, i + 1)))
 				i++;
@@ -62,16 +59,27 @@ write_names(struct leat_out *out, const char *path)
 		}
 		glob[len++] = name.ptr[i];
 	}
-	if (source == 0)
-		source = leat_span_find(leat_span_make(glob, len), '.');
-	while (source > 0 && strchr("-_. *", glob[source - 1]) != NULL)
-		source--;
+	glob[len] = '\0';
+	if (source == NULL)
+		return;
+	*source = before > 0 ? before : leat_span_find(leat_span_make(glob, len), '.');
+	while (*source > 0 && strchr("-_. *", glob[*source - 1]) != NULL)
+		(*source)--;
+}
+
+static void
+write_names(struct leat_out *out, const char *path)
+{
+	char glob[256];
+	size_t source;
+
+	leat_survey_pattern(path, glob, sizeof(glob), &source);
 	if (source > 0)
 		leat_out_field(out, leat_span_make(glob, source));
 	else
 		leat_out_text(out, "export");
 	leat_out_char(out, ',');
-	leat_out_field(out, leat_span_make(glob, len));
+	leat_out_field(out, leat_span_of(glob));
 }
 
 void
