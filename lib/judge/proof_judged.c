@@ -104,7 +104,8 @@ check_shelf_names(struct leat_proof *p, const struct leat_table *t, size_t row, 
 		return;
 	if (!shelf_asset_known(p, shelf->asset)) {
 		near = proof_is_glob(shelf->asset) ? NULL : proof_near_asset(p, shelf->asset);
-		proof_cell(p, false, t, row, asset, "no asset of points.csv, nameplate.csv or logbook.csv is this one%s", proof_hint(hint, near));
+		proof_cell(p, false, t, row, asset, "no asset of points.csv, nameplate.csv or logbook.csv is this one%s",
+		    proof_hint(hint, near));
 	} else if (!leat_span_is(shelf->point, "-") && leat_glob_weight(shelf->point) > 0 &&
 	    proof_asset_fits(p, shelf->asset) && !proof_series_fits(p, shelf->asset, shelf->point)) {
 		near = leat_point_find(shelf->point) != NULL ? NULL : proof_near_point(p, shelf->point);

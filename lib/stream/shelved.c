@@ -37,7 +37,8 @@ take_row(struct leat_shelves *shelves, size_t i, const struct leat_zone *zone, s
 }
 
 int
-leat_shelves_make(struct leat_shelves *shelves, struct leat_table *table, const struct leat_zone *zone, struct leat_error *err)
+leat_shelves_make(struct leat_shelves *shelves, struct leat_table *table, const struct leat_zone *zone,
+    struct leat_error *err)
 {
 	memset(shelves, 0, sizeof(*shelves));
 	shelves->table = table;

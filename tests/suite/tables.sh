@@ -140,6 +140,44 @@ leat-check --tables -w w --now "$now" >told 2>err
 check 'a table wrong throughout' test $? = 2 -a "$(grep -c ',fault,' told)" = 200
 cp good/limits.csv w/limits.csv
 
+# A limit of another dimension than the works' own point ends leat-check at the first reading, so it is a fault.
+echo 'NM.WOB,NM,roller-lift,mm,0,9,' >>w/points.csv
+printf 'asset,point,high_alarm,unit\nNM,roller-lift,150,bar\n' >w/limits.csv
+printf 'time,asset,point,value,unit,quality\n2025-11-03T04:00:00Z,NM,roller-lift,5,mm,good\n' >lift.csv
+leat-check -w w --now "$now" lift.csv >told 2>err
+check 'a unit of another dimension ends the run' test $? = 2
+faults w >faults
+check 'and is told by day' test "$(cat faults)" = limits.csv,2
+cp good/points.csv good/limits.csv w
+
+# Settings of the nightly job: what it refuses, and nothing else.
+mkdir -p w/incoming/NM
+while read -r setting; do
+	printf 'settle 0\n%s\n' "$setting" >w/nightly.conf
+	PATH=$bin:$PATH sh "$top/docs/nightly.sh" --now "$now" w >told 2>&1 </dev/null
+	refused=$(grep -c '/nightly.conf:' told)
+	leat-check --tables -q -w w --now "$now" >told 2>err
+	check "setting '$setting'" test "$(grep -c '^w/nightly.conf,[0-9]*,[^,]*,fault,' told)" = "$refused"
+done <<'END'
+days 35
+days 1x
+days
+days 1234567
+late 30
+late NM 30
+late NM soon
+lines ten
+weekly sun
+weekly sunday
+weekly
+source NM incoming/NM/*
+source NM
+source N,M incoming/NM/*
+sorce NM incoming/NM/*
+# days many
+END
+rm -f w/nightly.conf
+
 # The demo works are in order but for what is true of them.
 for works in works works-year; do
 	leat-check --tables -q -w "$top/testdata/$works" --now 2025-11-05T00:00:00Z >told 2>err </dev/null
