@@ -74,7 +74,9 @@ role_of(struct leat_span point, uint8_t *size)
 	if (leat_span_is(point, "flushed-volume"))
 		return LEAT_CLEAN_ROLE_FLUSH;
 	info = leat_point_find(point);
-	return info != NULL && (leat_point_derived(point) || info->hold_s > SHEET_S) ? LEAT_CLEAN_ROLE_SILENT : LEAT_CLEAN_ROLE_OTHER;
+	if (info != NULL && (leat_point_derived(point) || info->hold_s > SHEET_S))
+		return LEAT_CLEAN_ROLE_SILENT;
+	return LEAT_CLEAN_ROLE_OTHER;
 }
 
 static int

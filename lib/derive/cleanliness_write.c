@@ -231,8 +231,8 @@ say_validity(struct leat_out *out, const struct leat_clean_result *result)
 {
 	static const char *const ran[] = {
 		[LEAT_CLEAN_RAN] = "the mill ran", [LEAT_CLEAN_JUST_STOPPED] = "the mill had just stopped",
-		[LEAT_CLEAN_STOOD] = "the mill had stood for longer than", [LEAT_CLEAN_RUN_UNKNOWN] = "whether the mill ran is "
-		"not known"
+		[LEAT_CLEAN_STOOD] = "the mill had stood for longer than",
+		[LEAT_CLEAN_RUN_UNKNOWN] = "whether the mill ran is not known"
 	};
 	char text[TEXT_MAX];
 
