@@ -2,7 +2,7 @@
  * Cleanliness codes and classes against published tables and printed examples.
  *
  * ISO 4406:1999 Table 1 as reproduced in a lube source handbook (Petro-Canada, glossary) and a filter catalogue (Schroeder,
- * appendix p. 128), equal in all rows; both reproduce what ISO sells.  AS4059 Table 2 and its ways of writing: Schroeder p. 16
+ * appendix p. 128), equal in all rows.  AS4059 Table 2 and its ways of writing: Schroeder p. 16
  * and a second public copy.  NAS 1638 (January 1964): Swift-JB, comparison of NAS 1638 and ISO 4406, and a second copy.
  * The source of each example stands beside it.
  */
