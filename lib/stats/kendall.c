@@ -4,7 +4,6 @@
 #include <stdlib.h>
 
 #include "stats/line.h"
-#include "stats/merge.h"
 #include "stats/order.h"
 #include "stats/scatter.h"
 #include "stats/tail.h"
@@ -66,33 +65,6 @@ leat_kendall_variance(double *x, double *y, size_t n)
 	return variance_of(x, y, n);
 }
 
-/* Replaces v by its ranks, equal numbers sharing the mean of theirs, less the mean of all ranks.  -1: no memory. */
-static int
-rank(double *v, size_t n)
-{
-	struct leat_merge m = { v, malloc(n * sizeof(*v)), malloc(n * sizeof(*m.at)), malloc(n * sizeof(*m.at)), n };
-	int status = -1;
-
-	if (m.key_work != NULL && m.at != NULL && m.at_work != NULL) {
-		for (size_t i = 0; i < n; i++)
-			m.at[i] = (uint32_t)i;
-		leat_merge_sort(&m);
-		for (size_t i = 0; i < n; i++)
-			m.key_work[i] = v[i];
-		for (size_t i = 0, j; i < n; i = j) {
-			for (j = i + 1; j < n && m.key_work[j] == m.key_work[i]; j++)
-				;
-			for (size_t k = i; k < j; k++)
-				v[m.at[k]] = ((double)(i + j - 1) - (double)(n - 1)) / 2;
-		}
-		status = 0;
-	}
-	free(m.key_work);
-	free(m.at);
-	free(m.at_work);
-	return status;
-}
-
 /* The factor of Hamed and Rao from the ranks of residuals. */
 static double
 inflation(const double *r, size_t n)
@@ -134,7 +106,7 @@ autocorrelation(const double *xs, double *ys, size_t n, double *factor, struct l
 		return -1;
 	for (size_t i = 0; i < n; i++)
 		ys[i] -= line.slope * xs[i];
-	if (rank(ys, n) < 0)
+	if (leat_order_ranks(ys, n) < 0)
 		return leat_error_memory(err);
 	*factor = inflation(ys, n);
 	return 0;

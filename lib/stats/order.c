@@ -1,7 +1,10 @@
 #include "stats/order.h"
 
 #include <math.h>
+#include <stdint.h>
 #include <stdlib.h>
+
+#include "stats/merge.h"
 
 /* Runs up to this length are sorted by insertion. */
 #define FEW 24
@@ -19,6 +22,37 @@ leat_order_sort(double *x, size_t n)
 {
 	if (n > 1)
 		qsort(x, n, sizeof(*x), compare);
+}
+
+int
+leat_order_ranks(double *x, size_t n)
+{
+	struct leat_merge m = { x, NULL, NULL, NULL, n };
+	int status = -1;
+
+	if (n > UINT32_MAX)
+		return -1;
+	m.key_work = malloc(n * sizeof(*m.key_work) + 1);
+	m.at = malloc(n * sizeof(*m.at) + 1);
+	m.at_work = malloc(n * sizeof(*m.at_work) + 1);
+	if (m.key_work != NULL && m.at != NULL && m.at_work != NULL) {
+		for (size_t i = 0; i < n; i++)
+			m.at[i] = (uint32_t)i;
+		leat_merge_sort(&m);
+		for (size_t i = 0; i < n; i++)
+			m.key_work[i] = x[i];
+		for (size_t i = 0, j; i < n; i = j) {
+			for (j = i + 1; j < n && m.key_work[j] == m.key_work[i]; j++)
+				;
+			for (size_t k = i; k < j; k++)
+				x[m.at[k]] = ((double)(i + j - 1) - (double)(n - 1)) / 2;
+		}
+		status = 0;
+	}
+	free(m.key_work);
+	free(m.at);
+	free(m.at_work);
+	return status;
 }
 
 static double

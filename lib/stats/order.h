@@ -8,12 +8,18 @@
 
 #include <stddef.h>
 
+#include "base/error.h"
+
 /* The number that would stand at index k (0..n-1) if x were ascending; nothing before index k is then larger, nothing
  * behind it smaller.  Reorders x.  O(n) on average. */
 double leat_order_select(double *x, size_t n, size_t k);
 
 /* Sorts ascending. */
 void leat_order_sort(double *x, size_t n);
+
+/* Replaces x[i] by its rank, 0 being the mean of all ranks; equal numbers share the mean of theirs.  O(n log n).  -1 when
+ * memory is out or n is above UINT32_MAX. */
+int leat_order_ranks(double *x, size_t n) LEAT_MUST_USE;
 
 /* The middle number, or the mean of the two middle ones.  Reorders x.  NaN when n is 0. */
 double leat_median(double *x, size_t n);
