@@ -4,7 +4,7 @@
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
 
-for c in leat-normalise leat-state leat-check leat-report; do
+for c in leat-normalise leat-archive leat-select leat-log leat-state leat-check leat-report; do
 	[ -x "$bin/$c" ] || { skip "nightly: $c is not built"; exit 0; }
 done
 shell=$(command -v dash || command -v sh)
@@ -92,8 +92,11 @@ normal_night() {
 	check 'normal night: the cautions end it' said 'BEFORE ANY WORK'
 	check 'normal night: at most 78 columns' test -z "$(awk 'length($0) > 78' "$scratch/out")"
 	cp "$scratch/out" "$scratch/first"; cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"
+	check 'normal night: every reading is archived' test "$(zcat "$works/archive/2025/02.csv.gz" | sed 1d | wc -l)" = 3456
+	cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"
 	night
 	check 'run twice' ended 0
+	check 'run twice: equal archive' cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
 	check 'run twice: equal findings' cmp -s "$scratch/first.csv" "$works/findings/2025-02-03.csv"
 	check 'run twice: equal mail' cmp -s "$scratch/first" "$scratch/out"
 	env -i LEAT_NOW="$now" LEAT_WORKS="$works" PATH="$bin:/usr/bin:/bin" "$shell" "$script" >"$scratch/out" 2>&1 </dev/null
@@ -328,10 +331,130 @@ log_and_rerun() {
 	check 'log is rotated' test -s "$works/nightly.log.1" -a "$(wc -c <"$works/nightly.log")" -lt 1100000
 	make_works; night; cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"; cp "$scratch/out" "$scratch/first"
 	deliver 2025-02-05 hot
+	now=2025-02-06T04:30:00Z; night; now=2025-02-04T04:30:00Z
+	check 'rerun of an old night: later readings are archived' test "$(zcat "$works/archive/2025/02.csv.gz" | sed 1d | wc -l)" = 5184
 	night
 	check 'rerun of an old night' ended 0
 	check 'rerun of an old night: equal findings' cmp -s "$scratch/first.csv" "$works/findings/2025-02-03.csv"
 	check 'rerun of an old night: equal mail' cmp -s "$scratch/first" "$scratch/out"
+}
+
+# judged_all_the_same NAME: the night was judged, with the alarm that there is.
+judged_all_the_same() {
+	check "$1" ended 0; check "$1: judged all the same" said 'NM.*oil temperature 66'
+	check "$1: all data" said 'SM.* data to Mon 3 Feb 23:50'; check "$1: tidy" tidy
+}
+
+# The archive remembers what is no longer among the exports, and takes what comes late.
+archive_remembers() {
+	make_works; cp -R "$works/incoming" "$scratch/all"; night; cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"
+	rm -f "$works"/incoming/*/*02-02.csv "$works"/incoming/NM/*; deliver 2025-02-04
+	now=2025-02-05T04:30:00Z; night
+	check 'exports gone' ended 0
+	check 'exports gone: the archive still says' said 'oil temperature 66'
+	rm -rf "$works/archive" "$works/findings" "$works/incoming"; cp -R "$scratch/all" "$works/incoming"; rm -rf "$scratch/all"
+	mv "$works/incoming/MM/MM 2025-02-02.csv" "$scratch/late.csv"; now=2025-02-04T04:30:00Z; night
+	check 'before the late export' test "$(zcat "$works/archive/2025/02.csv.gz" | sed 1d | wc -l)" = 2880
+	mv "$scratch/late.csv" "$works/incoming/MM/MM 2025-02-02.csv"; arrived 2025-02-03; night
+	check 'late export: as if it had come in time' cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
+	check 'late export: mail' ended 0
+}
+
+# An export that comes again with other values: the archive stays, and the mail says what differs.
+conflicts() {
+	make_works; night; cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"
+	f="$works/incoming/SM/SM 2025-02-03.csv"; sed '1!s/,46[.]/,47./' "$f" >"$scratch/again"; cp "$scratch/again" "$f"; arrived 2025-02-03
+	night
+	judged_all_the_same 'export differs from the archive'
+	check 'export differs from the archive: told' said 'SM cannot tell: oil temperature: readings not archived'
+	check 'export differs from the archive: found' grep -q 'SM,oil-temperature,archive-conflict,unknown,144,' "$works/findings/2025-02-03.csv"
+	check 'export differs from the archive: it stays' cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
+}
+
+# Archives that cannot be written or read: what there is is judged, and they stay as they are.
+bad_archives() {
+	make_works; night; month=$works/archive/2025/02.csv.gz; cp "$month" "$scratch/month.gz"
+	head -c 3000 "$scratch/month.gz" >"$month"; cp "$month" "$scratch/cut.gz"; night
+	judged_all_the_same 'month cut short'; check 'month cut short: told' said 'archive/2025/02.csv.gz cannot be'
+	check 'month cut short: not archived, told' said 'judged but not'
+	check 'month cut short: it stays' cmp -s "$month" "$scratch/cut.gz"
+	leat-archive -q -w "$works" --repair 2>/dev/null; rm -f "$works"/archive/2025/*.damaged; night
+	check 'month repaired' ended 0; check 'month repaired: all is archived' cmp -s "$month" "$scratch/month.gz"
+
+	mkdir "$works/archive/2024"; echo 'no gzip' >"$works/archive/2024/12.csv.gz"; night
+	judged_all_the_same 'old month damaged'; check 'old month damaged: told' said 'archive/2024/12.csv.gz cannot be'
+	check 'old month damaged: found' grep -q 'archive,-,archive-damaged,unknown' "$works/findings/2025-02-03.csv"
+	check 'old month damaged: tonight is archived' grep -q 'archive,-,archive-failed,ok' "$works/findings/2025-02-03.csv"
+	check 'old month damaged: it stays' grep -q 'no gzip' "$works/archive/2024/12.csv.gz"
+	rm -r "$works/archive/2024"
+
+	mkfifo "$scratch/holder"; leat-archive -q -w "$works" --now data "$scratch/holder" 2>/dev/null & holder=$!
+	exec 9>"$scratch/holder"; night
+	judged_all_the_same 'archive locked'; check 'archive locked: told' said 'judged but not'
+	echo 'time,asset,point,value,unit,quality' >&9; exec 9>&-; wait $holder; rm "$scratch/holder"
+
+	rm -rf "$works/archive"; : >"$works/archive"; night
+	judged_all_the_same 'archive is no folder'; check 'archive is no folder: told' said 'judged but not'
+	rm "$works/archive"; mkdir -p "$scratch/small"
+	if [ "$(id -u)" != 0 ] || ! mount -t tmpfs -o size=8k none "$scratch/small" 2>/dev/null; then
+		skip 'disk of the archive full: a small disk cannot be mounted here'
+	else
+		ln -s "$scratch/small" "$works/archive"; night
+		judged_all_the_same 'disk of the archive full'; check 'disk of the archive full: told' said 'no space left'
+		check 'disk of the archive full: nothing half-written' test -z "$(find "$scratch/small" -name '*.new')"
+		umount "$scratch/small"
+	fi
+}
+
+# Killed at any moment, the next run makes everything as it would have been.
+killed() {
+	make_works; night; cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"; cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"
+	for moment in 0.05 0.1 0.15 0.2 0.3; do
+		make_works
+		env -i PATH="$bin:/usr/bin:/bin" TMPDIR="$scratch" "$shell" "$script" --now "$now" "$works" >/dev/null 2>&1 </dev/null & run=$!
+		sleep $moment; kill -9 "$run" 2>/dev/null; wait "$run" 2>/dev/null; sleep 0.5; rm -rf "$scratch"/tmp.*
+		night
+		check "killed after $moment s" ended 0
+		check "killed after $moment s: equal findings" cmp -s "$scratch/first.csv" "$works/findings/2025-02-03.csv"
+		check "killed after $moment s: equal archive" cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
+	done
+}
+
+# Measurements from the logbook are judged with the readings.
+logbook() {
+	make_works; echo 'time,asset,event,task,point,found,left,unit,item,who,note' >"$works/logbook.csv"
+	echo '2025-02-03 10:00,NM/sample,sampling,,water-content,612,,mg/kg,,ab,' >>"$works/logbook.csv"; night
+	check 'logbook' ended 0; check 'logbook: judged' said 'NM/sample ALARM: .*612'
+	check 'logbook: not archived' test "$(zcat "$works/archive/2025/02.csv.gz" | sed 1d | wc -l)" = 3456
+	echo 'tomorrow,NM/sample,sampling,,water-content,612,,mg/kg,,ab,' >>"$works/logbook.csv"; night
+	check 'line of the logbook broken' ended 0; check 'line of the logbook broken: told' said 'not every entry of the'
+	check 'line of the logbook broken: the others are used' said 'NM/sample ALARM: .*612'
+}
+
+# Several judges read one stream; their findings become one file, and none fails unnoticed.
+several_judges() {
+	make_works; mkdir -p "$scratch/judges"; judge=$scratch/judges/leat-other
+	cat >"$judge" <<-'END'
+	#!/bin/sh
+	echo "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,rate"
+	echo "2025-02-04T04:00:00Z,SM,pressure,rows,alert,$(grep -c pressure),,,,,,,\"rows, counted; do nothing\",0.5"
+	END
+	chmod +x "$judge"; sed "s/^judges=.*/judges='leat-other leat-check leat-third'/" "$script" >"$scratch/several.sh"
+	printf '#!/bin/sh\necho "time,asset,point,rule,status,value,message,worth"\n' >"$scratch/judges/leat-third"
+	chmod +x "$scratch/judges/leat-third"; echo "bin $scratch/judges" >>"$works/nightly.conf"; saved=$script; script=$scratch/several.sh
+	night
+	check 'several judges' ended 0; check 'several judges: one of them' said 'NM.*oil temperature 66'
+	check 'several judges: columns of all' grep -q '^time,.*,message,rate,worth$' "$works/findings/2025-02-03.csv"
+	check 'several judges: another' grep -q 'rows,alert,864,,,,,,,"rows, counted; do nothing",0.5,$' "$works/findings/2025-02-03.csv"
+	check 'several judges: rows filled up' test -z "$(grep -v '^time\|rows, counted' "$works/findings/2025-02-03.csv" | grep -v ',,$')"
+	cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"
+	printf '#!/bin/sh\necho "leat-third: it is broken" >&2\nexit 2\n' >"$scratch/judges/leat-third"; night
+	check 'a judge fails' ended 2; check 'a judge fails: told' said 'leat-third: it is broken'
+	check 'a judge fails: findings as they were' cmp -s "$scratch/first.csv" "$works/findings/2025-02-03.csv"
+	printf '#!/bin/sh\nkill -9 $$\n' >"$scratch/judges/leat-third"; night
+	check 'a judge is killed' ended 2; check 'a judge is killed: told' said 'leat-third failed'
+	check 'a judge is killed: tidy' tidy
+	script=$saved
 }
 
 # The cautions of the report are those of the one page that holds them.
@@ -343,7 +466,7 @@ cautions() {
 	check 'cautions are those of cautions.md, word for word' cmp "$scratch/page" "$scratch/told"
 }
 
-trap 'umount "$scratch/disk" 2>/dev/null; rm -rf "$scratch"' EXIT
+trap 'umount "$scratch/disk" "$scratch/small" 2>/dev/null; rm -rf "$scratch"' EXIT
 normal_night
 quiet_night
 early_hours
@@ -356,5 +479,11 @@ full_disk
 nobody_reads
 names_with_blanks
 log_and_rerun
+archive_remembers
+conflicts
+bad_archives
+killed
+logbook
+several_judges
 cautions
 exit $bad
