@@ -181,8 +181,8 @@ write_number(const struct leat_convert *c, const struct leat_conversion *convers
 	return write_scaled(out->text, num, value, out->step, shifted || c->row->offset != 0);
 }
 
-/* Which unit a single cell is in: behind the number, else in its own unit cell, else that of the tag.  False when it
- * cannot be brought to the unit of the readings. */
+/* Which unit a single cell is in: behind the number, else in its own unit cell.  False when it cannot be brought to the
+ * unit of the readings: a text that is no unit, and not what the tag's first cell said either, may mean any. */
 static bool
 cell_conversion(const struct leat_convert *c, const struct leat_sample *s, struct leat_span behind,
     struct leat_conversion *own)
@@ -191,7 +191,7 @@ cell_conversion(const struct leat_convert *c, const struct leat_sample *s, struc
 	const struct leat_unit *unit = leat_unit_find(text);
 
 	if (unit == NULL)
-		return behind.len == 0 && (!leat_unit_unclear(text) || (c->row != NULL && c->row->source_unit != NULL));
+		return behind.len == 0 && c->row != NULL && c->row->source_unit != NULL;
 	return c->unit != NULL && leat_conversion_init(own, unit, c->unit) == 0;
 }
 

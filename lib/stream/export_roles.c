@@ -119,6 +119,13 @@ could_be(struct leat_span text)
 	return is_quality_word(text) ? what | COULD_BE_QUALITY : what;
 }
 
+/* "1/ml" and "1/h" are units, though they begin as numbers with a unit behind them do. */
+static bool
+is_inverse(struct leat_span text)
+{
+	return text.len > 2 && text.ptr[0] == '1' && text.ptr[1] == '/' && leat_unit_find(text) != NULL;
+}
+
 /* Counts what the text of one cell could be.  known has a place for each of the column's different texts.  0, or
  * -1 when memory is out. */
 static int
@@ -151,14 +158,16 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 	int64_t code, last = INT64_MIN / 2;
 	uint8_t known[DISTINCT_MOST + 1];
 	size_t row;
+	bool number;
 
 	for (row = layout->data_row; row < sniff->rows; row++) {
 		c = leat_sniff_at(sniff, row, column);
 		if (c == NULL || c->len == 0 || !leat_export_is_data(sniff, layout, row))
 			continue;
 		text = leat_sniff_text(sniff, row, column);
+		number = c->marks.number && !is_inverse(text);
 		col->filled++;
-		col->numbers += c->marks.number;
+		col->numbers += number;
 		if (is_quality_code(text, &code)) {
 			col->quality_codes++;
 			col->high_codes += code >= 192;
@@ -167,7 +176,7 @@ look(const struct leat_sniff *sniff, const struct leat_layout *layout, size_t co
 			col->counted += code == last + 1;
 			last = code;
 		}
-		if (look_at_text(col, text, c->marks.number, known) != 0)
+		if (look_at_text(col, text, number, known) != 0)
 			return -1;
 	}
 	return 0;
@@ -310,6 +319,13 @@ could_be_tag(const struct column *c, size_t data)
 	    c->states < c->filled && c->judged < c->filled;
 }
 
+/* Most of its texts are units: it is tags only where nothing else is. */
+static bool
+is_mostly_units(const struct column *c)
+{
+	return is_text(c) && c->units * 2 >= c->filled;
+}
+
 /* Picks the column of tags: the order of rows speaks first, then the one with most texts, then the first. */
 static void
 pick_tag(const struct leat_sniff *sniff, const struct leat_layout *layout, struct roles *r)
@@ -324,9 +340,13 @@ pick_tag(const struct leat_sniff *sniff, const struct leat_layout *layout, struc
 			continue;
 		steps = take_steps(sniff, layout, col);
 		order = order_of(&steps, &r->column[col]);
-		if (r->tag >= 0 && (order < r->order ||
-		    (order == r->order && r->column[col].texts.count <= best_count)))
+		if (r->tag >= 0 && is_mostly_units(&r->column[col]) != is_mostly_units(&r->column[r->tag])) {
+			if (is_mostly_units(&r->column[col]))
+				continue;
+		} else if (r->tag >= 0 && (order < r->order ||
+		    (order == r->order && r->column[col].texts.count <= best_count))) {
 			continue;
+		}
 		r->tag = (int)col;
 		r->order = order;
 		best_count = r->column[col].texts.count;
@@ -371,7 +391,7 @@ pick(const struct leat_sniff *sniff, const struct leat_layout *layout, struct ro
 		if (layout->role[col] != LEAT_ROLE_VALUE || (int)col == r->quality || (int)col == r->tag ||
 		    c->filled == 0)
 			continue;
-		if (is_text(c) && c->units == c->filled && r->unit < 0) {
+		if (is_mostly_units(c) && r->unit < 0) {
 			r->unit = (int)col;
 			continue;
 		}
