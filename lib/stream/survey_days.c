@@ -12,7 +12,8 @@
 /* Standard deviations from the median absolute deviation of a normal distribution. */
 #define MAD_TIMES 1.4826
 #define SEEN_TIMES 2.8
-#define MOST_CORRELATION 0.95
+#define MOST_CORRELATION 0.8
+#define OUTLIER 4.0
 
 static int64_t
 floor_div(int64_t a, int64_t b)
@@ -89,11 +90,34 @@ change_over(double days, double sigma, double correlation, double step)
 	return SEEN_TIMES * sigma * sqrt(2 / (effective > 1 ? effective : 1)) + step / sqrt(12);
 }
 
+/* The variance of the differences of values so many days apart, about their median, without those that stand far out. */
+static double
+moved(const float *value, int count, int apart)
+{
+	float work[LEAT_TRACE_DAYS];
+	double middle, limit, sum = 0;
+	int i, n = count - apart, kept = 0;
+
+	for (i = 0; i < n; i++)
+		work[i] = value[i + apart] - value[i];
+	middle = median(work, n);
+	for (i = 0; i < n; i++)
+		work[i] = fabsf(value[i + apart] - value[i] - (float)middle);
+	limit = OUTLIER * MAD_TIMES * median(work, n);
+	for (i = 0; i < n; i++) {
+		if ((double)work[i] > limit)
+			continue;
+		sum += (double)work[i] * (double)work[i];
+		kept++;
+	}
+	return sum / kept;
+}
+
 void
 leat_trace_day_judge(struct leat_trace *trace, double step, struct leat_trace_result *r)
 {
-	float value[LEAT_TRACE_DAYS], work[LEAT_TRACE_DAYS], today[LEAT_TRACE_QUARTERS];
-	double middle, sigma, moved, correlation = 0;
+	float value[LEAT_TRACE_DAYS], today[LEAT_TRACE_QUARTERS];
+	double one, correlation = 0, sigma;
 	int count, i;
 
 	close_quarter(trace);
@@ -106,16 +130,13 @@ leat_trace_day_judge(struct leat_trace *trace, double step, struct leat_trace_re
 		value[i] = trace->daily[(trace->days - count + i) % LEAT_TRACE_DAYS];
 	memcpy(today, trace->quarter, sizeof(today));
 	value[count - 1] = (float)median(today, trace->quarters);
-	memcpy(work, value, sizeof(work));
-	middle = median(work, count);
-	for (i = 0; i < count; i++)
-		work[i] = fabsf(value[i] - (float)middle);
-	sigma = MAD_TIMES * median(work, count);
-	for (i = 0; i + 1 < count; i++)
-		work[i] = fabsf(value[i + 1] - value[i]);
-	moved = MAD_TIMES * median(work, count - 1);
-	if (sigma > 0)
-		correlation = fmin(MOST_CORRELATION, fmax(0, 1 - moved * moved / (2 * sigma * sigma)));
+	one = moved(value, count, 1);
+	if (one > 0)
+		correlation = fmin(MOST_CORRELATION, moved(value, count, 2) / one - 1);
+	/* What chance alone gives is none. */
+	if (correlation < 3 / sqrt(count))
+		correlation = 0;
+	sigma = sqrt(one / (2 * (1 - correlation)));
 	r->change_7d = change_over(7, sigma, correlation, step);
 	r->change_30d = change_over(30, sigma, correlation, step);
 }

@@ -14,12 +14,16 @@
  *	cycles		Turning points that stand out of the noise by a factor, at five widths of averaging, the finest
  *			that shows periods of about one length, of 6 h at most.  Amplitude and period are medians.
  *	switches	The time from a change to the next but one is a cycle, the shorter of the two spells its on-time.
- *	daily values	Medians of the quarter-hour means of a day (UTC) of the latest 64 days.  Their spread and
- *			correlation from the median absolute deviations of values and of differences, so that single days
- *			at a stop do not count: r = 1 - var(difference) / (2 var).  With n_eff = n (1 - r) / (1 + r), at least
- *			1, a change between two stretches of n days is seen from 2.8 sigma sqrt(2 / n_eff) on (two-sided
- *			test at 5 %, seen with 80 %; Montgomery, Design and Analysis of Experiments), plus d / sqrt(12) for
- *			a deadband or last digit d.
+ *	daily values	Medians of the quarter-hour means of a day (UTC) of the latest 64 days.  Their variance v and
+ *			correlation r from one day to the next come from the differences over one day and over two, so
+ *			that a slow drift, which is to be seen, does not count as noise: for a correlation of the first
+ *			order these have the variances 2 v (1 - r) and 2 v (1 - r^2).  Differences that stand far out,
+ *			such as those of a day at a stop, are left out; r is taken as 0.8 at most, and as 0 where chance
+ *			could give it.  With
+ *			n_eff = n (1 - r) / (1 + r), at least 1, a change between two stretches of n days is seen from
+ *			2.8 sqrt(v) sqrt(2 / n_eff) on (two-sided test at 5 %, seen in 80 % of cases: the quantiles 1.960 and
+ *			0.842 of the normal distribution), plus d / sqrt(12) for a deadband or last digit d.  From 64 days it
+ *			comes out a fifth too large on average.
  */
 #ifndef LEAT_STREAM_SURVEY_TRACE_H
 #define LEAT_STREAM_SURVEY_TRACE_H
