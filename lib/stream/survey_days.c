@@ -94,7 +94,7 @@ change_over(double days, double sigma, double correlation, double step)
 static double
 moved(const float *value, int count, int apart)
 {
-	float work[LEAT_TRACE_DAYS];
+	float work[LEAT_TRACE_DAYS] = { 0 };
 	double middle, limit, sum = 0;
 	int i, n = count - apart, kept = 0;
 
@@ -116,7 +116,7 @@ moved(const float *value, int count, int apart)
 void
 leat_trace_day_judge(struct leat_trace *trace, double step, struct leat_trace_result *r)
 {
-	float value[LEAT_TRACE_DAYS], today[LEAT_TRACE_QUARTERS];
+	float value[LEAT_TRACE_DAYS] = { 0 }, today[LEAT_TRACE_QUARTERS];
 	double one, correlation = 0, sigma;
 	int count, i;
 
