@@ -115,10 +115,24 @@ static const struct leat_point_info derived[] = {
 	{ "as4059", "", LEAT_KIND_WORD, SHEET_S, "class of each size after AS4059, such as 7A/6B/5C" },
 	{ "nas1638", "", LEAT_KIND_WORD, SHEET_S, "class of the worst band after NAS 1638" },
 	{ "water-saturation", "%", LEAT_KIND_ANALOGUE, SHEET_S, "water content as a share of what the oil can dissolve" },
+	{ "water-saturation-coldest", "%", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "the same at the coldest temperature of the oil in 30 days" },
 	{ "free-water", "L", LEAT_KIND_ANALOGUE, SHEET_S, "water that falls out when the oil cools at a stop" },
 	{ "viscosity-shift", "%", LEAT_KIND_ANALOGUE, SHEET_S, "viscosity at 40 degC against that of the fresh oil" },
+	{ "viscosity-index", "1", LEAT_KIND_ANALOGUE, SHEET_S, "viscosity index after ISO 2909" },
+	{ "wrong-oil-share", "%", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "share of an oil of another grade that would shift the viscosity so; below 0: of a thinner one" },
 	{ "acid-number-rise", "mgKOH/g", LEAT_KIND_ANALOGUE, SHEET_S, "acid number less that of the fresh oil" },
+	{ "zinc-share", "%", LEAT_KIND_ANALOGUE, SHEET_S, "zinc as a share of that of the fresh oil" },
+	{ "clean-up-time", "h", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "time the off-line filter takes to the target code; bad: never" },
+	{ "drying-time", "h", LEAT_KIND_ANALOGUE, SHEET_S, "time a dehydrator takes to the target water content" },
 	{ "ageing-hours", "h", LEAT_KIND_STEP, DAILY_S, "hours at 50 degC that age the oil as much" },
+	{ "oil-volume-20", "L", LEAT_KIND_ANALOGUE, DAILY_S, "oil in tank and accumulators, at 20 degC" },
+	{ "oil-consumption", "L/d", LEAT_KIND_ANALOGUE, DAILY_S, "oil used, drains included" },
+	{ "external-leakage", "L/d", LEAT_KIND_ANALOGUE, DAILY_S, "oil used less what was drained" },
+	{ "oil-gain", "L", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "oil volume above that of the week before, top-ups and drains allowed for" },
 	/* Derived: cylinder. */
 	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" }
 };
@@ -129,6 +143,8 @@ static const struct leat_point_info shares[] = {
 	{ ".good", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the period in which the point was valid and good" },
 	{ ".log2", "1", LEAT_KIND_ANALOGUE, SHEET_S, "logarithm to base 2: 1 more is twice as many" },
 	{ ".on", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which a switch was on" },
+	{ ".per-1000h", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "rise in 1000 running hours, what top-ups thinned allowed for" },
 	{ ".ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "one point divided by another" }
 };
 /* A ratio of laboratory values stays valid as long as they do. */

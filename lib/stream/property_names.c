@@ -32,6 +32,26 @@ static const struct leat_property properties[] = {
 	    "density of the oil at 15 degC (usual for mineral oil; common practice)" },
 	{ "oil-acid-number", "mgKOH/g", NULL, "mill", "acid number of the delivered fresh oil" },
 	{ "oil-zinc", "mg/kg", NULL, "mill", "zinc in the delivered fresh oil" },
+	{ "water-solubility-20", "mg/kg", NULL, "mill",
+	    "water that the oil in use dissolves at 20 degC, measured (none given: 200, fresh mineral oil; common practice)" },
+	{ "water-solubility-60", "mg/kg", NULL, "mill",
+	    "water that it dissolves at 60 degC, measured (none given: 550, likewise)" },
+	{ "water-target", "mg/kg", "200", "mill",
+	    "water content to which oil is dried (delivery and flushing after a public guide specification, UFGS 15010A)" },
+	{ "working-temperature", "degC", NULL, "mill",
+	    "oil temperature while grinding; serves where none is read" },
+	{ "coldest-temperature", "degC", NULL, "mill",
+	    "coldest oil to be expected at a stop; serves where none colder is read" },
+	{ "working-level", "mm", NULL, "mill",
+	    "level at which the tank holds its tank-volume (none given: the level is read from the bottom of an upright tank)" },
+	{ "other-oil-grade", "", NULL, "mill",
+	    "viscosity grade of the oil that might be filled in by mistake (none given: the next grade of ISO 3448)" },
+	{ "metal-hours-least", "h", "100", "mill",
+	    "running hours between two samples from which a rate is made (common practice)" },
+	{ "dehydrator-rate", "L/h", NULL, "mill", "water that the dehydrator takes out of oil at saturation" },
+	{ "dehydrator-floor", "mg/kg", "50", "mill",
+	    "water content below which the dehydrator never gets (vacuum drying; common practice)" },
+	{ "off-line-filter", "", "filter", "mill", "filter of the off-line loop, a name below the mill" },
 	{ "target-code", "", "18/16/13", "mill",
 	    "cleanliness to be held, after ISO 4406 (piston pump and spool valves at 100 to 200 bar; trade articles)" },
 	{ "sample-before-filter", "", "sample-return", "mill",
@@ -96,7 +116,9 @@ static const struct leat_property properties[] = {
 	{ "bypass-dp", "bar", "2.5", "element",
 	    "differential pressure at which the bypass opens (usual setting; common practice)" },
 	{ "loop-flow", "L/min", NULL, "element", "flow of the loop the filter is in" },
-	{ "beta", "1", NULL, "element", "filtration ratio after ISO 16889 at the size that counts" }
+	{ "beta", "1", NULL, "element", "filtration ratio after ISO 16889 at the size that counts" },
+	{ "filter-service", "%", "80", "element",
+	    "share of the laboratory's efficiency that the filter reaches in service (75 to 90 % is common practice)" }
 };
 
 const struct leat_property *
