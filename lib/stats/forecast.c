@@ -20,6 +20,7 @@
 #define LEAST 6
 #define BEND 1.345	/* where Huber's function bends, in deviations */
 #define TURNS 50
+#define WILD 3.5	/* deviations */
 #define MOST_R 0.95
 
 struct fit {
@@ -74,18 +75,32 @@ bend(const double *x, const double *y, struct fit *f)
 		f->off[i] *= (double)f->n / (double)straight;
 }
 
-/* The share of a deviation that carries over to the next value.  What a line leaves looks less correlated than it is: by
- * about 2 (1 + 2 r) / n. */
+/* The share of a deviation that carries over to the next value, wild values left out.  What a line leaves looks less
+ * correlated than it is: by about 2 (1 + 2 r) / n. */
 static double
-carry(const struct fit *f)
+carry(const double *x, const double *y, const struct fit *f)
 {
-	double own = 0, next = 0, n = (double)f->n, r;
+	double own = 0, next = 0, n = (double)f->n, r, last = NAN;
+	size_t values = 0, pairs = 0;
 
 	for (size_t i = 0; i < f->n; i++) {
-		own += f->off[i] * f->off[i];
-		next += i > 0 ? f->off[i] * f->off[i - 1] : 0;
+		double e = y[i] - f->level - f->slope * (x[i] - f->mid);
+
+		if (fabs(e) > WILD * f->spread) {
+			last = NAN;
+			continue;
+		}
+		own += e * e;
+		values++;
+		if (!isnan(last)) {
+			next += e * last;
+			pairs++;
+		}
+		last = e;
 	}
-	r = own > 0 ? next / own : 0;
+	if (!(own > 0) || pairs == 0)
+		return 0;
+	r = next / own * (double)values / (double)pairs;
 	r = n > 8 ? (r + 2 / n) / (1 - 4 / n) : r;
 	return fmin(MOST_R, fmax(0, r));
 }
@@ -118,9 +133,9 @@ correlated(const double *x, const struct fit *f, double r)
 
 /* Variances of level and slope. */
 static void
-variances(const double *x, struct fit *f)
+variances(const double *x, const double *y, struct fit *f)
 {
-	double r = carry(f), n = (double)f->n, own = 0, xx = 0, count, variance;
+	double r = carry(x, y, f), n = (double)f->n, own = 0, xx = 0, count, variance;
 	struct sums s = correlated(x, f, r);
 
 	for (size_t i = 0; i < f->n; i++) {
@@ -201,7 +216,7 @@ forecast(const double *x, const double *y, struct fit *f, struct leat_forecast *
 		for (int i = 0; i < TURNS && improve(x, y, f) > 1e-6; i++)
 			;
 		bend(x, y, f);
-		variances(x, f);
+		variances(x, y, f);
 	} else {
 		/* More than half of the values lie on one line: it is sure. */
 		f->level_var = f->slope_var = f->both_var = 0;

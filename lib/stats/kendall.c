@@ -87,60 +87,67 @@ inflation(const double *r, size_t n)
 	return sum > 1 ? sum : 1;
 }
 
-static void
-test(struct leat_kendall *k)
+/* S, tau and the variance. */
+static int
+count(const double *x, const double *y, size_t n, struct leat_kendall *out, struct leat_error *err)
 {
-	double s = k->s > 0 ? k->s - 1 : k->s < 0 ? k->s + 1 : 0;
+	struct leat_scatter_count c;
+	double *v = malloc(3 * n * sizeof(*v));
 
-	k->z = k->variance > 0 ? s / sqrt(k->variance * k->factor) : 0;
-	k->p = 2 * leat_normal_below(-fabs(k->z));
+	if (v == NULL || leat_scatter_order(x, y, n, v, v + n) < 0) {
+		free(v);
+		return leat_error_memory(err);
+	}
+	leat_scatter_count(v, v + n, n, v + 2 * n, &c);
+	out->s = c.rising - c.falling;
+	out->variance = variance_of(v, v + n, n);
+	if (c.x_untied > 0 && c.y_untied > 0)
+		out->tau = out->s / (sqrt(c.x_untied) * sqrt(c.y_untied));
+	free(v);
+	return 0;
 }
 
-/* The factor of points xs, ys in the order of x; ys becomes ranks. */
+/* The factor, from what the Theil-Sen line leaves. */
 static int
-autocorrelation(const double *xs, double *ys, size_t n, double *factor, struct leat_error *err)
+autocorrelation(const double *x, const double *y, size_t n, double *factor, struct leat_error *err)
 {
-	struct leat_line line;
+	double slope, *v;
+	int status;
 
-	if (leat_line_fit(xs, ys, n, 0.9, 1, &line, err) < 0)
+	if (leat_line_slope(x, y, n, &slope, err) < 0)
 		return -1;
-	for (size_t i = 0; i < n; i++)
-		ys[i] -= line.slope * xs[i];
-	if (leat_order_ranks(ys, n) < 0)
+	if ((v = malloc(2 * n * sizeof(*v))) == NULL)
 		return leat_error_memory(err);
-	*factor = inflation(ys, n);
-	return 0;
+	status = leat_scatter_order(x, y, n, v, v + n);
+	for (size_t i = 0; i < n && status == 0; i++)
+		v[i] = v[n + i] - slope * v[i];
+	if (status == 0)
+		status = leat_order_ranks(v, n);
+	if (status < 0)
+		leat_error_memory(err);
+	else
+		*factor = inflation(v, n);
+	free(v);
+	return status;
 }
 
 int
 leat_kendall(const double *x, const double *y, size_t n, bool autocorrelated, struct leat_kendall *out,
     struct leat_error *err)
 {
-	double *v = NULL;
-	struct leat_scatter_count count;
-	int status = -1;
+	double s;
 
 	*out = (struct leat_kendall){ .n = n, .factor = 1, .p = 1 };
 	if (n < 3)
 		return leat_error_set(err, "a trend test needs three points or more");
-	if (leat_scatter_check(x, y, n, err) < 0)
+	if (leat_scatter_check(x, y, n, err) < 0 || count(x, y, n, out, err) < 0)
 		return -1;
-	v = malloc(3 * n * sizeof(*v));
-	if (v == NULL || leat_scatter_order(x, y, n, v, v + n) < 0) {
-		leat_error_memory(err);
-		goto done;
-	}
-	leat_scatter_count(v, v + n, n, v + 2 * n, &count);
-	out->s = count.rising - count.falling;
-	out->variance = variance_of(v, v + n, n);
-	if (count.x_untied > 0 && count.y_untied > 0)
-		out->tau = out->s / (sqrt(count.x_untied) * sqrt(count.y_untied));
-	if (autocorrelated && out->variance > 0 && n > 4 &&
-	    (leat_scatter_order(x, y, n, v, v + n) < 0 || autocorrelation(v, v + n, n, &out->factor, err) < 0))
-		goto done;
-	test(out);
-	status = 0;
-done:
-	free(v);
-	return status;
+	if (!(out->variance > 0))
+		return 0;
+	if (autocorrelated && n > 4 && autocorrelation(x, y, n, &out->factor, err) < 0)
+		return -1;
+	s = out->s > 0 ? out->s - 1 : out->s < 0 ? out->s + 1 : 0;
+	out->z = s / sqrt(out->variance * out->factor);
+	out->p = 2 * leat_normal_below(-fabs(out->z));
+	return 0;
 }

@@ -28,31 +28,45 @@ interval(struct leat_slopes *s, double variance, double confidence, struct leat_
 }
 
 static int
-slopes(const double *x, const double *y, size_t n, double confidence, double factor, struct leat_line *out,
+middle(struct leat_slopes *s, double *slope, struct leat_error *err)
+{
+	double low, high;
+
+	if (s->pairs == 0)
+		return leat_error_set(err, "a line needs two points with different x");
+	if (leat_slopes_select(s, (s->pairs + 1) / 2, &low, err) < 0 ||
+	    leat_slopes_select(s, s->pairs / 2 + 1, &high, err) < 0)
+		return -1;
+	*slope = low == high ? low : (low + high) / 2;
+	return 0;
+}
+
+int
+leat_line_slope(const double *x, const double *y, size_t n, double *slope, struct leat_error *err)
+{
+	struct leat_slopes s;
+	int status;
+
+	if (leat_scatter_check(x, y, n, err) < 0 || leat_slopes_init(&s, x, y, n, err) < 0)
+		return -1;
+	status = middle(&s, slope, err);
+	leat_slopes_free(&s);
+	return status;
+}
+
+static int
+slopes(const double *x, const double *y, size_t n, double confidence, double variance, struct leat_line *out,
     struct leat_error *err)
 {
 	struct leat_slopes s;
-	uint64_t pairs;
-	double low, high, variance, *both;
-	int status = -1;
+	int status;
 
-	if ((both = malloc(2 * n * sizeof(*both) + 1)) == NULL)
-		return leat_error_memory(err);
-	memcpy(both, x, n * sizeof(*both));
-	memcpy(both + n, y, n * sizeof(*both));
-	variance = leat_kendall_variance(both, both + n, n);
-	free(both);
 	if (leat_slopes_init(&s, x, y, n, err) < 0)
 		return -1;
-	pairs = s.pairs;
-	out->pairs = (long long)pairs;
-	if (pairs == 0) {
-		leat_error_set(err, "a line needs two points with different x");
-	} else if (leat_slopes_select(&s, (pairs + 1) / 2, &low, err) == 0 &&
-	    leat_slopes_select(&s, pairs / 2 + 1, &high, err) == 0) {
-		out->slope = low == high ? low : (low + high) / 2;
-		status = interval(&s, variance * factor, confidence, out, err);
-	}
+	out->pairs = (long long)s.pairs;
+	status = middle(&s, &out->slope, err);
+	if (status == 0)
+		status = interval(&s, variance, confidence, out, err);
 	leat_slopes_free(&s);
 	return status;
 }
@@ -61,19 +75,31 @@ int
 leat_line_fit(const double *x, const double *y, size_t n, double confidence, double factor, struct leat_line *out,
     struct leat_error *err)
 {
-	double *rest;
+	double *work, variance;
 
 	*out = (struct leat_line){ .n = n, .slope = NAN, .slope_low = NAN, .slope_high = NAN, .intercept = NAN };
-	if (!(confidence > 0 && confidence < 1) || !(factor >= 0 && isfinite(factor)))
+	if (!(confidence > 0 && confidence < 1))
 		return leat_error_set(err, "the confidence of a line is between 0 and 1");
-	if (leat_scatter_check(x, y, n, err) < 0 || slopes(x, y, n, confidence, factor, out, err) < 0)
+	if (!(factor >= 0 && isfinite(factor)))
+		return leat_error_set(err, "the factor of a variance is a number from 0 up");
+	if (leat_scatter_check(x, y, n, err) < 0)
 		return -1;
-	if ((rest = malloc(n * sizeof(*rest))) == NULL)
+	if (n < 2)
+		return leat_error_set(err, "a line needs two points with different x");
+	if ((work = malloc(2 * n * sizeof(*work))) == NULL)
+		return leat_error_memory(err);
+	memcpy(work, x, n * sizeof(*work));
+	memcpy(work + n, y, n * sizeof(*work));
+	variance = leat_kendall_variance(work, work + n, n) * factor;
+	free(work);
+	if (slopes(x, y, n, confidence, variance, out, err) < 0)
+		return -1;
+	if ((work = malloc(n * sizeof(*work))) == NULL)
 		return leat_error_memory(err);
 	for (size_t i = 0; i < n; i++)
-		rest[i] = y[i] - out->slope * x[i];
-	out->intercept = leat_median(rest, n);
-	free(rest);
+		work[i] = y[i] - out->slope * x[i];
+	out->intercept = leat_median(work, n);
+	free(work);
 	return 0;
 }
 

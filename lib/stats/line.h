@@ -30,6 +30,9 @@ struct leat_line {
 int leat_line_fit(const double *x, const double *y, size_t n, double confidence, double factor, struct leat_line *out,
     struct leat_error *err) LEAT_MUST_USE;
 
+/* The slope alone. */
+int leat_line_slope(const double *x, const double *y, size_t n, double *slope, struct leat_error *err) LEAT_MUST_USE;
+
 /* Is the newest part steeper?  Fits lines to all n points and to the newest third (by x; x ascending; n at least 9).
  * *faster tells whether the whole interval of the newest third's slope lies beyond the whole line's slope, away from 0. */
 int leat_line_accelerates(const double *x, const double *y, size_t n, double confidence, double factor,

@@ -20,7 +20,11 @@ compare(const void *a, const void *b)
 void
 leat_order_sort(double *x, size_t n)
 {
-	if (n > 1)
+	size_t i = 1;
+
+	while (i < n && x[i - 1] <= x[i])
+		i++;
+	if (i < n)
 		qsort(x, n, sizeof(*x), compare);
 }
 

@@ -205,6 +205,21 @@ halfway(double a, double b)
 	return m;
 }
 
+/* A slope between those at index k and k + 1 of the ascending list, so that it is no pair's own and nothing is in doubt
+ * there; where they are equal, that one. */
+static double
+gap_at(double *list, size_t n, size_t k)
+{
+	double low = leat_order_select(list, n, k), next = low;
+
+	if (k + 1 < n) {
+		next = list[k + 1];
+		for (size_t i = k + 2; i < n; i++)
+			next = list[i] < next ? list[i] : next;
+	}
+	return low + (next - low) / 2;
+}
+
 /* Tries two slopes that should have the one looked for between them.  drawn slopes are in the list, chosen at random from
  * those of which it is the share-th. */
 static bool
@@ -223,9 +238,9 @@ narrow(struct leat_slopes *s, struct search *f, size_t drawn, double share)
 	margin = (size_t)(2.5 * sqrt((double)inside * share * (1 - share))) + 1;
 	k = (size_t)(share * (double)(inside - 1));
 	if (k >= margin)
-		first = leat_order_select(s->list, inside, k - margin);
+		first = gap_at(s->list, inside, k - margin);
 	if (k + margin < inside)
-		last = leat_order_select(s->list, inside, k + margin);
+		last = gap_at(s->list, inside, k + margin);
 	if (isnan(first) && isnan(last))
 		first = leat_order_select(s->list, inside, k);
 	try(s, f, first);
@@ -247,28 +262,37 @@ list_between(struct leat_slopes *s, const struct search *f, struct leat_slopes_f
 	s->listed = found->listed;
 }
 
-/* One round: lists, or narrows. */
-static void
-advance(struct leat_slopes *s, struct search *f, int round)
+/* Takes the slopes between low and high for evenly spread: tries one where the rank should be, then one beyond it, so
+ * that hardly more than fits the list is between.  False where this does little, as with slopes that repeat. */
+static bool
+interpolate(struct leat_slopes *s, struct search *f)
 {
-	struct leat_slopes_found found;
+	double low = f->low.m, high = f->high.m, under = (double)f->low.upto, count = (double)f->high.below - under;
+	double at = (double)f->rank - under - 0.5, extra = (double)s->room / 4, m = low + (high - low) * (at / count), per;
+
+	if (isinf(low) || isinf(high) || !(count > 0) || !(at > 0 && at < count))
+		return false;
+	try(s, f, m);
+	if (f->found || f->stuck)
+		return true;
+	per = (high - low) / count;
+	if (f->low.m == m)
+		try(s, f, m + per * (1.1 * ((double)f->rank - (double)f->low.upto) + extra));
+	else if (f->high.m == m)
+		try(s, f, m - per * (1.1 * ((double)f->high.below - (double)f->rank) + extra));
+	return f->found || f->stuck || (double)f->high.below - (double)f->low.upto < count / 16;
+}
+
+/* Narrows by a random choice of what is between, or by halving bits where that is none. */
+static void
+draw(struct leat_slopes *s, struct search *f, const struct leat_slopes_found *found, int round)
+{
 	double low = f->low.m, high = f->high.m, rank = (double)f->rank - 0.5;
 	bool closer;
 
-	list_between(s, f, &found);
-	if (s->listed > 0 && f->rank >= s->first && f->rank - s->first < s->listed) {
-		f->found = true;
-		f->slope = leat_order_select(s->list, s->listed, (size_t)(f->rank - s->first));
-		return;
-	}
-	if (halfway(low, high) == low) {
-		f->found = true;
-		f->slope = high;
-		return;
-	}
-	if (found.whole) {
-		closer = narrow(s, f, found.listed,
-		    (rank - (double)(f->low.below + found.less + found.equal)) / (double)found.inside);
+	if (found->whole) {
+		closer = narrow(s, f, found->listed,
+		    (rank - (double)(f->low.below + found->less + found->equal)) / (double)found->inside);
 	} else {
 		uint64_t count = f->high.upto - f->low.below;
 		size_t drawn = round < ROUNDS ? leat_slopes_sample(s, low, high, count) : 0;
@@ -277,6 +301,27 @@ advance(struct leat_slopes *s, struct search *f, int round)
 	}
 	if (!closer)
 		try(s, f, halfway(isinf(low) ? -STEEPEST : low, isinf(high) ? STEEPEST : high));
+}
+
+/* One round: lists, or narrows. */
+static void
+advance(struct leat_slopes *s, struct search *f, int round)
+{
+	struct leat_slopes_found found;
+	double low = f->low.m, high = f->high.m;
+
+	list_between(s, f, &found);
+	if (s->listed > 0 && f->rank >= s->first && f->rank - s->first < s->listed) {
+		f->found = true;
+		f->slope = leat_order_select(s->list, s->listed, (size_t)(f->rank - s->first));
+	} else if (halfway(low, high) == low) {
+		f->found = true;
+		f->slope = high;
+	} else if (found.whole || !interpolate(s, f)) {
+		/* Narrowed all the same, perhaps: what was listed lies between the old bounds. */
+		if (f->low.m == low && f->high.m == high)
+			draw(s, f, &found, round);
+	}
 }
 
 static double
