@@ -7,12 +7,13 @@
 #include <stdio.h>
 #include <stdlib.h>
 
+#include "base/instant.h"
 #include "base/number.h"
 #include "judge/proof_private.h"
 #include "stream/input.h"
 #include "stream/rows.h"
 
-static const char *const setting_names[] = { "bin", "days", "late", "lines", "settle", "source", "weekly" };
+static const char *const setting_names[] = { "bin", "days", "history", "late", "lines", "settle", "source", "weekly" };
 static const char *const weekdays[] = { "mon", "tue", "wed", "thu", "fri", "sat", "sun", "never" };
 
 /* The line of nightly.conf at hand. */
@@ -115,6 +116,7 @@ check_setting(struct line *l)
 {
 	struct leat_nearest nearest = { .word = l->setting };
 	char text[256], hint[PROOF_HINT];
+	struct leat_duration duration;
 	bool known = false;
 
 	if (leat_span_is(l->setting, "source"))
@@ -125,6 +127,9 @@ check_setting(struct line *l)
 	} else if (leat_span_is(l->setting, "late")) {
 		if (!is_whole(l->rest.len > 0 ? l->rest : l->value))
 			tell(l, true, l->rest.len > 0 ? l->rest : l->value, "not a whole number of hours");
+	} else if (leat_span_is(l->setting, "history")) {
+		if (leat_duration_parse(l->value, &duration) != 0)
+			tell(l, true, l->value, "not a duration such as P400D");
 	} else if (leat_span_is(l->setting, "weekly")) {
 		for (size_t i = 0; i < sizeof(weekdays) / sizeof(weekdays[0]); i++)
 			known = known || leat_span_is(l->value, weekdays[i]);

@@ -225,7 +225,7 @@ broken_works() {
 	check 'broken nameplate' ended 2; check 'broken nameplate: told' said 'nameplate.csv:2'
 	make_works; echo 'tag,asset' >"$works/points.csv"; night
 	check 'broken points' ended 2; check 'broken points: told' said 'points.csv:1'
-	for line in 'setle 0' 'days many' 'weekly someday' 'source NM' 'late NM soon'; do
+	for line in 'setle 0' 'days many' 'weekly someday' 'history long' 'source NM' 'late NM soon'; do
 		make_works; echo "$line" >>"$works/nightly.conf"; night
 		check "bad setting '$line'" ended 2; check "bad setting '$line': told" said 'nightly.conf'
 	done

@@ -6,8 +6,8 @@
 BUILD=$build sh tests/demo.sh >"$scratch/demo" 2>&1; status=$?
 check 'make demo' test "$status" = 0
 # The block that begins with the second night's verdict, without its indent.
-awk '/^    Tue 4 Nov 2025:/ { on = 1 } on && /^[^ ]/ { exit } on' README.md | sed 's/^    //' >"$scratch/shown"
-sed -n '/^Tue 4 Nov 2025:/,/^BEFORE ANY WORK/p' "$scratch/demo" | sed '$d' >"$scratch/mail"
+awk '/^    Fri 19 Dec 2025:/ { on = 1 } on && /^[^ ]/ { exit } on' README.md | sed 's/^    //' >"$scratch/shown"
+sed -n '/^Fri 19 Dec 2025:/,$p' "$scratch/demo" | awk '/^BEFORE ANY WORK/ || /^The works folder is/ { exit } { print }' >"$scratch/mail"
 check 'README shows a mail' test -s "$scratch/shown"
 if cmp -s "$scratch/shown" "$scratch/mail"; then ok 'README shows the mail of the second night'
 else fail "README shows the mail of the second night: $(diff "$scratch/shown" "$scratch/mail" | head -n 6)"; fi
@@ -17,7 +17,7 @@ awk '/^## Five minutes/ { tour = 1 } /^## What is here/ { exit } tour && /^    /
 	README.md >"$scratch/tour"
 sed -n 's/^\$ //p' "$scratch/tour" | grep -v '^PATH=\|^cd ' >"$scratch/commands"
 cd "$build/demo/works/incoming/SM" || exit 1
-cp -- *.csv "$scratch/"; cd "$scratch" || exit 1
+cp -- SM_2025-02.csv "$scratch/"; cd "$scratch" || exit 1
 number=0
 while read -r command; do
 	number=$((number + 1))
