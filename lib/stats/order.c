@@ -21,11 +21,17 @@ void
 leat_order_sort(double *x, size_t n)
 {
 	size_t i = 1;
+	double *work;
 
 	while (i < n && x[i - 1] <= x[i])
 		i++;
-	if (i < n)
+	if (i >= n)
+		return;
+	if ((work = malloc(n * sizeof(*work))) != NULL)
+		(void)leat_merge_count(x, work, n);
+	else
 		qsort(x, n, sizeof(*x), compare);
+	free(work);
 }
 
 int

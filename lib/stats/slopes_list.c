@@ -1,5 +1,8 @@
 #include "stats/slopes_private.h"
 
+/* Pairs drawn from all: they narrow the search to about a hundredth of them. */
+#define ENOUGH 131072
+
 /* Going through pairs. */
 struct walk {
 	struct leat_slopes *s;
@@ -69,28 +72,41 @@ walk_doubtful(struct walk *w, double low, double high)
 	return true;
 }
 
-/* The left run stands before the right one in the order for low: its slopes with the right one are not below low.  Those
- * are not above high for certain where key j <= key i + doubt. */
-static int
-walk_runs(void *user, const struct leat_merge_runs *r)
+/* The points stand in the order for low, so slopes with those before are not below low.  They are not above high for
+ * certain where key j <= key i + doubt: those that j passes on its way to its place in the order for high, and some more.
+ * The way is short, since hardly more slopes are between than fit the list. */
+static bool
+walk_between(struct walk *w)
 {
-	struct walk *w = user;
-	const double *x = w->s->x;
+	struct leat_slopes *s = w->s;
+	double *key = s->merge.key;
+	uint32_t *at = s->merge.at;
 
-	for (size_t j = 0, p = 0; j < r->rights; j++) {
-		while (p < r->lefts && r->right[j] > r->left[p] + w->doubt)
-			p++;
-		w->steps += r->lefts - p;
+	for (size_t q = 1; q < s->n; q++) {
+		double k = key[q];
+		uint32_t j = at[q];
+		size_t p = q, to;
+
+		for (; p > 0 && key[p - 1] > k; p--) {
+			key[p] = key[p - 1];
+			at[p] = at[p - 1];
+			if (s->x[at[p]] < s->x[j])
+				take(w, at[p], j);
+		}
+		to = p;
+		for (; p > 0 && k <= key[p - 1] + w->doubt; p--)
+			if (s->x[at[p - 1]] < s->x[j])
+				take(w, at[p - 1], j);
+		key[to] = k;
+		at[to] = j;
+		w->steps += q - p;
 		if (w->steps > LEAT_SLOPES_PATIENCE)
-			return 1;
-		for (size_t i = p; i < r->lefts; i++)
-			if (x[r->left_at[i]] < x[r->right_at[j]])
-				take(w, r->left_at[i], r->right_at[j]);
+			return false;
 	}
-	return 0;
+	return true;
 }
 
-/* Slope 0 has a key of its own, so pairs of equal y are in doubt at 0 but stand in the order of x: seen by walk_runs. */
+/* Slope 0 has a key of its own, so pairs of equal y are in doubt at 0 but stand in the order of x: seen by walk_between. */
 void
 leat_slopes_list(struct leat_slopes *s, double low, double high, struct leat_slopes_found *f)
 {
@@ -105,7 +121,7 @@ leat_slopes_list(struct leat_slopes *s, double low, double high, struct leat_slo
 		return;
 	for (size_t i = 0; i < s->n; i++)
 		s->merge.key[i] = leat_slopes_key(s, high, s->merge.at[i]);
-	f->whole = leat_merge_show(&s->merge, walk_runs, &w) == 0;
+	f->whole = walk_between(&w);
 }
 
 static int
@@ -138,9 +154,9 @@ sample_runs(void *user, const struct leat_merge_runs *r)
 static size_t
 sample_all(struct leat_slopes *s)
 {
-	size_t count = 0;
+	size_t count = 0, most = s->room < ENOUGH ? s->room : ENOUGH;
 
-	for (size_t i = 0; i < s->room; i++) {
+	for (size_t i = 0; i < most; i++) {
 		size_t a = leat_slopes_random(s, s->n), b = leat_slopes_random(s, s->n);
 
 		if (s->x[a] < s->x[b])
@@ -158,7 +174,7 @@ leat_slopes_sample(struct leat_slopes *s, double low, double high, uint64_t coun
 	struct walk w = { s, &f, 0, 0, 0, 0 };
 
 	s->listed = 0;
-	if (isinf(low) && isinf(high))
+	if (count >= s->pairs / 16)
 		return sample_all(s);
 	/* A little wider, so that the room lasts to the end. */
 	w.gap = 1 + count / s->room + count / s->room / 64;

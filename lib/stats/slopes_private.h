@@ -66,8 +66,8 @@ struct leat_slopes_found {
 
 void leat_slopes_list(struct leat_slopes *s, double low, double high, struct leat_slopes_found *f);
 
-/* Puts about as many slopes from low up to high into s->list as it has room for, drawn at random from the count of them
- * there are.  Returns how many. */
+/* Puts slopes drawn at random from the count of those between low and high into s->list, and some that are not between.
+ * Returns how many. */
 size_t leat_slopes_sample(struct leat_slopes *s, double low, double high, uint64_t count);
 
 #endif
