@@ -54,7 +54,7 @@ int leat_change_pettitt(const double *y, size_t n, struct leat_change *out, stru
 
 /* A step on top of a trend that may be bent. */
 struct leat_step {
-	bool found;		/* confidence is 0.99 or more, and the step is abrupt */
+	bool found;		/* confidence is 0.99 or more (0.999 below 60 values), and the step is abrupt */
 	size_t at;		/* first index after the step */
 	double before, after;	/* what the fitted curve is there without and with the step */
 	double size;		/* after - before */
@@ -64,7 +64,8 @@ struct leat_step {
 
 /* Looks for the one index at which a step, added to a curve of second degree in x, explains most.  Single wild values are
  * no steps.  Wear, even when it speeds up, is none either: a step is found where the values move within one interval by
- * most of its size, and stay.  x ascending, n at least 12.  O(n).  -1 with err as above. */
+ * most of its size, and stay.  x ascending, n at least 12.  O(n).  -1 with err: n below 12, fewer than three
+ * different x, a number is not finite, memory is out. */
 int leat_change_step(const double *x, const double *y, size_t n, struct leat_step *out, struct leat_error *err)
     LEAT_MUST_USE;
 

@@ -9,6 +9,7 @@
 #include <string.h>
 
 #include "stats/change.h"
+#include "stats/least.h"
 #include "stats/line.h"
 #include "stats/order.h"
 #include "stats/scatter.h"
@@ -24,13 +25,23 @@
 #define ABRUPT 0.6
 #define SURE 0.99
 
+/* In fewer values the step itself makes up most contrasts, so more confidence is asked instead. */
+#define MANY 60
+#define SURE_OF_FEW 0.999
+
+/* A step must stand out by so many deviations of all contrasts; by so many more, it is one whatever the curve says.  The
+ * tails of contrasts are taken for so much longer than normal. */
+#define NOTABLE 2.5
+#define OUTSTANDING 7.0
+#define TAIL 1.3
+
 struct fit {
 	size_t n;
 	double *y;			/* cleaned */
 	double *rest;			/* what the curve leaves */
 	double *work;			/* n */
 	double mid, scale;		/* u = (x - mid) / scale */
-	double inverse[TERMS][TERMS];	/* of the normal matrix */
+	struct leat_least least;	/* of the curve */
 };
 
 static void
@@ -59,66 +70,33 @@ clean(const double *y, struct fit *f)
 		f->y[i] = fabs(off[i]) > 3 * spread ? y[i] - off[i] : y[i];
 }
 
-/* Inverts the symmetric matrix a of the curve by Gauss and Jordan.  False: too few different x. */
-static bool
-invert(double a[TERMS][TERMS], double out[TERMS][TERMS])
-{
-	for (int i = 0; i < TERMS; i++)
-		for (int j = 0; j < TERMS; j++)
-			out[i][j] = i == j;
-	for (int k = 0; k < TERMS; k++) {
-		double p = a[k][k];
-
-		if (!(p > 1e-9))
-			return false;
-		for (int j = 0; j < TERMS; j++) {
-			a[k][j] /= p;
-			out[k][j] /= p;
-		}
-		for (int i = 0; i < TERMS; i++) {
-			double by = a[i][k];
-
-			for (int j = 0; j < TERMS && i != k; j++) {
-				a[i][j] -= by * a[k][j];
-				out[i][j] -= by * out[k][j];
-			}
-		}
-	}
-	return true;
-}
-
+/* By how much the coefficients give way to a step whose terms add up to p. */
 static void
-multiply(const double m[TERMS][TERMS], const double *v, double *out)
+give_way(const struct fit *f, const double *p, double *out)
 {
 	for (int i = 0; i < TERMS; i++) {
 		out[i] = 0;
 		for (int j = 0; j < TERMS; j++)
-			out[i] += m[i][j] * v[j];
+			out[i] += f->least.inverse[i][j] * p[j];
 	}
 }
 
 /* Fits the curve and fills rest. */
-static bool
-curve(const double *x, struct fit *f)
+static int
+curve(const double *x, struct fit *f, struct leat_error *err)
 {
-	double normal[TERMS][TERMS] = { { 0 } }, right[TERMS] = { 0 }, c[TERMS], b[TERMS];
+	double *column = malloc(TERMS * f->n * sizeof(*column)), b[TERMS];
+	int status = column != NULL ? 0 : leat_error_memory(err);
 
-	for (size_t i = 0; i < f->n; i++) {
+	for (size_t i = 0; i < f->n && status == 0; i++) {
 		terms(f, x[i], b);
-		for (int j = 0; j < TERMS; j++) {
-			right[j] += b[j] * (f->y[i] - f->y[0]);
-			for (int k = 0; k < TERMS; k++)
-				normal[j][k] += b[j] * b[k];
-		}
+		for (size_t t = 0; t < TERMS; t++)
+			column[t * f->n + i] = b[t];
 	}
-	if (!invert(normal, f->inverse))
-		return false;
-	multiply((const double (*)[TERMS])f->inverse, right, c);
-	for (size_t i = 0; i < f->n; i++) {
-		terms(f, x[i], b);
-		f->rest[i] = f->y[i] - f->y[0] - c[0] - c[1] * b[1] - c[2] * b[2];
-	}
-	return true;
+	if (status == 0)
+		status = leat_least_fit(column, f->y, f->n, TERMS, f->rest, &f->least, err);
+	free(column);
+	return status;
 }
 
 struct best {
@@ -144,7 +122,7 @@ scan(const double *x, const struct fit *f, struct best *best)
 		sum += f->rest[t];
 		if (t > f->n - EDGE || x[t] == x[t - 1])
 			continue;
-		multiply((const double (*)[TERMS])f->inverse, p, pull);
+		give_way(f, p, pull);
 		weight = (double)(f->n - t);
 		for (int j = 0; j < TERMS; j++)
 			weight -= p[j] * pull[j];
@@ -187,18 +165,48 @@ confidence(const double *x, const struct fit *f, const struct best *best)
 	return r < 1 ? 1 - r : 0;
 }
 
-/* Do the values next to the step move by most of its size? */
-static bool
-abrupt(const struct fit *f, const struct best *best)
+/* The mean of the SPAN values from t on less that of the SPAN values before; fewer at the ends. */
+static double
+jump(const struct fit *f, size_t t)
 {
-	size_t before = best->at < SPAN ? best->at : SPAN, after = f->n - best->at < SPAN ? f->n - best->at : SPAN;
-	double low, high;
+	size_t before = t < SPAN ? t : SPAN, after = f->n - t < SPAN ? f->n - t : SPAN;
+	double low = 0, high = 0;
 
-	memcpy(f->work, f->y + best->at - before, before * sizeof(*f->work));
-	low = leat_median(f->work, before);
-	memcpy(f->work, f->y + best->at, after * sizeof(*f->work));
-	high = leat_median(f->work, after);
-	return (high - low) / best->size >= ABRUPT;
+	for (size_t i = t - before; i < t; i++)
+		low += f->y[i];
+	for (size_t i = t; i < t + after; i++)
+		high += f->y[i];
+	return high / (double)after - low / (double)before;
+}
+
+/* The jump at t less what the values move by just before and just after it: nothing where they only climb. */
+static double
+contrast(const struct fit *f, size_t t)
+{
+	if (t < 2 * SPAN || t + 2 * SPAN > f->n)
+		return jump(f, t);
+	return jump(f, t) - (jump(f, t - SPAN) + jump(f, t + SPAN)) / 2;
+}
+
+/* The deviation of all contrasts, and the index of the largest; 0 where they are too few to tell. */
+static double
+usual_contrast(const double *x, const struct fit *f, size_t *at)
+{
+	size_t from = 2 * SPAN, count = f->n > 2 * from ? f->n + 1 - 2 * from : 0;
+	double most = -1, *c = f->rest;
+
+	if (count < SPAN)
+		return 0;
+	for (size_t i = 0; i < count; i++)
+		c[i] = contrast(f, from + i);
+	for (size_t i = 0; i < count; i++)
+		if (fabs(c[i]) > most && x[from + i] > x[from + i - 1]) {
+			most = fabs(c[i]);
+			*at = from + i;
+		}
+	for (size_t i = 0; i < count; i++)
+		f->work[i] = fabs(c[i]);
+	return 1.4826 * leat_median(f->work, count);
 }
 
 /* The level at x from n values next to the step. */
@@ -218,29 +226,46 @@ level(const double *x, const double *y, size_t n, double at, double *work, doubl
 	return 0;
 }
 
+/* before and after, from the values near the step. */
+static int
+levels(const double *x, const double *y, const struct fit *f, struct leat_step *out, struct leat_error *err)
+{
+	size_t at = out->at, before = at < NEAR ? at : NEAR, after = f->n - at < NEAR ? f->n - at : NEAR;
+
+	if (level(x + at - before, y + at - before, before, x[at], f->work, &out->before, err) < 0 ||
+	    level(x + at, y + at, after, x[at], f->work, &out->after, err) < 0)
+		return -1;
+	out->size = out->after - out->before;
+	out->ratio = out->before * out->after > 0 ? out->after / out->before : NAN;
+	return 0;
+}
+
 static int
 search(const double *x, const double *y, struct fit *f, struct leat_step *out, struct leat_error *err)
 {
 	struct best best = { 0 };
-	size_t before, after;
+	size_t at = 0;
+	double usual, out_by, p;
 
 	clean(y, f);
-	if (!curve(x, f))
-		return 0;
+	if (curve(x, f, err) < 0)
+		return -1;
 	scan(x, f, &best);
 	if (!(best.gain > 0))
 		return 0;
 	out->at = best.at;
 	out->confidence = confidence(x, f, &best);
-	out->found = out->confidence >= SURE && abrupt(f, &best);
-	before = best.at < NEAR ? best.at : NEAR;
-	after = f->n - best.at < NEAR ? f->n - best.at : NEAR;
-	if (level(x + best.at - before, y + best.at - before, before, x[best.at], f->work, &out->before, err) < 0 ||
-	    level(x + best.at, y + best.at, after, x[best.at], f->work, &out->after, err) < 0)
-		return -1;
-	out->size = out->after - out->before;
-	out->ratio = out->before * out->after > 0 ? out->after / out->before : NAN;
-	return 0;
+	usual = usual_contrast(x, f, &at);
+	out->found = out->confidence >= (f->n < MANY ? SURE_OF_FEW : SURE) &&
+	    contrast(f, best.at) / best.size >= ABRUPT && (f->n < MANY || fabs(contrast(f, best.at)) >= NOTABLE * usual);
+	out_by = at > 0 && usual > 0 ? fabs(contrast(f, at)) / usual : 0;
+	if (!out->found && out_by > OUTSTANDING) {
+		p = 2 * (double)f->n * leat_normal_below(-out_by / TAIL);
+		out->at = at;
+		out->confidence = p < 1 ? 1 - p : 0;
+		out->found = out->confidence >= SURE;
+	}
+	return levels(x, y, f, out, err);
 }
 
 int
