@@ -132,7 +132,7 @@ static const struct leat_point_info derived[] = {
 	{ "oil-consumption", "L/d", LEAT_KIND_ANALOGUE, DAILY_S, "oil used, drains included" },
 	{ "external-leakage", "L/d", LEAT_KIND_ANALOGUE, DAILY_S, "oil used less what was drained" },
 	{ "oil-gain", "L", LEAT_KIND_ANALOGUE, DAILY_S,
-	    "oil volume above that of the week before, top-ups and drains allowed for" },
+	    "oil volume above that of the week before last, top-ups and drains allowed for" },
 	/* Derived: cylinder. */
 	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" }
 };

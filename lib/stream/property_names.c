@@ -44,9 +44,12 @@ static const struct leat_property properties[] = {
 	    "coldest oil to be expected at a stop; serves where none colder is read" },
 	{ "working-level", "mm", NULL, "mill",
 	    "level at which the tank holds its tank-volume (none given: the level is read from the bottom of an upright tank)" },
+	{ "level-settling", "min", "240", "mill",
+	    "grinding after which the level counts in the balance: the accumulators' shells are as warm as the oil then "
+	    "(common practice)" },
 	{ "other-oil-grade", "", NULL, "mill",
 	    "viscosity grade of the oil that might be filled in by mistake (none given: the next grade of ISO 3448)" },
-	{ "metal-hours-least", "h", "100", "mill",
+	{ "metal-hours-least", "h", "250", "mill",
 	    "running hours between two samples from which a rate is made (common practice)" },
 	{ "dehydrator-rate", "L/h", NULL, "mill", "water that the dehydrator takes out of oil at saturation" },
 	{ "dehydrator-floor", "mg/kg", "50", "mill",
