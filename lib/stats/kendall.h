@@ -5,7 +5,8 @@
  * strays depends on ties (Kendall 1975, Rank Correlation Methods, section 4) and on autocorrelation: readings that follow
  * their neighbours make chance look like a trend.  The correction for this is that of Hamed and Rao (1998), Journal of
  * Hydrology 204, 182: the autocorrelation of the ranks of what a Theil-Sen line leaves over, at the lags at which it
- * differs from 0 (5 %), up to 10 log10(n) lags.
+ * differs from 0 (5 %), up to 10 log10(n) lags.  It still finds trends in chance too often, so where the first lag counts
+ * the factor is at least (1 + r) / (1 - r), r being that lag's autocorrelation made good for what the line took.
  */
 #ifndef LEAT_STATS_KENDALL_H
 #define LEAT_STATS_KENDALL_H
