@@ -77,3 +77,28 @@ time_one 'leat-state' "leat-state -q --now data readings-$rows.csv | tail -n 1 |
 time_one 'leat-rollup, hours' "leat-rollup -q --now data readings-$rows.csv | tail -n 1 | wc -l"
 time_one 'leat-rollup, days, no percentiles' "leat-rollup -q --now data --every day --quantiles none readings-$rows.csv | tail -n 1 | wc -l"
 time_one 'leat-pair' "leat-pair -q --now data --first T01/oil-temperature --second T02/oil-temperature readings-$rows.csv | tail -n 1 | wc -l"
+
+# Minutes of drain flow with noise that carries over, a slow rise and two decimals.
+for n in 1000 10000 100000 1000000; do
+	[ -e "points-$n.csv" ] ||
+		mawk -v n="$n" 'BEGIN { srand(3); e = 0; for (i = 0; i < n; i++) {
+			e = 0.5 * e + (rand() + rand() + rand() + rand() - 2) * 0.1
+			printf "%d,%.2f\n", i, 1.8 + 0.9 * i / n + e } }' >"points-$n.csv"
+done
+python=
+for p in python3 /usr/bin/python3; do
+	"$p" -c 'import scipy.stats' 2>/dev/null && python=$p && break
+done
+for n in 1000 10000 100000 1000000; do
+	echo "Theil-Sen slope of $n points with its interval (reading included):"
+	base=
+	time_one 'leat' "$build/tests/bench/bench_line <points-$n.csv"
+	# It keeps all slopes at once: 100 000 points would need 200 GB.
+	if [ "$n" -gt 10000 ]; then
+		echo '  statistics package of Python          cannot: all pairs at once'
+	elif [ -n "$python" ]; then
+		time_one 'statistics package of Python' "$python -c 'import numpy as np; from scipy import stats; x, y = np.loadtxt(\"points-$n.csv\", delimiter=\",\", unpack=True); r = stats.theilslopes(y, x, 0.9); print(\"%.17g %.17g %.17g\" % (r[0], r[2], r[3]))'"
+	else
+		echo '  statistics package of Python          skipped: no python3 with scipy'
+	fi
+done
