@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "stream/limits.h"
+#include "stream/rule_row.h"
 
 enum column {
 	ASSET, POINT, WHEN, LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, UNIT, DEADBAND, ON_DELAY, OFF_DELAY, MAX_RATE,
@@ -16,57 +17,39 @@ static const char *const columns[COLUMNS] = {
 
 const struct leat_table_form leat_limits_form = { "limits", columns, COLUMNS, 2 };
 
-static bool
-is_glob(struct leat_span s)
+static struct leat_rule_key
+key_of(const void *of)
 {
-	return leat_span_find(s, '*') < s.len || leat_span_find(s, '?') < s.len;
+	const struct leat_limit *row = of;
+
+	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
+		row->off, row->line };
 }
 
-/* A slug goes through streams, file names and job numbers: letters, digits, '-', '_' and '.'. */
-static bool
-is_slug(struct leat_span s)
+static struct leat_rule_rows
+rows_of(const struct leat_limits *limits)
 {
-	for (size_t i = 0; i < s.len; i++) {
-		char c = s.ptr[i];
-
-		if (!((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_' ||
-		    c == '.'))
-			return false;
-	}
-	return true;
+	return (struct leat_rule_rows){ limits->row, limits->count, sizeof(*limits->row), key_of };
 }
 
 static int
 take_names(const struct leat_table *t, size_t i, struct leat_limit *row, struct leat_error *err)
 {
-	row->asset = leat_table_cell(t, i, ASSET);
-	row->point = leat_table_cell(t, i, POINT);
-	row->rule = leat_table_cell(t, i, RULE);
+	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
+	struct leat_rule_key key;
+
+	if (leat_rule_take(&key, t, i, &names, "limit", err) != 0)
+		return -1;
+	row->asset = key.asset;
+	row->point = key.point;
+	row->rule = key.rule;
+	row->asset_weight = key.asset_weight;
+	row->point_weight = key.point_weight;
+	row->line = key.line;
+	row->file = leat_table_file(t);
 	row->advice = leat_table_cell(t, i, ADVICE);
 	row->source = leat_table_cell(t, i, SOURCE);
-	row->asset_weight = leat_glob_weight(row->asset);
-	row->point_weight = leat_glob_weight(row->point);
-	if (row->asset.len == 0)
-		return leat_table_fault(t, i, ASSET, err, "empty: write an asset, a pattern, or * for all");
-	if (row->point.len == 0)
-		return leat_table_fault(t, i, POINT, err, "empty: write a point, a pattern, or * for all");
-	if (row->rule.len == 0)
-		row->rule = LEAT_SPAN("limit");
-	if (!is_slug(row->rule))
-		return leat_table_fault(t, i, RULE, err, "a rule's name has letters, digits, '-', '_' and '.' only");
 	return 0;
-}
-
-static int
-take_when(const struct leat_table *t, size_t i, struct leat_limit *row, struct leat_error *err)
-{
-	struct leat_span when = leat_table_cell(t, i, WHEN);
-	struct leat_error why = { 0 };
-
-	if (when.len == 0)
-		return 0;
-	row->when = leat_gate_compile(when, &why);
-	return row->when != NULL ? 0 : leat_table_fault(t, i, WHEN, err, why.text);
 }
 
 static int
@@ -179,66 +162,35 @@ check_deadband(const struct leat_table *t, size_t i, const struct leat_limit *ro
 static int
 check_point(const struct leat_table *t, size_t i, const struct leat_limit *row, struct leat_error *err)
 {
-	const struct leat_point_info *info = is_glob(row->point) ? NULL : leat_point_find(row->point);
-	const struct leat_unit *own;
-	char text[96];
+	static const enum column numbers[] = { LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, MAX_RATE };
+	const struct leat_point_info *info = leat_rule_point(row->point);
 
-	if (info == NULL)
-		return 0;
-	if (info->kind == LEAT_KIND_WORD) {
-		static const enum column numbers[] = { LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, MAX_RATE };
-
-		for (size_t n = 0; n < sizeof(numbers) / sizeof(numbers[0]); n++)
-			if (leat_table_cell(t, i, numbers[n]).len > 0)
-				return leat_table_fault(t, i, numbers[n], err, "this point has words, not numbers");
-	}
-	if (row->unit == NULL)
-		return 0;
-	own = info->unit[0] != '\0' ? leat_unit_find(leat_span_of(info->unit)) : NULL;
-	if (own == NULL)
-		return leat_table_fault(t, i, UNIT, err, "this point has no unit in leat-points(7)");
-	if (leat_unit_same_dimension(own, row->unit))
-		return 0;
-	snprintf(text, sizeof(text), "a unit of another dimension than this point's '%s'", own->name);
-	return leat_table_fault(t, i, UNIT, err, text);
-}
-
-static int
-check_twice(const struct leat_limits *limits, const struct leat_table *t, size_t i, const struct leat_limit *row,
-    struct leat_error *err)
-{
-	char text[128];
-
-	for (size_t j = 0; j < limits->count; j++) {
-		const struct leat_limit *other = &limits->row[j];
-
-		if (other->shipped != row->shipped || !leat_span_eq(other->rule, row->rule) ||
-		    !leat_span_eq(other->point, row->point) || !leat_span_eq(other->asset, row->asset))
-			continue;
-		snprintf(text, sizeof(text), "line %ld has this asset, point and rule: name one of the rules otherwise",
-		    other->line);
-		return leat_table_fault(t, i, RULE, err, text);
-	}
-	return 0;
+	for (size_t n = 0; info != NULL && info->kind == LEAT_KIND_WORD && n < sizeof(numbers) / sizeof(numbers[0]); n++)
+		if (leat_table_cell(t, i, numbers[n]).len > 0)
+			return leat_table_fault(t, i, numbers[n], err, "this point has words, not numbers");
+	return leat_rule_unit(info, row->unit, t, i, UNIT, err);
 }
 
 static int
 take_row(struct leat_limits *limits, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
 {
+	struct leat_rule_rows rows;
+	struct leat_rule_key key;
 	struct leat_limit *row;
 
 	if (leat_grow(&limits->row, &limits->cap, limits->count + 1, sizeof(*limits->row)) != 0)
 		return leat_error_memory(err);
 	row = &limits->row[limits->count];
 	row->shipped = shipped;
-	row->line = leat_table_line(t, i);
-	row->file = leat_table_file(t);
 	if (take_names(t, i, row, err) != 0 || take_numbers(t, i, row, err) != 0 || check_order(t, i, row, err) != 0 ||
-	    check_deadband(t, i, row, err) != 0 || check_point(t, i, row, err) != 0 ||
-	    check_twice(limits, t, i, row, err) != 0 || take_when(t, i, row, err) != 0)
+	    check_deadband(t, i, row, err) != 0 || check_point(t, i, row, err) != 0)
 		return -1;
 	row->off = !(row->has_low_alarm || row->has_low_alert || row->has_high_alert || row->has_high_alarm ||
 	    row->has_max_rate || row->has_max_age || row->has_max_flat);
+	rows = rows_of(limits);
+	key = key_of(row);
+	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0 || leat_rule_gate(&row->when, t, i, WHEN, err) != 0)
+		return -1;
 	limits->count++;
 	return 0;
 }
@@ -294,47 +246,11 @@ leat_limits_free(struct leat_limits *limits)
 	memset(limits, 0, sizeof(*limits));
 }
 
-/* Does a rule where both match? */
-static bool
-outranks(const struct leat_limit *a, const struct leat_limit *b)
-{
-	if (a->shipped != b->shipped)
-		return b->shipped;
-	if (a->asset_weight != b->asset_weight)
-		return a->asset_weight > b->asset_weight;
-	if (a->point_weight != b->point_weight)
-		return a->point_weight > b->point_weight;
-	return a->line > b->line;
-}
-
-static bool
-matches(const struct leat_limit *row, struct leat_span asset, struct leat_span point)
-{
-	return leat_glob(row->point, point) && leat_glob(row->asset, asset);
-}
-
 size_t
 leat_limits_for(const struct leat_limits *limits, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max)
 {
-	size_t found = 0;
+	struct leat_rule_rows rows = rows_of(limits);
 
-	for (size_t i = 0; i < limits->count; i++) {
-		const struct leat_limit *row = &limits->row[i];
-		bool rules = !row->off && matches(row, asset, point);
-
-		for (size_t j = 0; rules && j < limits->count; j++) {
-			const struct leat_limit *other = &limits->row[j];
-
-			if (j != i && leat_span_eq(other->rule, row->rule) && outranks(other, row) &&
-			    matches(other, asset, point))
-				rules = false;
-		}
-		if (!rules)
-			continue;
-		if (found < max)
-			index[found] = i;
-		found++;
-	}
-	return found;
+	return leat_rule_for(&rows, asset, point, index, max);
 }

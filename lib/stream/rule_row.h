@@ -1,0 +1,60 @@
+/*
+ * What the rows of limits.csv and trends.csv have in common: patterns of assets and points, a name of the rule, and which
+ * of the rows rules where.
+ */
+#ifndef LEAT_STREAM_RULE_ROW_H
+#define LEAT_STREAM_RULE_ROW_H
+
+#include "stream/gate.h"
+#include "stream/points.h"
+#include "stream/table.h"
+
+/* By what a row is known, and by what it outranks others.  Spans point into its table. */
+struct leat_rule_key {
+	struct leat_span asset, point;	/* globs */
+	struct leat_span rule;
+	int asset_weight, point_weight;	/* how specific the globs are */
+	bool shipped;			/* from the compiled-in table */
+	bool off;			/* switches its rule off where it is the one that rules */
+	long line;
+};
+
+/* The rows of a table, whatever else they hold. */
+struct leat_rule_rows {
+	const void *row;
+	size_t count, size;		/* of them, and of one in bytes */
+	struct leat_rule_key (*key)(const void *row);
+};
+
+bool leat_rule_is_glob(struct leat_span text);
+
+/* Reads asset, point and rule of a row of t, whose columns these are; fallback is the rule where the cell is empty.  0,
+ * or -1 with err: one is empty, or the rule is no slug. */
+struct leat_rule_columns {
+	size_t asset, point, rule;
+};
+int leat_rule_take(struct leat_rule_key *key, const struct leat_table *t, size_t i, const struct leat_rule_columns *columns,
+    const char *fallback, struct leat_error *err) LEAT_MUST_USE;
+
+/* Compiles the gate of a cell; *gate is NULL where the cell is empty.  0, or -1 with err. */
+int leat_rule_gate(struct leat_gate **gate, const struct leat_table *t, size_t i, size_t column, struct leat_error *err)
+    LEAT_MUST_USE;
+
+/* The point of leat-points(7) that the pattern names; NULL for patterns of several and for points of the works' own. */
+const struct leat_point_info *leat_rule_point(struct leat_span point);
+
+/* Is unit (NULL: none is written) of the dimension of that point (NULL: not known)?  0, or -1 with err. */
+int leat_rule_unit(const struct leat_point_info *point, const struct leat_unit *unit, const struct leat_table *t, size_t i,
+    size_t column, struct leat_error *err) LEAT_MUST_USE;
+
+/* Is there such a row, of the same table with the same asset, point and rule?  0, or -1 with err that names its line. */
+int leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_key *key, const struct leat_table *t,
+    size_t i, size_t column, struct leat_error *err) LEAT_MUST_USE;
+
+/* The rows that rule one series: of each rule the works' rows before the shipped ones, then the most specific (by the
+ * asset first, then by the point), then the later line; rows that switch their rule off are left out.  Writes up to max
+ * row indices and returns how many rule (which may be more than max). */
+size_t leat_rule_for(const struct leat_rule_rows *rows, struct leat_span asset, struct leat_span point, size_t *index,
+    size_t max);
+
+#endif
