@@ -1,6 +1,6 @@
 /*
- * Did the level change, and when?  Control charts that watch a level, a test that dates one change, and a search for a
- * step on top of wear.
+ * Did the level change, and when?  Control charts that watch a level, a test that dates one change, and a search
+ * for a step on top of wear.
  */
 #ifndef LEAT_STATS_CHANGE_H
 #define LEAT_STATS_CHANGE_H
@@ -22,8 +22,8 @@ struct leat_cusum {
 /* Takes the next value.  1: high is above h; -1: low is; 0: neither.  A value that is not finite changes nothing. */
 int leat_cusum_step(struct leat_cusum *c, double value);
 
-/* The EWMA chart of the same handbook, 6.3.2.4, with its limits after many values.  Set all but low and high; z starts
- * at the target. */
+/* The EWMA chart of the same handbook, 6.3.2.4, with its limits after many values.  Set all but low and high; z
+ * starts at the target. */
 struct leat_ewma {
 	double lambda;		/* weight of the newest value, above 0, at most 1 */
 	double target;
@@ -46,10 +46,10 @@ struct leat_change {
 	double before, after;	/* medians of the two segments */
 };
 
-/* The test of Pettitt (1979), Applied Statistics 28, 126: one change of level of n finite values in the order of time.
- * O(n log n).  It takes the values for independent and level but for the change: a steady trend always looks like a change
- * in the middle, and autocorrelation makes p too small.  Use leat_change_step where there may be wear.
- * -1 with err: n below 2, a number is not finite, memory is out. */
+/* The test of Pettitt (1979), Applied Statistics 28, 126: one change of level of n finite values in the order of
+ * time. O(n log n).  It takes the values for independent and level but for the change: a steady trend always looks
+ * like a change in the middle, and autocorrelation makes p too small.  Use leat_change_step where there may be
+ * wear. -1 with err: n below 2, a number is not finite, memory is out. */
 int leat_change_pettitt(const double *y, size_t n, struct leat_change *out, struct leat_error *err) LEAT_MUST_USE;
 
 /* A step on top of a trend that may be bent. */
@@ -62,15 +62,15 @@ struct leat_step {
 	double confidence;	/* 0..1 that there is a step at all; allows for autocorrelation and for the search */
 };
 
-/* Looks for the one index at which a step, added to a curve of second degree in x, explains most.  Single wild values are
- * no steps.  Wear, even when it speeds up, is none either: a step is found where the values move within one interval by
- * most of its size, and stay.  x ascending, n at least 12.  O(n).  -1 with err: n below 12, fewer than three
- * different x, a number is not finite, memory is out. */
+/* Looks for the one index at which a step, added to a curve of second degree in x, explains most.  Single wild
+ * values are no steps.  Wear, even when it speeds up, is none either: a step is found where the values move within
+ * one interval by most of its size, and stay.  x ascending, n at least 12.  O(n).  -1 with err: n below 12, fewer
+ * than three different x, a number is not finite, memory is out. */
 int leat_change_step(const double *x, const double *y, size_t n, struct leat_step *out, struct leat_error *err)
     LEAT_MUST_USE;
 
-/* The smallest change between the means of two periods that can be seen: 2.8 sigma sqrt(2 / n_eff), found four times in
- * five at 95 %.  n_eff: independent values in each period, from leat_effective_count. */
+/* The smallest change between the means of two periods that can be seen: 2.8 sigma sqrt(2 / n_eff), found four
+ * times in five at 95 %.  n_eff: independent values in each period, from leat_effective_count. */
 double leat_detectable(double sigma, double n_eff);
 
 #endif

@@ -1,8 +1,9 @@
 /*
  * The search for a step on top of a bent trend.
  *
- * Values far from their neighbours are pulled back first.  Then the curve 1, u, u^2 is fitted by least squares, with and
- * without a step at each index; sums from the end make each index cost the same, however long the series is.
+ * Values far from their neighbours are pulled back first.  Then the curve 1, u, u^2 is fitted by least squares,
+ * with and without a step at each index; sums from the end make each index cost the same, however long the series
+ * is.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -29,8 +30,8 @@
 #define MANY 60
 #define SURE_OF_FEW 0.999
 
-/* A step must stand out by so many deviations of all contrasts; by so many more, it is one whatever the curve says.  The
- * tails of contrasts are taken for so much longer than normal. */
+/* A step must stand out by so many deviations of all contrasts; by so many more, it is one whatever the curve says.
+ * The tails of contrasts are taken for so much longer than normal. */
 #define NOTABLE 2.5
 #define OUTSTANDING 7.0
 #define TAIL 1.3

@@ -1,11 +1,13 @@
 /*
- * The line is fitted by Huber's method from the Theil-Sen line on: each value counts in full up to 1.345 deviations off
- * the line, and no more beyond.  That keeps 95 % of what least squares gets out of normal values, and wild ones do little.
+ * The line is fitted by Huber's method from the Theil-Sen line on: each value counts in full up to 1.345 deviations
+ * off the line, and no more beyond.  That keeps 95 % of what least squares gets out of normal values, and wild ones
+ * do little.
  *
- * At any x ahead, the line is above the limit with the probability that Student's t gives for its height over the limit in
- * standard errors there; the x with 10, 50 and 90 % are the answer.  (This is inverse prediction after Fieller 1954,
- * Journal of the Royal Statistical Society B 16, 175.)  The errors of level and slope take in that values follow their
- * neighbours: their variances are summed as for a process in which a share r of each deviation carries over to the next.
+ * At any x ahead, the line is above the limit with the probability that Student's t gives for its height over the
+ * limit in standard errors there; the x with 10, 50 and 90 % are the answer.  (This is inverse prediction after
+ * Fieller 1954, Journal of the Royal Statistical Society B 16, 175.)  The errors of level and slope take in that
+ * values follow their neighbours: their variances are summed as for a process in which a share r of each deviation
+ * carries over to the next.
  */
 #include "stats/forecast.h"
 
@@ -59,7 +61,8 @@ improve(const double *x, const double *y, struct fit *f)
 	return (fabs(level) + fabs(slope) * reach) / f->spread;
 }
 
-/* Fills off with the bent distances, scaled so that a least-squares formula on them gives the variance of Huber's line. */
+/* Fills off with the bent distances, scaled so that a least-squares formula on them gives the variance of Huber's
+ * line. */
 static void
 bend(const double *x, const double *y, struct fit *f)
 {

@@ -78,9 +78,9 @@ correlation(const double *r, size_t n, size_t lag, double own)
 	return with / own;
 }
 
-/* The factor from the ranks of residuals: that of Hamed and Rao, or that of a process in which a share of each deviation
- * carries over to the next value, whichever is larger.  What a line leaves looks less correlated than it is, by about
- * 2 (1 + 2 r) / n; the sum of Hamed and Rao suffers from that at each lag. */
+/* The factor from the ranks of residuals: that of Hamed and Rao, or that of a process in which a share of each
+ * deviation carries over to the next value, whichever is larger.  What a line leaves looks less correlated than it
+ * is, by about 2 (1 + 2 r) / n; the sum of Hamed and Rao suffers from that at each lag. */
 static double
 inflation(const double *r, size_t n)
 {

@@ -1,12 +1,13 @@
 /*
  * The Mann-Kendall test: does y rise or fall with x, whatever the shape of the rise and of the scatter?
  *
- * S is the number of pairs of points that rise less the number that fall.  Without a trend it is 0 on average; how far it
- * strays depends on ties (Kendall 1975, Rank Correlation Methods, section 4) and on autocorrelation: readings that follow
- * their neighbours make chance look like a trend.  The correction for this is that of Hamed and Rao (1998), Journal of
- * Hydrology 204, 182: the autocorrelation of the ranks of what a Theil-Sen line leaves over, at the lags at which it
- * differs from 0 (5 %), up to 10 log10(n) lags.  It still finds trends in chance too often, so where the first lag counts
- * the factor is at least (1 + r) / (1 - r), r being that lag's autocorrelation made good for what the line took.
+ * S is the number of pairs of points that rise less the number that fall.  Without a trend it is 0 on average; how
+ * far it strays depends on ties (Kendall 1975, Rank Correlation Methods, section 4) and on autocorrelation:
+ * readings that follow their neighbours make chance look like a trend.  The correction for this is that of Hamed
+ * and Rao (1998), Journal of Hydrology 204, 182: the autocorrelation of the ranks of what a Theil-Sen line leaves
+ * over, at the lags at which it differs from 0 (5 %), up to 10 log10(n) lags.  It still finds trends in chance too
+ * often, so where the first lag counts the factor is at least (1 + r) / (1 - r), r being that lag's autocorrelation
+ * made good for what the line took.
  */
 #ifndef LEAT_STATS_KENDALL_H
 #define LEAT_STATS_KENDALL_H
@@ -27,8 +28,8 @@ struct leat_kendall {
 };
 
 /* x and y have n finite numbers each; x in any order, not necessarily evenly spaced, ties allowed in both.
- * autocorrelated: correct for autocorrelation in the order of x.  O(n log n).  -1 with err: n below 3, a number is not
- * finite, memory is out. */
+ * autocorrelated: correct for autocorrelation in the order of x.  O(n log n).  -1 with err: n below 3, a number is
+ * not finite, memory is out. */
 int leat_kendall(const double *x, const double *y, size_t n, bool autocorrelated, struct leat_kendall *out,
     struct leat_error *err) LEAT_MUST_USE;
 

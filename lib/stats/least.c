@@ -6,7 +6,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* Reflects columns from..to of a so that column from has nothing below row from; false when it has nothing there itself. */
+/* Reflects columns from..to of a so that column from has nothing below row from; false when it has nothing there
+ * itself. */
 static bool
 reflect(double *a, size_t n, size_t from, size_t to)
 {
@@ -84,7 +85,8 @@ residuals(const double *column, const double *y, size_t n, size_t terms, double 
 
 /* Copies the columns, scaled to length 1, and y behind them. */
 static int
-scaled(const double *column, const double *y, size_t n, size_t terms, double *a, double *scale, struct leat_error *err)
+scaled(const double *column, const double *y, size_t n, size_t terms, double *a, double *scale,
+    struct leat_error *err)
 {
 	for (size_t t = 0; t < terms; t++) {
 		scale[t] = 0;

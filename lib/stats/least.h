@@ -1,8 +1,9 @@
 /*
- * Least squares: y as a sum of given columns times coefficients.  For values without wild ones; line.h is for the others.
+ * Least squares: y as a sum of given columns times coefficients.  For values without wild ones; line.h is for the
+ * others.
  *
- * By Householder's reflections of columns scaled to the same length, so that columns as unlike as 1, x and x^2 with large x
- * keep their digits; held to the certified values of NIST's Statistical Reference Datasets.
+ * By Householder's reflections of columns scaled to the same length, so that columns as unlike as 1, x and x^2 with
+ * large x keep their digits; held to the certified values of NIST's Statistical Reference Datasets.
  */
 #ifndef LEAT_STATS_LEAST_H
 #define LEAT_STATS_LEAST_H
@@ -21,10 +22,10 @@ struct leat_least {
 	double inverse[LEAT_LEAST_TERMS][LEAT_LEAST_TERMS];	/* of the normal matrix */
 };
 
-/* Fits n values y to terms columns: column[t * n + i] is what coefficient t is multiplied with for y[i].  rest becomes
- * the n residuals; it may be NULL.  -1 with err: more than LEAT_LEAST_TERMS terms, or none, or more than values; a column
- * that the others make up (within rounding); a number is not finite; memory is out. */
-int leat_least_fit(const double *column, const double *y, size_t n, size_t terms, double *rest, struct leat_least *out,
-    struct leat_error *err) LEAT_MUST_USE;
+/* Fits n values y to terms columns: column[t * n + i] is what coefficient t is multiplied with for y[i].  rest
+ * becomes the n residuals; it may be NULL.  -1 with err: more than LEAT_LEAST_TERMS terms, or none, or more than
+ * values; a column that the others make up (within rounding); a number is not finite; memory is out. */
+int leat_least_fit(const double *column, const double *y, size_t n, size_t terms, double *rest,
+    struct leat_least *out, struct leat_error *err) LEAT_MUST_USE;
 
 #endif

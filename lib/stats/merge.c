@@ -24,10 +24,10 @@ insertion(const double *in, double *out, size_t n)
 }
 
 /*
- * Merges runs of h and h (or h and h + 1) keys that lie one behind the other.  The front and the back are merged at the
- * same time, h steps each: neither can pass the end of a run, so no step asks, and none branches on the data.  A key of
- * the right run is in inversion with the keys of the left one that are still to come (from the front) or have gone (from
- * the back).
+ * Merges runs of h and h (or h and h + 1) keys that lie one behind the other.  The front and the back are merged at
+ * the same time, h steps each: neither can pass the end of a run, so no step asks, and none branches on the data.
+ * A key of the right run is in inversion with the keys of the left one that are still to come (from the front) or
+ * have gone (from the back).
  */
 static uint64_t
 merge(const double *in, double *out, size_t n)
@@ -95,14 +95,15 @@ merge_at(const double *in, const uint32_t *in_at, double *out, uint32_t *out_at,
 
 	for (size_t i = 0; i < h; i++) {
 		size_t right = in[q] < in[p], left = in[pe - 1] > in[qe - 1];
-		size_t first = right ? q : p, last = left ? pe - 1 : qe - 1;
+		/* Written so that no compiler makes branches of it. */
+		size_t first = p ^ ((p ^ q) & (0 - right)), last = ((pe ^ qe) & (0 - left)) ^ qe;
 
 		out[to] = in[first];
 		out_at[to++] = in_at[first];
 		q += right;
 		p += 1 - right;
-		out[--toe] = in[last];
-		out_at[toe] = in_at[last];
+		out[--toe] = in[last - 1];
+		out_at[toe] = in_at[last - 1];
 		pe -= left;
 		qe -= 1 - left;
 	}

@@ -106,7 +106,8 @@ leat_order_select(double *x, size_t n, size_t k)
 {
 	int turns = 0;
 
-	/* Hoare's partition stops at equal numbers, so many ties halve as well.  Where halving fails, sorting bounds the time. */
+	/* Hoare's partition stops at equal numbers, so many ties halve as well.  Where halving fails, sorting bounds the
+	 * time. */
 	while (n > FEW) {
 		double p = pivot(x, n);
 		ptrdiff_t i = -1, j = (ptrdiff_t)n;

@@ -138,9 +138,9 @@ tell(struct leat_slopes *s, struct leat_slopes_pivot *p)
 	/* Slopes are 0 for equal y only, and those are in no doubt. */
 	if (p->m == 0 || s->rough) {
 		p->less = p->below;
-		p->equal = p->upto - p->below;
+		p->equal = p->not_above - p->below;
 	} else {
-		if (p->upto - p->below > LEAT_SLOPES_PATIENCE)
+		if (p->not_above - p->below > LEAT_SLOPES_PATIENCE)
 			return false;
 		leat_slopes_list(s, p->m, p->m, &f);
 		p->less = p->below + f.less;
@@ -154,7 +154,7 @@ tell(struct leat_slopes *s, struct leat_slopes_pivot *p)
 static void
 place(struct leat_slopes *s, struct search *f, struct leat_slopes_pivot *p)
 {
-	bool above = f->rank > p->upto, below = f->rank <= p->below;
+	bool above = f->rank > p->not_above, below = f->rank <= p->below;
 
 	if (f->found || f->stuck)
 		return;
@@ -205,8 +205,8 @@ halfway(double a, double b)
 	return m;
 }
 
-/* A slope between those at index k and k + 1 of the ascending list, so that it is no pair's own and nothing is in doubt
- * there; where they are equal, that one. */
+/* A slope between those at index k and k + 1 of the ascending list, so that it is no pair's own and nothing is in
+ * doubt there; where they are equal, that one. */
 static double
 gap_at(double *list, size_t n, size_t k)
 {
@@ -220,8 +220,8 @@ gap_at(double *list, size_t n, size_t k)
 	return low + (next - low) / 2;
 }
 
-/* Tries two slopes that should have the one looked for between them.  drawn slopes are in the list, chosen at random from
- * those of which it is the share-th. */
+/* Tries two slopes that should have the one looked for between them.  drawn slopes are in the list, chosen at
+ * random from those of which it is the share-th. */
 static bool
 narrow(struct leat_slopes *s, struct search *f, size_t drawn, double share)
 {
@@ -253,7 +253,7 @@ static void
 list_between(struct leat_slopes *s, const struct search *f, struct leat_slopes_found *found)
 {
 	*found = (struct leat_slopes_found){ .over = f->low.m, .under = f->high.m };
-	if (f->high.below > f->low.upto + s->room || f->high.upto - f->low.below > LEAT_SLOPES_PATIENCE)
+	if (f->high.below > f->low.not_above + s->room || f->high.not_above - f->low.below > LEAT_SLOPES_PATIENCE)
 		return;
 	leat_slopes_list(s, f->low.m, f->high.m, found);
 	if (!found->whole || found->inside > s->room)
@@ -267,7 +267,7 @@ list_between(struct leat_slopes *s, const struct search *f, struct leat_slopes_f
 static bool
 interpolate(struct leat_slopes *s, struct search *f)
 {
-	double low = f->low.m, high = f->high.m, under = (double)f->low.upto, count = (double)f->high.below - under;
+	double low = f->low.m, high = f->high.m, under = (double)f->low.not_above, count = (double)f->high.below - under;
 	double at = (double)f->rank - under - 0.5, extra = (double)s->room / 4, m = low + (high - low) * (at / count), per;
 
 	if (isinf(low) || isinf(high) || !(count > 0) || !(at > 0 && at < count))
@@ -277,10 +277,10 @@ interpolate(struct leat_slopes *s, struct search *f)
 		return true;
 	per = (high - low) / count;
 	if (f->low.m == m)
-		try(s, f, m + per * (1.1 * ((double)f->rank - (double)f->low.upto) + extra));
+		try(s, f, m + per * (1.1 * ((double)f->rank - (double)f->low.not_above) + extra));
 	else if (f->high.m == m)
 		try(s, f, m - per * (1.1 * ((double)f->high.below - (double)f->rank) + extra));
-	return f->found || f->stuck || (double)f->high.below - (double)f->low.upto < count / 16;
+	return f->found || f->stuck || (double)f->high.below - (double)f->low.not_above < count / 16;
 }
 
 /* Narrows by a random choice of what is between, or by halving bits where that is none. */
@@ -294,10 +294,11 @@ draw(struct leat_slopes *s, struct search *f, const struct leat_slopes_found *fo
 		closer = narrow(s, f, found->listed,
 		    (rank - (double)(f->low.below + found->less + found->equal)) / (double)found->inside);
 	} else {
-		uint64_t count = f->high.upto - f->low.below;
+		uint64_t count = f->high.not_above - f->low.below;
 		size_t drawn = round < ROUNDS ? leat_slopes_sample(s, low, high, count) : 0;
 
-		closer = narrow(s, f, drawn, (rank - (double)f->low.upto) / ((double)f->high.below - (double)f->low.upto));
+		closer = narrow(s, f, drawn, (rank - (double)f->low.not_above) /
+		    ((double)f->high.below - (double)f->low.not_above));
 	}
 	if (!closer)
 		try(s, f, halfway(isinf(low) ? -STEEPEST : low, isinf(high) ? STEEPEST : high));
@@ -330,7 +331,7 @@ search(struct leat_slopes *s, uint64_t rank)
 	struct search f = { .rank = rank };
 
 	f.low = (struct leat_slopes_pivot){ .m = -INFINITY };
-	f.high = (struct leat_slopes_pivot){ .m = INFINITY, .below = s->pairs, .upto = s->pairs };
+	f.high = (struct leat_slopes_pivot){ .m = INFINITY, .below = s->pairs, .not_above = s->pairs };
 	for (size_t i = 0; i < s->pivots; i++)
 		place(s, &f, &s->pivot[i]);
 	/* Values with few decimals often repeat: many slopes are 0. */

@@ -1,14 +1,14 @@
 /*
  * Order statistics of the slopes between all pairs of points, without computing them all.
  *
- * The slope of two points is below m exactly when the later one stands lower in the order of y - m x than the earlier
- * one: how many slopes are below m is how many inversions sorting by y - m x removes, which merging counts in O(n log n)
- * (Cole, Salowe, Steiger and Szemeredi 1989, SIAM Journal on Computing 18, 792).  An interval around the slope that is
- * looked for is narrowed with samples of the slopes in it (Dillencourt, Mount and Netanyahu 1992, International Journal
- * of Computational Geometry and Applications 2, 1) until the few that are left can be listed.
+ * The slope of two points is below m exactly when the later one stands lower in the order of y - m x than the
+ * earlier one: how many slopes are below m is how many inversions sorting by y - m x removes, which merging counts
+ * in O(n log n) (Cole, Salowe, Steiger and Szemeredi 1989, SIAM Journal on Computing 18, 792).  An interval around
+ * the slope that is looked for is narrowed with samples of the slopes in it (Dillencourt, Mount and Netanyahu 1992,
+ * International Journal of Computational Geometry and Applications 2, 1) until the few that are left can be listed.
  *
- * Rounding: a pair counts as below or above m only where that is certain whatever the rounding errors.  The others are
- * listed and their slopes computed, so that the result is the same bits as from a sorted list of all slopes.
+ * Rounding: a pair counts as below or above m only where that is certain whatever the rounding errors.  The others
+ * are listed and their slopes computed, so that the result is the same bits as from a sorted list of all slopes.
  */
 #ifndef LEAT_STATS_SLOPES_H
 #define LEAT_STATS_SLOPES_H
@@ -22,11 +22,12 @@
 
 #define LEAT_SLOPES_PIVOTS 64
 
-/* A slope m and how many slopes are below it for certain, and below, equal or in doubt.  Where the rank that is looked
- * for is between, those in doubt are computed: less is how many slopes are below m, then, and equal how many are m. */
+/* A slope m and how many slopes are below it for certain, and below, equal or in doubt.  Where the rank that is
+ * looked for is between, those in doubt are computed: less is how many slopes are below m, then, and equal how many
+ * are m. */
 struct leat_slopes_pivot {
 	double m;
-	uint64_t below, upto;
+	uint64_t below, not_above;
 	bool told;			/* less and equal are known */
 	uint64_t less, equal;
 };
@@ -54,8 +55,8 @@ struct leat_slopes {
 	uint64_t seed;
 };
 
-/* Prepares n points, which must live as long as s.  -1 with err: numbers too large or too close for slopes, no memory;
- * then s needs no freeing. */
+/* Prepares n points, which must live as long as s.  -1 with err: numbers too large or too close for slopes, no
+ * memory; then s needs no freeing. */
 int leat_slopes_init(struct leat_slopes *s, const double *x, const double *y, size_t n, struct leat_error *err)
     LEAT_MUST_USE;
 

@@ -2,11 +2,11 @@
 
 struct tally {
 	double doubt;
-	uint64_t below, upto;
+	uint64_t below, not_above;
 };
 
-/* For i of the left run and j of the right one: the slope is below for certain where key i > key j + doubt, and above for
- * certain where key j > key i + doubt. */
+/* For i of the left run and j of the right one: the slope is below for certain where key i > key j + doubt, and
+ * above for certain where key j > key i + doubt. */
 static int
 add_runs(void *user, const struct leat_merge_runs *r)
 {
@@ -19,13 +19,13 @@ add_runs(void *user, const struct leat_merge_runs *r)
 		while (q < r->lefts && r->right[j] > r->left[q] + t->doubt)
 			q++;
 		t->below += r->lefts - p;
-		t->upto += r->lefts - q;
+		t->not_above += r->lefts - q;
 	}
 	return 0;
 }
 
-/* Pairs with equal x that add_runs took for slopes: those whose keys are within doubt.  In a group of equal x the keys
- * ascend with y. */
+/* Pairs with equal x that add_runs took for slopes: those whose keys are within doubt.  In a group of equal x the
+ * keys ascend with y. */
 static uint64_t
 tied_within(const struct leat_slopes *s, double m, double doubt)
 {
@@ -56,7 +56,7 @@ count_doubtful(struct leat_slopes *s, struct leat_slopes_pivot *p, double doubt)
 	}
 	(void)leat_merge_show(&s->merge, add_runs, &t);
 	p->below = t.below;
-	p->upto = t.upto - tied_within(s, p->m, doubt);
+	p->not_above = t.not_above - tied_within(s, p->m, doubt);
 }
 
 /* Pairs of equal numbers in ascending key. */
@@ -82,9 +82,9 @@ leat_slopes_count(struct leat_slopes *s, struct leat_slopes_pivot *p)
 	for (size_t i = 0; i < s->n; i++)
 		key[i] = leat_slopes_key(s, p->m, i);
 	p->below = leat_merge_count(key, s->merge.key_work, s->n);
-	p->upto = p->below;
+	p->not_above = p->below;
 	if (doubt == 0) {
-		p->upto += equal_pairs(key, s->n) - s->both_tied;
+		p->not_above += equal_pairs(key, s->n) - s->both_tied;
 		return;
 	}
 	/* Where no two keys are close, nothing is in doubt.  That is the common case, and the fast one. */

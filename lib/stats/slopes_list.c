@@ -48,7 +48,8 @@ order(struct leat_slopes *s, double m)
 		leat_merge_sort(&s->merge);
 }
 
-/* Pairs that stand the wrong way round for low, by so little that it is in doubt, and are not above high for certain. */
+/* Pairs that stand the wrong way round for low, by so little that it is in doubt, and are not above high for
+ * certain. */
 static bool
 walk_doubtful(struct walk *w, double low, double high)
 {
@@ -72,9 +73,9 @@ walk_doubtful(struct walk *w, double low, double high)
 	return true;
 }
 
-/* The points stand in the order for low, so slopes with those before are not below low.  They are not above high for
- * certain where key j <= key i + doubt: those that j passes on its way to its place in the order for high, and some more.
- * The way is short, since hardly more slopes are between than fit the list. */
+/* The points stand in the order for low, so slopes with those before are not below low.  They are not above high
+ * for certain where key j <= key i + doubt: those that j passes on its way to its place in the order for high, and
+ * some more. The way is short, since hardly more slopes are between than fit the list. */
 static bool
 walk_between(struct walk *w)
 {
@@ -106,7 +107,8 @@ walk_between(struct walk *w)
 	return true;
 }
 
-/* Slope 0 has a key of its own, so pairs of equal y are in doubt at 0 but stand in the order of x: seen by walk_between. */
+/* Slope 0 has a key of its own, so pairs of equal y are in doubt at 0 but stand in the order of x: seen by
+ * walk_between. */
 void
 leat_slopes_list(struct leat_slopes *s, double low, double high, struct leat_slopes_found *f)
 {

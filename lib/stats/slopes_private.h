@@ -25,8 +25,8 @@ leat_slopes_key(const struct leat_slopes *s, double m, size_t i)
 }
 
 /* Keys that differ by more than this are in the true order, and the computed slope is on the same side of m.  With
- * u = DBL_EPSILON / 2 and the largest |y| + |m x| as 1: each of two keys is wrong by at most 3 u, the slope by 3 u of itself,
- * which is 6 u here, and the sum that is compared by 2 u: 14 u, doubled for what is of second order. */
+ * u = DBL_EPSILON / 2 and the largest |y| + |m x| as 1: each of two keys is wrong by at most 3 u, the slope by 3 u
+ * of itself, which is 6 u here, and the sum that is compared by 2 u: 14 u, doubled for what is of second order. */
 static inline double
 leat_slopes_doubt(const struct leat_slopes *s, double m)
 {
@@ -52,7 +52,7 @@ leat_slopes_random(struct leat_slopes *s, uint64_t below)
 	return (s->seed * UINT64_C(2685821657736338717) >> 8) % below;
 }
 
-/* Fills below and upto of p->m, a finite slope. */
+/* Fills below and not_above of p->m, a finite slope. */
 void leat_slopes_count(struct leat_slopes *s, struct leat_slopes_pivot *p);
 
 /* What was found on going through the pairs that are neither below low nor above high for certain. */
@@ -66,8 +66,8 @@ struct leat_slopes_found {
 
 void leat_slopes_list(struct leat_slopes *s, double low, double high, struct leat_slopes_found *f);
 
-/* Puts slopes drawn at random from the count of those between low and high into s->list, and some that are not between.
- * Returns how many. */
+/* Puts slopes drawn at random from the count of those between low and high into s->list, and some that are not
+ * between. Returns how many. */
 size_t leat_slopes_sample(struct leat_slopes *s, double low, double high, uint64_t count);
 
 #endif

@@ -40,7 +40,8 @@ leat_normal_quantile(double p)
 	return p > 0.5 ? -z : z;
 }
 
-/* The incomplete beta function's continued fraction, by Lentz's method; b > 0, a > 0, x below (a + 1) / (a + b + 2). */
+/* The incomplete beta function's continued fraction, by Lentz's method; b > 0, a > 0, x below (a + 1) / (a + b +
+ * 2). */
 static double
 fraction(double a, double b, double x)
 {

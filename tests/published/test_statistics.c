@@ -194,8 +194,8 @@ line_of_three_points(void **state)
 	unit_close(l.intercept, 0.0, 0);
 }
 
-/* Clearances that wear evenly leak with the cube: 1.8 L/min at 0 h and 2.7 at 4000 h reach 3.6 at 7184 h (laminar flow
- * through a slot; computed by hand). */
+/* Clearances that wear evenly leak with the cube: 1.8 L/min at 0 h and 2.7 at 4000 h reach 3.6 at 7184 h (laminar
+ * flow through a slot; computed by hand). */
 static void
 clearance_by_the_cube_root(void **state)
 {

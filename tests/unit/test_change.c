@@ -112,8 +112,8 @@ make(uint64_t *seed, const struct made *m, size_t n, double r, size_t at, double
 	}
 }
 
-/* Drain flows of 1.8 L/min with noise of 0.06 and wild values in twenty: a re-scaled meter is told from wear, even wear
- * that speeds up. */
+/* Drain flows of 1.8 L/min with noise of 0.06 and wild values in twenty: a re-scaled meter is told from wear, even
+ * wear that speeds up. */
 static void
 steps_are_told_from_wear(void **state)
 {

@@ -52,8 +52,9 @@ play(uint64_t *seed, size_t n, double r, double snr, int ahead, struct score *s)
 		s->off[s->offs++] = fabs(f.p50 - truth);
 }
 
-/* The limit is reached between P10 and P90 in about 80 % of all forecasts: 30 to 300 days of daily values, noise from a
- * fifteenth to half of the rise, neighbours correlated by up to 0.7, one value in twenty wild, 60, 30 and 14 days ahead. */
+/* The limit is reached between P10 and P90 in about 80 % of all forecasts: 30 to 300 days of daily values, noise
+ * from a fifteenth to half of the rise, neighbours correlated by up to 0.7, one value in twenty wild, 60, 30 and 14
+ * days ahead. */
 static void
 ranges_hold_the_truth(void **state)
 {

@@ -11,7 +11,8 @@ sign(double v)
 	return (v > 0) - (v < 0);
 }
 
-/* S and its variance with ties in both (Kendall 1975, section 4), by all pairs and by counting equals of each point. */
+/* S and its variance with ties in both (Kendall 1975, section 4), by all pairs and by counting equals of each
+ * point. */
 static void
 s_is_that_of_all_pairs(void **state)
 {
