@@ -5,6 +5,7 @@
 #include "derive/oil_private.h"
 #include "derive/sampling_point.h"
 #include "derive/works_day.h"
+#include "physics/oil_mix.h"
 
 /* Readings that come more seldom than this are typed from sheets. */
 #define SHEET_S 86400.0
@@ -114,8 +115,8 @@ find_mill(struct leat_oils *oil, struct leat_span asset, uint32_t *number)
 	mill = &oil->mill[*number];
 	mill->asset = oil->mill_names.name[*number];
 	mill->temperature = mill->level = mill->pressure = mill->state = LEAT_NAME_NONE;
-	mill->at = mill->grinding_since = mill->heat_at = mill->aged_since = mill->aged_told = mill->warm_at = mill->working_at = mill->hours_at =
-	    mill->water_at = LEAT_TIME_NONE;
+	mill->at = mill->grinding_since = mill->heat_at = mill->aged_since = mill->aged_told = LEAT_TIME_NONE;
+	mill->warm_at = mill->working_at = mill->hours_at = mill->water_at = LEAT_TIME_NONE;
 	mill->today = (struct leat_oils_day){ .coldest_c = INFINITY, .warmest_c = -INFINITY };
 	take_earlier_entries(oil, mill);
 	return 0;
@@ -224,7 +225,7 @@ take_amount(struct leat_oils *oil, struct leat_oils_series *s, const struct leat
 	mill->topped_l += litres;
 	for (size_t i = 0; i < oil->sample_names.count; i++)
 		for (size_t m = 0; m < LEAT_OILS_METALS && oil->sample[i].mill == s->mill; m++)
-			oil->sample[i].metal[m].kept *= volume_l > litres ? 1 - litres / volume_l : NAN;
+			oil->sample[i].metal[m].kept *= leat_oil_kept(volume_l, litres);
 }
 
 static int

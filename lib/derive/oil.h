@@ -1,6 +1,6 @@
 /*
- * What the oil is worth: its water, viscosity, acid and additives by sample, its ageing, its volume and where it goes, and how
- * long cleaning and drying take.  lib/physics fed with readings, the nameplate and the logbook.
+ * What the oil is worth: its water, viscosity, acid and additives by sample, its ageing, its volume and where it
+ * goes, and how long cleaning and drying take.  lib/physics fed with readings, the nameplate and the logbook.
  *
  * A sampling point is an asset with laboratory values; a last part bottle-N of its path is one bottle of it.  All its
  * readings at one instant are one sample; of each value the bottle with the highest number counts.  What is made of a
@@ -22,8 +22,8 @@
 /* Private: what a laboratory reports; the metals in between. */
 enum leat_oils_quantity {
 	LEAT_OILS_WATER, LEAT_OILS_V40, LEAT_OILS_V100, LEAT_OILS_ACID,
-	LEAT_OILS_IRON, LEAT_OILS_COPPER, LEAT_OILS_TIN, LEAT_OILS_CHROMIUM, LEAT_OILS_SILICON, LEAT_OILS_ALUMINIUM, LEAT_OILS_SODIUM,
-	LEAT_OILS_ZINC,
+	LEAT_OILS_IRON, LEAT_OILS_COPPER, LEAT_OILS_TIN, LEAT_OILS_CHROMIUM,
+	LEAT_OILS_SILICON, LEAT_OILS_ALUMINIUM, LEAT_OILS_SODIUM, LEAT_OILS_ZINC,
 	LEAT_OILS_COUNT_6, LEAT_OILS_COUNT_14,
 	LEAT_OILS_QUANTITIES
 };

@@ -1,5 +1,6 @@
 /* The oil's balance: its volume in one state, day by day, and where it goes. */
 #include <math.h>
+#include <stdio.h>
 
 #include "derive/oil_private.h"
 #include "physics/accumulator.h"
@@ -63,7 +64,8 @@ day_means(struct leat_oils *oil, struct leat_oils_mill *mill, struct means *m)
 	}
 	if (mill->level_s < least_min * 60) {
 		leat_oils_refuse(oil, mill->asset, "oil-volume-20",
-		    "%.0f min of warm grinding with a good level in the works' day, %.6g min are needed", mill->level_s / 60,
+		    "%.0f min of warm grinding with a good level in the works' day, %.6g min are "
+		    "needed", mill->level_s / 60,
 		    least_min);
 		return false;
 	}
@@ -117,14 +119,17 @@ tell_loss(struct leat_oils *oil, struct leat_oils_mill *mill, const double *x, c
 		mill->asset, "oil-consumption", "L/d", -line.slope + drained, 2, LEAT_GOOD
 	}, "external leakage %.3f L/d and %.3f L/d drained in %.1f d", -line.slope, drained, days);
 	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "external-leakage", "L/d", -line.slope, 2, LEAT_GOOD },
-	    "the median slope of the volume at 20 degC, less top-ups and plus drains, over %zu works' days in %.1f d, turned in sign",
-	    n, days);
+	    "the median slope of the volume at 20 degC, less top-ups and plus drains, over %zu works' days "
+	    "in %.1f d, turned "
+	    "in sign", n, days);
 	if (!isfinite(line.slope_low) || !isfinite(line.slope_high))
 		return;
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "external-leakage.low", "L/d", -line.slope_high, 2, LEAT_GOOD },
-	    "the lower end of the 90 %% interval of that slope");
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "external-leakage.high", "L/d", -line.slope_low, 2, LEAT_GOOD },
-	    "its upper end");
+	leat_oils_put(oil, &(struct leat_oils_made){
+		mill->asset, "external-leakage.low", "L/d", -line.slope_high, 2, LEAT_GOOD
+	}, "the lower end of the 90 %% interval of that slope");
+	leat_oils_put(oil, &(struct leat_oils_made){
+		mill->asset, "external-leakage.high", "L/d", -line.slope_low, 2, LEAT_GOOD
+	}, "its upper end");
 }
 
 static void
@@ -137,13 +142,14 @@ tell_gain(struct leat_oils *oil, struct leat_oils_mill *mill, const double *x, c
 		if (x[i] >= -WEEK_FROM && x[i] < -WEEK_TO && count < WEEK_DAYS)
 			week[count++] = y[i];
 	if (count < LEAST_WEEK) {
-		leat_oils_refuse(oil, mill->asset, "oil-gain", "%zu works' days with a volume in the week before last, %d are needed",
-		    count, LEAST_WEEK);
+		leat_oils_refuse(oil, mill->asset, "oil-gain",
+		    "%zu works' days with a volume in the week before last, %d are needed", count, LEAST_WEEK);
 		return;
 	}
 	middle = leat_median(week, count);
 	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "oil-gain", "L", y[n - 1] - middle, 1, LEAT_GOOD },
-	    "%.2f L at 20 degC, less top-ups and plus drains, and %.2f L, the median of %zu works' days of the week before last",
+	    "%.2f L at 20 degC, less top-ups and plus drains, and %.2f L, the median of %zu works' days of "
+	    "the week before last",
 	    y[n - 1], middle, count);
 }
 
@@ -153,6 +159,7 @@ leat_oils_balance(struct leat_oils *oil, struct leat_oils_mill *mill)
 	double x[LEAT_OILS_DAYS], y[LEAT_OILS_DAYS], volume;
 	const struct leat_oils_day *oldest;
 	struct means m;
+	char held[96];
 	size_t n;
 
 	if (!day_means(oil, mill, &m))
@@ -161,11 +168,13 @@ leat_oils_balance(struct leat_oils *oil, struct leat_oils_mill *mill)
 	mill->today.level = true;
 	mill->today.adjusted_l = volume - m.net_l;
 	mill->today.drained_l = mill->drained_l;
+	if (isnan(m.held_l))
+		snprintf(held, sizeof(held), "no accumulators, for want of pressure, precharge, shells or shell-volume");
+	else
+		snprintf(held, sizeof(held), "%.2f L in accumulators at %.2f bar", m.held_l, m.bar);
 	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "oil-volume-20", "L", volume, 1, LEAT_GOOD },
-	    "(%.2f L in the tank at %.2f mm + %.2f L in accumulators at %.2f bar)/(1 + %.6g (%.2f - 20)), means of %.0f min of "
-	    "warm grinding%s", m.tank_l, m.level_mm, isnan(m.held_l) ? 0 : m.held_l, m.bar, LEAT_OIL_EXPANSION_PER_K, m.temp_c,
-	    mill->level_s / 60, isnan(m.held_l) ? "; accumulators are left out (precharge, shells and shell-volume are not "
-	    "all there)" : "");
+	    "(%.2f L in the tank at %.2f mm + %s)/(1 + %.6g (%.2f - 20)), means of %.0f min of warm grinding", m.tank_l,
+	    m.level_mm, held, LEAT_OIL_EXPANSION_PER_K, m.temp_c, mill->level_s / 60);
 	n = days_back(mill, x, y, &oldest);
 	tell_loss(oil, mill, x, y, n, oldest);
 	tell_gain(oil, mill, x, y, n);

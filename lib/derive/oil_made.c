@@ -91,7 +91,8 @@ leat_oils_hold(struct leat_oils *oil, const struct leat_reading *r)
 	    leat_readings_copy_to(&oil->text, oil->in, r) != 0)
 		return -1;
 	oil->held[oil->helds++] = (struct leat_oils_held){
-		leat_readings_assets(oil->in)->name[r->asset_id], leat_readings_points(oil->in)->name[r->point_id], oil->text.len
+		leat_readings_assets(oil->in)->name[r->asset_id], leat_readings_points(oil->in)->name[r->point_id],
+		oil->text.len
 	};
 	return 0;
 }

@@ -20,14 +20,16 @@ rate(struct leat_oils *oil, struct leat_oils_sample *sample, size_t m, double ho
 	const struct leat_oils_value *v = &sample->value[LEAT_OILS_IRON + m];
 	const struct leat_oils_metal *was = &sample->metal[m];
 	struct leat_oils_mill *mill = &oil->mill[sample->mill];
-	double fresh = LEAT_OILS_IRON + m == LEAT_OILS_ZINC && was->kept < 1 ? leat_oils_plate(oil, sample->asset, "oil-zinc") : 0;
+	bool brought = LEAT_OILS_IRON + m == LEAT_OILS_ZINC && was->kept < 1;
+	double fresh = brought ? leat_oils_plate(oil, sample->asset, "oil-zinc") : 0;
 	double expected = was->value * was->kept + (was->kept < 1 ? fresh * (1 - was->kept) : 0);
 	char time[LEAT_TIME_MAX];
 
 	leat_time_write(time, was->time);
 	if (isnan(expected)) {
 		leat_oils_want(mill, LEAT_OILS_WANT_DILUTION);
-		leat_oils_refuse(oil, sample->asset, metals[m].point, "how far top-ups since %s thinned the oil is not known", time);
+		leat_oils_refuse(oil, sample->asset, metals[m].point, "how far top-ups since %s thinned the oil is not known",
+		    time);
 		return;
 	}
 	leat_oils_put(oil, &(struct leat_oils_made){

@@ -124,7 +124,8 @@ other_share(struct leat_oils *oil, struct leat_oils_sample *sample, double fresh
 		snprintf(litres, sizeof(litres), ", %.0f L", share * volume_l);
 	leat_oils_put(oil, &(struct leat_oils_made){
 		sample->asset, "wrong-oil-share", "%", (thicker ? 100 : -100) * share, 1, v->quality
-	}, "so much of %s at %.6g mm2/s in %.6g makes %.6g%s, log10 log10 (viscosity + 0.7) being additive; it is that only where "
+	}, "so much of %s at %.6g mm2/s in %.6g makes %.6g%s, log10 log10 (viscosity + 0.7) being additive; "
+	    "it is that only where "
 	    "the acid number did not rise with it: %s", name, other, fresh, v->value, litres, rise);
 }
 

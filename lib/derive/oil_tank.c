@@ -24,7 +24,9 @@ add_up(struct leat_oils *oil, struct leat_oils_mill *mill, double temp_c, struct
 
 	mill->grinding_s += s;
 	mill->grinding_heat += s * temp_c;
-	if (temp_c < mill->warm_from_c || leat_time_diff(mill->at, mill->grinding_since) < mill->settling_s || level == NULL || !level->is_number || level->quality != LEAT_GOOD ||
+	if (temp_c < mill->warm_from_c || leat_time_diff(mill->at, mill->grinding_since) < mill->settling_s)
+		return;
+	if (level == NULL || !level->is_number || level->quality != LEAT_GOOD ||
 	    (pressure != NULL && (!pressure->is_number || pressure->quality != LEAT_GOOD)))
 		return;
 	known = earlier(known, leat_current_expiry(&oil->current, mill->level));
@@ -49,7 +51,7 @@ read_plate(struct leat_oils *oil, struct leat_oils_mill *mill)
 		return;
 	if (leat_nameplate_number(oil->np, mill->asset, "warm-from", mill->at, &mill->warm_from_c) != 0)
 		mill->warm_from_c = INFINITY;
-	mill->settling_s = leat_nameplate_number(oil->np, mill->asset, "level-settling", mill->at, &settling_min) == 0 ?
+	mill->settling_s = leat_nameplate_number(oil->np, mill->asset, "balance-settling", mill->at, &settling_min) == 0 ?
 	    settling_min * 60 : 0;
 	mill->plate_until = leat_nameplate_next(oil->np, mill->at);
 	mill->plate_known = true;
@@ -194,7 +196,8 @@ leat_oils_aged(struct leat_oils *oil, struct leat_oils_mill *mill)
 	    "2^((T - 50)/10) summed over the oil-temperature from the %s at %s; %.2f h not read are left out",
 	    mill->changed ? "oil change" : "first reading", since, mill->gap_h);
 	if (isnan(mill->ageing_high_h))
-		leat_oils_refuse(oil, mill->asset, "ageing-hours.high", "the oil was changed before its temperature was first read");
+		leat_oils_refuse(oil, mill->asset, "ageing-hours.high",
+		    "the oil was changed before its temperature was first read");
 	else
 		leat_oils_put(oil, &(struct leat_oils_made){
 			mill->asset, "ageing-hours.high", "h", mill->ageing_high_h, 2, LEAT_GOOD
@@ -224,7 +227,8 @@ night_water(struct leat_oils *oil, struct leat_oils_mill *mill)
 	density = leat_oil_density(leat_oils_plate(oil, mill->asset, "oil-density-15"), cold_c);
 	litres = leat_oil_water_free_l(&curve, mill->water_mg_kg, cold_c, volume_l, density);
 	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "free-water", "L", litres, 2, mill->water_quality },
-	    "%.6g mg/kg of the latest sample less %.1f dissolved at %.2f degC, the coldest of the works' day (%s), in %.6g L of "
+	    "%.6g mg/kg of the latest sample less %.1f dissolved at %.2f degC, the coldest of the works' "
+	    "day (%s), in %.6g L of "
 	    "%.1f kg/m3", mill->water_mg_kg, leat_oil_water_saturation(&curve, cold_c), cold_c, from, volume_l, density);
 }
 

@@ -49,12 +49,12 @@ one_size(struct leat_oils_sample *sample, size_t i, struct leat_clean_up *c, int
 	memcpy(counts, sample->steady[i], sizeof(counts));
 	c->ingress_per_min = kept < LEAST_STEADY ? 0 : leat_median(counts, kept) * c->flow_lpm * c->service *
 	    leat_filter_efficiency(c->beta) * ML_PER_L;
-	if (kept < LEAST_STEADY && result->quality > LEAT_UNCERTAIN)
-		result->quality = LEAT_UNCERTAIN;
 	result->to_per_ml = leat_iso4406_limit(target);
 	result->floor_per_ml = leat_clean_up_floor(c);
 	result->minutes = leat_clean_up_min(c, v->value, result->to_per_ml);
 	result->never = isinf(result->minutes);
+	if (kept < LEAST_STEADY && result->minutes > 0 && result->quality > LEAT_UNCERTAIN)
+		result->quality = LEAT_UNCERTAIN;
 }
 
 static void
@@ -67,8 +67,10 @@ tell_clean_up(struct leat_oils *oil, struct leat_oils_sample *sample, const stru
 
 	other.ingress_per_min = r->floor_per_ml * c->flow_lpm * eta * ML_PER_L;
 	if (r->never)
-		leat_oils_put(oil, &row, "never with this filter: particles of %s, %.6g now, stay at %.6g in 1 mL, the median of %zu "
-		    "samples before, and the target is %.6g; %.1f L/min would do with the same element (now %.6g L/min, beta %.6g)",
+		leat_oils_put(oil, &row, "never with this filter: particles of %s, %.6g now, stay at %.6g "
+		    "in 1 mL, the median of %zu "
+		    "samples before, and the target is %.6g; %.1f L/min would do with the same element (now "
+		    "%.6g L/min, beta %.6g)",
 		    sizes[i].name, sample->value[LEAT_OILS_COUNT_6 + i].value, r->floor_per_ml, r->steady, r->to_per_ml,
 		    leat_clean_up_flow_lpm(&other, r->to_per_ml), c->flow_lpm, c->beta);
 	else if (r->minutes <= 0)
@@ -76,8 +78,10 @@ tell_clean_up(struct leat_oils *oil, struct leat_oils_sample *sample, const stru
 		    sample->value[LEAT_OILS_COUNT_6 + i].value, r->to_per_ml);
 	else
 		leat_oils_put(oil, &row, "%.6g L / (%.6g L/min x %.4f) x ln((%.6g - %.6g)/(%.6g - %.6g)) min: "
-		    "particles of %s in 1 mL, from those of the sample to the target, less what they stay at (%s), efficiency by "
-		    "beta %.6g and filter-service", c->volume_l, c->flow_lpm, eta, sample->value[LEAT_OILS_COUNT_6 + i].value,
+		    "particles of %s in 1 mL, from those of the sample to the target, less what they stay "
+		    "at (%s), efficiency by "
+		    "beta %.6g and "
+		    "filter-service", c->volume_l, c->flow_lpm, eta, sample->value[LEAT_OILS_COUNT_6 + i].value,
 		    r->floor_per_ml, r->to_per_ml, r->floor_per_ml, sizes[i].name, r->steady < LEAST_STEADY ?
 		    "too few samples before, taken as 0" : "the median of the samples before", c->beta);
 }
@@ -167,8 +171,10 @@ leat_oils_drying_time(struct leat_oils *oil, struct leat_oils_sample *sample)
 	d.saturation_mg_kg = leat_oil_water_saturation(&curve, temp_c);
 	d.density_kg_m3 = leat_oil_density(leat_oils_plate(oil, sample->asset, "oil-density-15"), temp_c);
 	hours = v->value <= target ? 0 : leat_oil_drying_h(&d, v->value, target);
-	leat_oils_put(oil, &(struct leat_oils_made){ sample->asset, "drying-time", "h", hours, 1, v->quality },
-	    "%s%.6g mg/kg to %.6g in %.6g L of %.1f kg/m3; the dehydrator takes %.6g L/h at saturation, %.1f mg/kg at %.2f degC "
-	    "(%s), in proportion less below it, down to %.6g mg/kg; no water coming in", isinf(hours) ? "never: " : "", v->value,
+	leat_oils_put(oil, &(struct leat_oils_made){ sample->asset, "drying-time", "h", hours, 2, v->quality },
+	    "%s%.6g mg/kg to %.6g in %.6g L of %.1f kg/m3; the dehydrator takes %.6g L/h at saturation, "
+	    "%.1f mg/kg at %.2f degC "
+	    "(%s), in proportion less below it, down to %.6g mg/kg; no water coming "
+	    "in", isinf(hours) ? "never: " : "", v->value,
 	    target, d.volume_l, d.density_kg_m3, d.rate_l_per_h, d.saturation_mg_kg, temp_c, temp_from, d.floor_mg_kg);
 }

@@ -6,6 +6,8 @@
 
 #include "physics/oil.h"
 
+#define ROUNDING 1e-9
+
 /* log10(log10 Z), on which blends are means: the constant A of an oil that does not thin at all. */
 static double
 ordinate(double viscosity_mm2_s)
@@ -20,7 +22,10 @@ leat_oil_mixed_share(double fresh_mm2_s, double other_mm2_s, double mixed_mm2_s)
 {
 	double fresh = ordinate(fresh_mm2_s), share = (ordinate(mixed_mm2_s) - fresh) / (ordinate(other_mm2_s) - fresh);
 
-	return share >= 0 && share <= 1 ? share : NAN;
+	/* An oil that is one of the two may miss it by rounding. */
+	if (!(share >= -ROUNDING && share <= 1 + ROUNDING))
+		return NAN;
+	return share < 0 ? 0 : share > 1 ? 1 : share;
 }
 
 double

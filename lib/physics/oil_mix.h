@@ -18,7 +18,8 @@ double leat_oil_mixed_share(double fresh_mm2_s, double other_mm2_s, double mixed
  * left out; 0 when there is none.  *number gets its name. */
 double leat_oil_next_grade(double viscosity_40, int up, int *number);
 
-/* What is left of a content, as a share, when topup_l of fresh oil makes up for as much lost from volume_l. */
+/* What is left of a content, as a share, when topup_l of fresh oil makes up for as much lost from volume_l.  NaN where a
+ * volume is. */
 double leat_oil_kept(double volume_l, double topup_l);
 
 /* The volume at 20 degC of volume_l at temp_c. */

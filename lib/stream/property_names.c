@@ -44,7 +44,7 @@ static const struct leat_property properties[] = {
 	    "coldest oil to be expected at a stop; serves where none colder is read" },
 	{ "working-level", "mm", NULL, "mill",
 	    "level at which the tank holds its tank-volume (none given: the level is read from the bottom of an upright tank)" },
-	{ "level-settling", "min", "240", "mill",
+	{ "balance-settling", "min", "240", "mill",
 	    "grinding after which the level counts in the balance: the accumulators' shells are as warm as the oil then "
 	    "(common practice)" },
 	{ "other-oil-grade", "", NULL, "mill",
