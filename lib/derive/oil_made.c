@@ -147,8 +147,8 @@ void
 leat_oils_tell_wanted(const struct leat_oils *oil, const struct leat_oils_mill *mill)
 {
 	static const char *const words[LEAT_OILS_WANTS] = {
-		[LEAT_OILS_WANT_TEMPERATURE] = "water-saturation (no oil-temperature read, no working-temperature)",
-		[LEAT_OILS_WANT_COLDEST] = "water-saturation-coldest (no oil-temperature read, no coldest-temperature)",
+		[LEAT_OILS_WANT_TEMPERATURE] = "water-saturation (no oil-temperature in 30 days, no working-temperature)",
+		[LEAT_OILS_WANT_COLDEST] = "water-saturation-coldest (no oil-temperature in 30 days, no coldest-temperature)",
 		[LEAT_OILS_WANT_VOLUME] = "free-water (no tank-volume)",
 		[LEAT_OILS_WANT_VISCOSITY] = "viscosity-shift (no oil-viscosity-40)",
 		[LEAT_OILS_WANT_ACID] = "acid-number-rise (no oil-acid-number)",
