@@ -239,6 +239,7 @@ front_option(int code, char *const argv[])
 		front_opt.explain_what = optarg;
 		break;
 	case FRONT_LIMITS: case FRONT_LOGBOOK: case FRONT_NAMEPLATE: case FRONT_POINTS: case FRONT_SHELVED: case FRONT_SOURCES:
+	case FRONT_TRENDS:
 		front_opt.table[code - FRONT_LIMITS] = optarg;
 		break;
 	case ':':
@@ -292,7 +293,7 @@ front_works_check(void)
 const char *
 front_table(enum front_code code)
 {
-	static const char *const name[] = { "limits", "logbook", "nameplate", "points", "shelved", "sources" };
+	static const char *const name[] = { "limits", "logbook", "nameplate", "points", "shelved", "sources", "trends" };
 	static char *path[sizeof(name) / sizeof(name[0])];
 	size_t i = (size_t)code - FRONT_LIMITS;
 

@@ -35,6 +35,7 @@ enum front_code {
 	FRONT_POINTS,
 	FRONT_SHELVED,
 	FRONT_SOURCES,
+	FRONT_TRENDS,
 	FRONT_OWN
 };
 

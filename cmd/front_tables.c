@@ -98,3 +98,13 @@ front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone)
 
 	opened(FRONT_SHELVED, result == 0, absent, &err);
 }
+
+void
+front_trends(struct leat_trends *trends)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_trends_read(trends, path_of(FRONT_TRENDS), &absent, &err);
+
+	opened(FRONT_TRENDS, result == 0, absent, &err);
+}

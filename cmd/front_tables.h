@@ -12,6 +12,7 @@
 #include "stream/nameplate.h"
 #include "stream/points.h"
 #include "stream/shelved.h"
+#include "stream/trends.h"
 #include "upkeep/logbook.h"
 
 void front_limits(struct leat_limits *limits);
@@ -21,5 +22,6 @@ void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, stru
 struct leat_nameplate *front_nameplate(void);
 void front_points(struct leat_points *points);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
+void front_trends(struct leat_trends *trends);
 
 #endif

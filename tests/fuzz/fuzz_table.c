@@ -9,6 +9,7 @@
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
+#include "stream/trends.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -36,6 +37,21 @@ as_limits(const char *path)
 	}
 	(void)leat_limits_for(&limits, asset, point, index, 4);
 	leat_limits_free(&limits);
+}
+
+static void
+as_trends(const char *path)
+{
+	struct leat_error err = { 0 };
+	struct leat_trends trends;
+	size_t index[4];
+
+	if (leat_trends_read(&trends, path, NULL, &err) != 0) {
+		refused(&err);
+		return;
+	}
+	(void)leat_trends_for(&trends, asset, point, index, 4);
+	leat_trends_free(&trends);
 }
 
 static void
@@ -124,6 +140,7 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		abort();
 	snprintf(path, sizeof(path), "/dev/fd/%d", fileno(file));
 	as_limits(path);
+	as_trends(path);
 	as_points(path);
 	as_nameplate(path);
 	as_rest(path);

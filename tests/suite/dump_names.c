@@ -15,6 +15,7 @@
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
+#include "stream/trends.h"
 #include "upkeep/logbook.h"
 
 static void
@@ -82,6 +83,7 @@ read_table(const char *table, const char *path, struct leat_error *err)
 	struct leat_points points;
 	struct leat_shelves shelves;
 	struct leat_sources sources;
+	struct leat_trends trends;
 	int result = 1;
 
 	if (strcmp(table, "limits") == 0 && (result = leat_limits_read(&limits, path, NULL, err)) == 0)
@@ -99,6 +101,8 @@ read_table(const char *table, const char *path, struct leat_error *err)
 		leat_shelves_free(&shelves);
 	if (strcmp(table, "sources") == 0 && (result = leat_sources_read(&sources, path, NULL, err)) == 0)
 		leat_sources_free(&sources);
+	if (strcmp(table, "trends") == 0 && (result = leat_trends_read(&trends, path, NULL, err)) == 0)
+		leat_trends_free(&trends);
 	return result;
 }
 
