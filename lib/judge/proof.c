@@ -276,6 +276,7 @@ leat_proof_free(struct leat_proof *p)
 	leat_sources_free(&p->sources);
 	leat_points_free(&p->points);
 	leat_limits_free(&p->limits);
+	leat_trends_free(&p->trends);
 	leat_shelves_free(&p->shelves);
 	leat_logbook_free(&p->logbook);
 	leat_names_free(&p->assets);

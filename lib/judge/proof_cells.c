@@ -34,18 +34,6 @@ check_number(struct leat_proof *p, const struct leat_table *t, size_t row, size_
 		proof_cell(p, true, t, row, column, positive ? "a number above zero is due" : "less than zero");
 }
 
-static void
-check_bound(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_span cell = leat_table_cell(t, row, column);
-	double value;
-
-	if (leat_span_ends(cell, "x"))
-		cell.len--;
-	if (leat_table_parse_number(t, leat_span_trim(cell), &value) != 0)
-		proof_cell(p, true, t, row, column, "neither a number nor a multiple of the baseline such as 1.5x");
-}
-
 static bool
 is_duration(struct leat_span cell)
 {
@@ -71,7 +59,7 @@ check_tolerance(struct leat_proof *p, const struct leat_table *t, size_t row, si
 }
 
 static void
-check_unit(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, bool pressure)
+check_pressure(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
 {
 	struct leat_error err = { 0 };
 	const struct leat_unit *unit;
@@ -79,7 +67,7 @@ check_unit(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 
 	if (got < 0)
 		proof_tell(p, true, &err);
-	else if (got == 1 && pressure && strcmp(unit->dimension, "pressure") != 0)
+	else if (got == 1 && strcmp(unit->dimension, "pressure") != 0)
 		proof_cell(p, true, t, row, column, "no unit of gauge pressure");
 }
 
@@ -91,17 +79,6 @@ check_time(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 
 	if (leat_table_time(t, row, column, leat_nameplate_zone(p->nameplate), &ignored, &err) < 0)
 		proof_tell(p, true, &err);
-}
-
-static void
-check_gate(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_error why = { 0 };
-	struct leat_gate *gate = leat_gate_compile(leat_table_cell(t, row, column), &why);
-
-	if (gate == NULL)
-		proof_cell(p, true, t, row, column, "%s", why.text);
-	leat_gate_free(gate);
 }
 
 /* A procedure that is not there is found missing on the day of the work, so it is told; the table can be read. */
@@ -126,7 +103,7 @@ check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 	struct leat_span cell = leat_table_cell(t, row, column);
 
 	switch (type) {
-	case PROOF_TEXT: case PROOF_ASSET: case PROOF_POINT:
+	case PROOF_TEXT: case PROOF_ASSET:
 		break;
 	case PROOF_SLUG: case PROOF_SLUGS:
 		if (!is_slug(cell) || (type == PROOF_SLUG && (leat_span_find(cell, ' ') < cell.len || leat_span_find(cell, '|') <
@@ -136,9 +113,6 @@ check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 		break;
 	case PROOF_NUMBER: case PROOF_POSITIVE:
 		check_number(p, t, row, column, type == PROOF_POSITIVE);
-		break;
-	case PROOF_BOUND:
-		check_bound(p, t, row, column);
 		break;
 	case PROOF_DURATION:
 		if (!is_duration(cell))
@@ -150,11 +124,8 @@ check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 	case PROOF_TIME:
 		check_time(p, t, row, column);
 		break;
-	case PROOF_UNIT: case PROOF_PRESSURE:
-		check_unit(p, t, row, column, type == PROOF_PRESSURE);
-		break;
-	case PROOF_GATE:
-		check_gate(p, t, row, column);
+	case PROOF_PRESSURE:
+		check_pressure(p, t, row, column);
 		break;
 	case PROOF_PROCEDURE:
 		check_procedure(p, t, row, column);

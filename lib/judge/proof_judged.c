@@ -1,31 +1,40 @@
 /* limits.csv, trends.csv and shelved.csv against what the works knows. */
 #include "judge/proof_private.h"
 
+/* A row that judges, as far as its unit is concerned. */
+struct judging {
+	struct leat_span asset, point;
+	const struct leat_unit *unit;
+	bool off;
+	size_t index;			/* among the limits or trends */
+	bool trend;
+};
+
 /* Is the row among those that rule this series?  A row that another outranks never meets its readings. */
 static bool
-rules(const struct leat_proof *p, size_t limit, struct leat_span asset, struct leat_span point)
+rules(const struct leat_proof *p, const struct judging *j, struct leat_span asset, struct leat_span point)
 {
-	size_t index[64], found = leat_limits_for(&p->limits, asset, point, index, sizeof(index) / sizeof(index[0]));
+	size_t index[64], max = sizeof(index) / sizeof(index[0]);
+	size_t found = j->trend ? leat_trends_for(&p->trends, asset, point, index, max) :
+	    leat_limits_for(&p->limits, asset, point, index, max);
 
-	for (size_t i = 0; i < found && i < sizeof(index) / sizeof(index[0]); i++)
-		if (index[i] == limit)
+	for (size_t i = 0; i < found && i < max; i++)
+		if (index[i] == j->index)
 			return true;
 	return false;
 }
 
 /* The first reading of another dimension would end the run.  Points of leat-points(7) cannot have one. */
 static void
-check_units(struct leat_proof *p, const struct leat_table *t, size_t row, size_t limit)
+check_units(struct leat_proof *p, const struct leat_table *t, size_t row, const struct judging *j)
 {
-	const struct leat_limit *l = &p->limits.row[limit];
-
-	if (l->unit == NULL || l->off || proof_is_glob(l->point))
+	if (j->unit == NULL || j->off || proof_is_glob(j->point))
 		return;
 	for (size_t i = 0; i < p->points.count; i++) {
 		const struct leat_point *own = &p->points.row[i];
 
-		if (own->unit == NULL || leat_unit_same_dimension(own->unit, l->unit) || !leat_span_eq(own->point, l->point) ||
-		    !leat_glob(l->asset, own->asset) || !rules(p, limit, own->asset, own->point))
+		if (own->unit == NULL || leat_unit_same_dimension(own->unit, j->unit) || !leat_span_eq(own->point, j->point) ||
+		    !leat_glob(j->asset, own->asset) || !rules(p, j, own->asset, own->point))
 			continue;
 		proof_cell(p, true, t, row, proof_column(t, "unit"),
 		    "a unit of another dimension than the '%s' that this point has in points.csv line %ld", own->unit->name,
@@ -34,48 +43,38 @@ check_units(struct leat_proof *p, const struct leat_table *t, size_t row, size_t
 	}
 }
 
-void
-proof_cross_limits(struct leat_proof *p, const struct leat_table *t)
+/* Does anything fit the row, and can its gate be answered? */
+static void
+check_fit(struct leat_proof *p, const struct leat_table *t, size_t row)
 {
 	size_t asset = proof_column(t, "asset"), point = proof_column(t, "point"), when = proof_column(t, "when");
 
-	for (size_t row = 0; row < leat_table_rows(t); row++) {
-		/* The works' rows are the first, in order, and those at fault are in neither. */
-		check_units(p, t, row, row);
-		if (proof_fits(p, t, row, asset, point))
-			proof_gate(p, t, row, when, leat_table_cell(t, row, asset), leat_table_cell(t, row, point));
-	}
+	if (proof_fits(p, t, row, asset, point))
+		proof_gate(p, t, row, when, leat_table_cell(t, row, asset), leat_table_cell(t, row, point));
 }
 
-static void
-check_twice(struct leat_proof *p, const struct leat_table *t, size_t row)
+/* The works' rows are the first of the limits and of the trends, in order, and those at fault are in neither. */
+void
+proof_cross_limits(struct leat_proof *p, const struct leat_table *t)
 {
-	const size_t column[] = { proof_column(t, "asset"), proof_column(t, "point"), proof_column(t, "rule") };
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		const struct leat_limit *l = &p->limits.row[row];
+		struct judging j = { l->asset, l->point, l->unit, l->off, row, false };
 
-	for (size_t other = 0; other < row; other++) {
-		bool same = true;
-
-		for (size_t i = 0; i < 3; i++)
-			same = same && leat_span_eq(leat_table_cell(t, other, column[i]), leat_table_cell(t, row, column[i]));
-		if (!same)
-			continue;
-		proof_cell(p, true, t, row, column[2], "line %ld has this asset, point and rule: name one of the rules otherwise",
-		    leat_table_line(t, other));
-		return;
+		check_units(p, t, row, &j);
+		check_fit(p, t, row);
 	}
 }
 
 void
 proof_cross_trends(struct leat_proof *p, const struct leat_table *t)
 {
-	size_t asset = proof_column(t, "asset"), point = proof_column(t, "point"), when = proof_column(t, "when");
-	bool has_reader = proof_readers[PROOF_TRENDS].make != NULL;
-
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
-		if (!has_reader)
-			check_twice(p, t, row);
-		if (proof_fits(p, t, row, asset, point))
-			proof_gate(p, t, row, when, leat_table_cell(t, row, asset), leat_table_cell(t, row, point));
+		const struct leat_trend_row *r = &p->trends.row[row];
+		struct judging j = { r->asset, r->point, r->unit, r->off, row, true };
+
+		check_units(p, t, row, &j);
+		check_fit(p, t, row);
 	}
 }
 

@@ -235,7 +235,8 @@ proof_learn_rules(struct leat_proof *p)
 		put(p, &p->rules, leat_span_of(fixed_rules[i]));
 	for (size_t i = 0; i < p->limits.count; i++)
 		put(p, &p->rules, p->limits.row[i].rule);
-	learn_column(p, PROOF_TRENDS, "rule");
+	for (size_t i = 0; i < p->trends.count; i++)
+		put(p, &p->rules, p->trends.row[i].rule);
 	learn_column(p, PROOF_TASKS, "task");
 }
 

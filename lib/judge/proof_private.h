@@ -11,6 +11,7 @@
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
+#include "stream/trends.h"
 #include "upkeep/logbook.h"
 
 /* In the order in which they are read: the zone of the works comes first, then what others refer to. */
@@ -24,18 +25,14 @@ enum leat_proof_which {
 enum leat_proof_type {
 	PROOF_TEXT,
 	PROOF_ASSET,		/* an asset or a pattern of assets */
-	PROOF_POINT,		/* a point or a pattern of points */
 	PROOF_SLUG,		/* letters, digits, '-', '_' and '.' */
 	PROOF_SLUGS,		/* several, between blanks or '|' */
 	PROOF_NUMBER,		/* none below zero */
 	PROOF_POSITIVE,
-	PROOF_BOUND,		/* a number, or a multiple of the baseline such as 1.5x */
 	PROOF_DURATION,		/* longer than zero; years and months too, where dates are counted */
 	PROOF_TOLERANCE,	/* 10% or a duration */
 	PROOF_TIME,
-	PROOF_UNIT,
 	PROOF_PRESSURE,		/* a unit of pressure */
-	PROOF_GATE,
 	PROOF_PROCEDURE		/* a file of the works folder */
 };
 
@@ -77,6 +74,7 @@ struct leat_proof {
 	struct leat_sources sources;
 	struct leat_points points;
 	struct leat_limits limits;
+	struct leat_trends trends;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 

@@ -30,6 +30,12 @@ make_limits(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 }
 
 static int
+make_trends(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_trends_make(&p->trends, t, err);
+}
+
+static int
 make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
@@ -70,16 +76,6 @@ proof_read_logbook(struct leat_proof *p, const char *path, bool *absent, struct 
 #define FORM(name, required) static const struct leat_table_form name##_form = { #name, name##_columns, \
 	COUNT(name##_columns), required }
 
-static const char *const trends_columns[] = {
-	"asset", "point", "when", "clock", "model", "baseline", "alert", "alarm", "unit", "window", "rule", "advice", "source"
-};
-FORM(trends, 2);
-static const struct leat_proof_cell trends_cells[COUNT(trends_columns)] = {
-	{ PROOF_ASSET, true }, { PROOF_POINT, true }, { PROOF_GATE, false }, { PROOF_SLUG, false }, { PROOF_SLUG, false },
-	{ PROOF_TEXT, false }, { PROOF_BOUND, false }, { PROOF_BOUND, false }, { PROOF_UNIT, false }, { PROOF_DURATION, false },
-	{ PROOF_SLUG, false }, { PROOF_TEXT, false }, { PROOF_TEXT, false }
-};
-
 static const char *const precharge_columns[] = { "asset", "grinding_pressure", "precharge", "unit", "source" };
 FORM(precharge, 3);
 static const struct leat_proof_cell precharge_cells[COUNT(precharge_columns)] = {
@@ -117,7 +113,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_SOURCES] = { "sources", &leat_sources_form, make_sources, NULL, proof_cross_sources },
 	[PROOF_POINTS] = { "points", &leat_points_form, make_points, NULL, proof_cross_points },
 	[PROOF_LIMITS] = { "limits", &leat_limits_form, make_limits, NULL, proof_cross_limits },
-	[PROOF_TRENDS] = { "trends", &trends_form, NULL, trends_cells, proof_cross_trends },
+	[PROOF_TRENDS] = { "trends", &leat_trends_form, make_trends, NULL, proof_cross_trends },
 	[PROOF_OIL] = { "oil", NULL, NULL, NULL, NULL },
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
 	[PROOF_PRECHARGE] = { "precharge", &precharge_form, NULL, precharge_cells, proof_cross_precharge },
