@@ -256,7 +256,7 @@ proof_rule_known(const struct leat_proof *p, struct leat_span glob, const char *
 			return true;
 		if (proof_is_glob(glob)) {
 			char whole[128];
-			static const char *const endings[] = { "-rate", "-stale", "-frozen" };
+			static const char *const endings[] = { "-rate", "-stale", "-frozen", "-step" };
 
 			for (size_t n = 0; n < sizeof(endings) / sizeof(endings[0]); n++) {
 				int len = snprintf(whole, sizeof(whole), "%.*s%s", (int)(rule.len < 100 ? rule.len : 100), rule.ptr, endings[n]);

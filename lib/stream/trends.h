@@ -3,7 +3,7 @@
  *
  * Columns: asset,point,when,clock,model,baseline,alert,alarm,unit,window,rule,advice,source.  asset and point are globs.
  * alert and alarm are values in unit (bare: the unit of the point), or multiples of the baseline, written 1.5x; both of one
- * kind.  An alarm below the alert, or a multiple below 1, is a falling limit.
+ * kind.  An alarm below the alert, a multiple below 1, or a value below a baseline that is a number, is a falling limit.
  */
 #ifndef LEAT_STREAM_TRENDS_H
 #define LEAT_STREAM_TRENDS_H
@@ -28,7 +28,7 @@ enum leat_trend_baseline {
 	LEAT_BASELINE_FIRST,	/* "first", also when the cell is empty: the first admitted period after a reset */
 	LEAT_BASELINE_NUMBER,	/* a number, in unit */
 	LEAT_BASELINE_AS_NEW,	/* "as-new": the nameplate property of the point (leat_trend_as_new) */
-	LEAT_BASELINE_NONE	/* "none": limits are values, nothing is compared with a beginning */
+	LEAT_BASELINE_NONE	/* "none", and of every step: limits are values, nothing is compared with a beginning */
 };
 
 struct leat_trend_row {
@@ -60,7 +60,7 @@ struct leat_trends {
 	struct leat_table *works, *shipped;
 };
 
-/* Contradictory rows are faults, as in limits.csv.  The works' rows (an absent file is an empty table) and the shipped ones.
+/* Contradictory rows are faults, as in limits.csv: leat-works(5) lists them.  The works' rows (an absent file is an empty table) and the shipped ones.
  * 0, or -1 with err. */
 int leat_trends_read(struct leat_trends *trends, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
 /* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
