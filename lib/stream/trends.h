@@ -60,8 +60,8 @@ struct leat_trends {
 	struct leat_table *works, *shipped;
 };
 
-/* Contradictory rows are faults, as in limits.csv: leat-works(5) lists them.  The works' rows (an absent file is an empty table) and the shipped ones.
- * 0, or -1 with err. */
+/* Contradictory rows are faults, as in limits.csv: leat-works(5) lists them.  The works' rows (an absent file is an empty
+ * table) and the shipped ones.  0, or -1 with err. */
 int leat_trends_read(struct leat_trends *trends, const char *path, bool *absent, struct leat_error *err) LEAT_MUST_USE;
 /* The same from a table that was read by this form (NULL: none).  Taken over when it succeeds; else still the caller's. */
 extern const struct leat_table_form leat_trends_form;
