@@ -4,6 +4,7 @@
 #include <string.h>
 
 #include "stream/check_private.h"
+#include "stream/rule_row.h"
 
 #define HOUR_S 3600.0
 
@@ -84,19 +85,7 @@ add(char *dst, const char *text)
 void
 leat_check_add_advice(char *dst, const struct leat_limit *limit)
 {
-	struct leat_span advice = leat_span_trim(limit->advice);
-	size_t at = strlen(dst);
-
-	if (leat_span_ends(advice, "."))
-		advice.len--;
-	if (advice.len == 0)
-		return;
-	add(dst, "; ");
-	at += 2;
-	leat_mask(dst + at, LEAT_CHECK_TEXT - at, advice);
-	/* It goes on within the sentence: a capital goes down, but not that of an abbreviation. */
-	if (dst[at] >= 'A' && dst[at] <= 'Z' && dst[at + 1] >= 'a' && dst[at + 1] <= 'z')
-		dst[at] = (char)(dst[at] - 'A' + 'a');
+	leat_rule_add_advice(dst, LEAT_CHECK_TEXT, limit->advice);
 }
 
 /* "for 3 h 10 min", where the evidence is thinner than the time: "for 3 min judged within 18 h", or "in one

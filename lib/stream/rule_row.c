@@ -155,3 +155,21 @@ leat_rule_for(const struct leat_rule_rows *rows, struct leat_span asset, struct 
 	}
 	return found;
 }
+
+void
+leat_rule_add_advice(char *dst, size_t size, struct leat_span advice)
+{
+	size_t at = strlen(dst);
+
+	advice = leat_span_trim(advice);
+	if (leat_span_ends(advice, "."))
+		advice.len--;
+	if (advice.len == 0 || at + 3 > size)
+		return;
+	memcpy(dst + at, "; ", 3);
+	at += 2;
+	leat_mask(dst + at, size - at, advice);
+	/* It goes on within the sentence. */
+	if (dst[at] >= 'A' && dst[at] <= 'Z' && dst[at + 1] >= 'a' && dst[at + 1] <= 'z')
+		dst[at] = (char)(dst[at] - 'A' + 'a');
+}

@@ -57,4 +57,8 @@ int leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_ke
 size_t leat_rule_for(const struct leat_rule_rows *rows, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max);
 
+/* Adds a row's advice behind a semicolon to the sentence in dst, a text of size bytes: without its full stop, and its
+ * capital goes down unless it is that of an abbreviation.  Nothing where there is no advice. */
+void leat_rule_add_advice(char *dst, size_t size, struct leat_span advice);
+
 #endif

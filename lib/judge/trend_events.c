@@ -1,0 +1,72 @@
+/*
+ * What the events of the logbook mean for a series: a renewal, a changed meter, or nothing.
+ */
+#include "judge/trend_private.h"
+
+/* Which points an event of an item renews.  The item's own asset and those below it count, and, where above says so,
+ * those of its parents: what is measured of a mill as a whole. */
+static const struct {
+	const char *event, *point;	/* point: a pattern */
+	bool above;
+} renewals[] = {
+	{ "pump-change", "*", false },
+	{ "seal-change", "*", false },
+	{ "seal-change", "internal-leakage*", true },
+	{ "seal-change", "pump-up-rate*", true },
+	{ "filter-change", "filter-dp*", false },
+	{ "gas-fill", "gas-*", true },
+	{ "gas-fill", "precharge-*", true },
+	{ "oil-change", "count-*", false },
+	{ "oil-change", "iso4406*", false },
+	{ "oil-change", "water-*", false },
+	{ "oil-change", "viscosity-*", false },
+	{ "oil-change", "acid-number*", false },
+	{ "oil-change", "iron*", false },
+	{ "oil-change", "copper*", false },
+	{ "oil-change", "tin*", false },
+	{ "oil-change", "chromium*", false },
+	{ "oil-change", "silicon*", false },
+	{ "oil-change", "aluminium*", false },
+	{ "oil-change", "sodium*", false },
+	{ "oil-change", "zinc*", false },
+	{ "oil-change", "ageing-hours*", false }
+};
+
+/* Is a the same as b, or below it? */
+static bool
+within(struct leat_span a, struct leat_span b)
+{
+	return leat_span_eq(a, b) || (a.len > b.len && a.ptr[b.len] == '/' && memcmp(a.ptr, b.ptr, b.len) == 0);
+}
+
+/* The point that was measured, of a point that is made from it: "drain-flow" of "drain-flow-corrected". */
+static bool
+made_from(struct leat_span point, struct leat_span measured)
+{
+	if (leat_span_eq(point, measured))
+		return true;
+	if (leat_span_is(measured, "drain-flow"))
+		return leat_span_starts(point, "drain-flow") || leat_span_is(point, "slot-flow");
+	return point.len > measured.len && memcmp(point.ptr, measured.ptr, measured.len) == 0 &&
+	    (point.ptr[measured.len] == '.' || point.ptr[measured.len] == '-');
+}
+
+bool
+leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
+{
+	if (leat_span_eq(leat_span_of(e->event->name), LEAT_SPAN("baseline")))
+		return within(asset, e->asset) && (e->point.len == 0 || made_from(point, e->point));
+	for (size_t i = 0; i < sizeof(renewals) / sizeof(renewals[0]); i++) {
+		if (strcmp(e->event->name, renewals[i].event) != 0 || !leat_glob(leat_span_of(renewals[i].point), point))
+			continue;
+		if (within(asset, e->asset) || (renewals[i].above && within(e->asset, asset)))
+			return true;
+	}
+	return false;
+}
+
+bool
+leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
+{
+	return strcmp(e->event->name, "meter-change") == 0 && leat_span_eq(e->asset, asset) && made_from(point, e->point);
+}

@@ -1,0 +1,171 @@
+/*
+ * Between the files of the trend engine only.
+ */
+#ifndef LEAT_JUDGE_TREND_PRIVATE_H
+#define LEAT_JUDGE_TREND_PRIVATE_H
+
+#include "judge/trend.h"
+#include "stats/change.h"
+#include "stats/forecast.h"
+#include "stats/kendall.h"
+#include "stats/line.h"
+#include "stream/current.h"
+
+#define DAY_S 86400.0
+
+/* Readings of a running day beyond which every second is let go, and then every second of those. */
+#define LEAT_TREND_BUFFER 2048
+
+struct leat_trend_day {
+	struct leat_time time;		/* of its last reading */
+	double value;			/* in the unit of the watch */
+	double hours;			/* running hours then; NaN: not known */
+};
+
+/* One row of trends.csv on one series. */
+struct leat_trend_watch {
+	const struct leat_trend_row *row;
+	uint32_t series, asset_id, point_id;
+	const struct leat_unit *unit;	/* of its first number; NULL: none */
+	struct leat_trend_day *day;
+	size_t days, cap;
+	struct leat_time day_end;	/* of the running day, or LEAT_TIME_NONE */
+	double *buffer;			/* its readings, LEAT_TREND_BUFFER of them at most */
+	size_t buffered;
+	unsigned skip, skipped;		/* one of skip + 1 is taken */
+	struct leat_time last;		/* of the last reading taken */
+	double hours;			/* running hours then */
+	int decimals;			/* most that were written */
+	long long kept, idle, lesser;	/* readings: taken, gate not true, not good or no number */
+};
+
+/* What the logbook says of a meter that was changed, and the data confirm. */
+struct leat_trend_scale {
+	struct leat_time at;		/* the first value after it */
+	double ratio;			/* after / before: earlier values are multiplied by it */
+	const struct leat_log_entry *entry;
+};
+#define LEAT_TREND_SCALES 4
+
+struct leat_trend_step {
+	bool found;
+	struct leat_time at;		/* the first value after it */
+	double before, after, ratio;
+	const char *factor;		/* what the ratio suggests, in words; NULL: nothing */
+};
+
+enum leat_trend_lack {
+	LEAT_TREND_TELLS,
+	LEAT_TREND_FEW,			/* values */
+	LEAT_TREND_STALE,		/* no new ones */
+	LEAT_TREND_THIN,		/* days with a value */
+	LEAT_TREND_NO_BASELINE,		/* the nameplate has none */
+	LEAT_TREND_STEPPED,		/* nothing since the step compares with the baseline */
+	LEAT_TREND_NOISY		/* the limit lies within the noise */
+};
+
+/* A series as judged at now.  Arrays have n values from the first of the segment on. */
+struct leat_trend_case {
+	const struct leat_trend_watch *watch;
+	size_t n;
+	double *value, *date, *x, *y;	/* scaled; days since 1970; by the row's clock; by the row's model */
+	struct leat_time *time;
+	bool by_hours;			/* x is running hours */
+	bool no_hours;			/* the row asks for them, and there are none */
+	bool rare;			/* it comes from the laboratory or a stop: each reading counts for much */
+	double per_day;			/* running hours a day, of late */
+	double per_day_sd;		/* standard deviation of the running hours of a week, a day */
+	double offset;			/* taken off before the cube root */
+
+	const struct leat_log_entry *reset; /* began the segment; NULL: the data did */
+	bool reset_recently;		/* within the window of episodes that are told */
+	struct leat_trend_scale scale[LEAT_TREND_SCALES];
+	size_t scales;
+	struct leat_trend_step step;	/* the last that is not explained */
+	size_t fit_from;		/* first value after it, and within the row's window */
+
+	bool has_baseline;
+	double baseline;
+	size_t baseline_n;
+	double alert, alarm;		/* limits as values; NaN: none */
+
+	double level;
+	double sigma;			/* of daily values around their line */
+	double n_eff;			/* independent values in seven days, at least 1 */
+	double baseline_sd;		/* standard deviation of a baseline that was measured; 0: it is given */
+	double detectable;
+	double coverage;		/* share of days with a value since the segment began */
+	enum leat_trend_lack lack;
+
+	bool fitted;
+	bool accelerates;		/* the line is that of the newest third */
+	size_t line_from;
+	struct leat_line line;
+	struct leat_kendall kendall;
+	struct leat_forecast to_alert, to_alarm;
+
+	enum leat_status status;
+	struct leat_time since, reached; /* LEAT_TIME_NONE where there is none */
+	bool ahead;			/* the status is for what will come */
+};
+
+struct leat_trend {
+	struct leat_trend_form form;
+	struct leat_current current;
+	bool *resolved;			/* by series */
+	size_t resolved_cap;
+	uint32_t *first, *watches_of;	/* by series: its watches are watch[first ... first + watches_of - 1] */
+	size_t first_cap, of_cap;
+	struct leat_trend_watch *watch;
+	size_t watches, watch_cap;
+	uint32_t *pending;
+	size_t pendings, pending_cap;
+	bool *is_pending;
+	size_t is_pending_cap;
+	struct leat_time time;
+	bool *matched;			/* by row of trends */
+	struct leat_time now, since;
+	struct leat_trend_case *found;	/* one for each watch, after leat_trend_end */
+	struct leat_trend_count count;
+};
+
+struct leat_span leat_trend_asset(const struct leat_trend *trend, const struct leat_trend_watch *w);
+struct leat_span leat_trend_point(const struct leat_trend *trend, const struct leat_trend_watch *w);
+
+/* trend_days.c: readings become daily values. */
+int leat_trend_add(struct leat_trend *trend, struct leat_trend_watch *w, struct leat_time time, double value,
+    double hours) LEAT_MUST_USE;
+int leat_trend_close_day(struct leat_trend_watch *w) LEAT_MUST_USE;
+
+/* trend_events.c: does the entry renew what is measured at (asset, point)?  And is it a change of that meter? */
+bool leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
+bool leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
+
+/* trend_case.c: the segment, its scale, its step, its baseline and limits.  0, or -1 when memory is out. */
+int leat_trend_case_begin(const struct leat_trend *trend, const struct leat_trend_watch *w, struct leat_trend_case *c)
+    LEAT_MUST_USE;
+void leat_trend_case_free(struct leat_trend_case *c);
+/* "L/min became gal/min" for a ratio that is near one of units or decades; NULL for others. */
+const char *leat_trend_factor(double ratio);
+
+/* trend_fit.c: level, line, forecast, status. */
+int leat_trend_case_fit(struct leat_trend *trend, struct leat_trend_case *c) LEAT_MUST_USE;
+/* The dates of P10, P50 and P90 of a forecast, each LEAT_TIME_NONE where it is beyond the horizon.  False when there is no
+ * P50. */
+bool leat_trend_dates(const struct leat_trend_case *c, const struct leat_forecast *f, struct leat_time date[3]);
+/* Values without which nothing is judged. */
+size_t leat_trend_least(const struct leat_trend_case *c);
+/* Running hours of the watched asset now; NaN where they are not known. */
+double leat_trend_hours(struct leat_trend *trend, const struct leat_trend_watch *w);
+/* The value that an y stands for. */
+double leat_trend_value(const struct leat_trend_case *c, double y);
+
+/* trend_words.c */
+#define LEAT_TREND_TEXT 1200
+void leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c);
+void leat_trend_step_words(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c);
+void leat_trend_number(char *dst, double value, int decimals);
+const char *leat_trend_unit(const struct leat_trend_case *c);
+int leat_trend_decimals(const struct leat_trend_case *c);
+
+#endif
