@@ -20,8 +20,9 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
-filters='leat-state'
-judges='leat-check'
+# leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.
+filters='leat-state leat-hours leat-drain leat-attain leat-cleanliness leat-oil'
+judges='leat-check leat-trend'
 
 set -u
 unset CDPATH
@@ -471,6 +472,7 @@ stage() {
 part() {
 	command=$1
 	shift
+	[ "$command" != leat-pair ] || set -- --pairs pairs.csv "$@"
 	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
 	echo $? >"$tmp/$command.status"
 }
@@ -658,6 +660,7 @@ tmp=$(mktemp -d 2>/dev/null) || { tmp=; die "No folder for temporary files can b
 take_lock
 read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
+[ ! -e pairs.csv ] || filters="$filters leat-pair"
 for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
 done

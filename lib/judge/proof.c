@@ -230,8 +230,8 @@ int
 leat_proof_run(struct leat_proof *p, struct leat_error *err)
 {
 	static const char *const file[PROOF_TABLES] = {
-		"nameplate.csv", "sources.csv", "points.csv", "limits.csv", "trends.csv", "oil.csv", "modes.csv", "precharge.csv",
-		"tasks.csv", "stops.csv", "parts.csv", "logbook.csv", "shelved.csv"
+		"nameplate.csv", "sources.csv", "points.csv", "limits.csv", "trends.csv", "oil.csv", "modes.csv", "pairs.csv",
+		"precharge.csv", "tasks.csv", "stops.csv", "parts.csv", "logbook.csv", "shelved.csv"
 	};
 
 	for (p->which = 0; p->which < PROOF_ALL; p->which++)

@@ -83,6 +83,12 @@ static const struct leat_proof_cell precharge_cells[COUNT(precharge_columns)] = 
 	{ PROOF_TEXT, false }
 };
 
+static const char *const pairs_columns[] = { "first", "second", "asset", "point", "within" };
+FORM(pairs, 2);
+static const struct leat_proof_cell pairs_cells[COUNT(pairs_columns)] = {
+	{ PROOF_TEXT, true }, { PROOF_TEXT, true }, { PROOF_ASSET, false }, { PROOF_TEXT, false }, { PROOF_DURATION, false }
+};
+
 static const char *const tasks_columns[] = {
 	"task", "asset", "title", "every", "hours", "starts", "condition", "waive", "tolerance", "needs", "crew", "duration",
 	"parts", "cautions", "procedure", "source"
@@ -116,6 +122,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_TRENDS] = { "trends", &leat_trends_form, make_trends, NULL, proof_cross_trends },
 	[PROOF_OIL] = { "oil", NULL, NULL, NULL, NULL },
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
+	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },
 	[PROOF_PRECHARGE] = { "precharge", &precharge_form, NULL, precharge_cells, proof_cross_precharge },
 	[PROOF_TASKS] = { "tasks", &tasks_form, NULL, tasks_cells, proof_cross_tasks },
 	[PROOF_STOPS] = { "stops", &stops_form, NULL, stops_cells, proof_cross_stops },
