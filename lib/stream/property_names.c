@@ -13,6 +13,8 @@ static const struct leat_property properties[] = {
 	{ "pressure-tolerance", "bar", NULL, "mill",
 	    "how far the pressure may lie from its set point (none given: 3 bar or 3 % of the set point, the larger; "
 	    "common practice)" },
+	{ "setpoint-settling", "min", "5", "mill",
+	    "time after a change of the set point from which the pressure is compared with it (common practice)" },
 	{ "rated-power", "kW", NULL, "mill", "rated power of the main drive" },
 	{ "rated-feed", "t/h", NULL, "mill", "rated fresh feed" },
 	{ "run-up", "", "PT10M", "mill", "time after the start of grinding that counts as run-up (common practice)" },

@@ -1,0 +1,233 @@
+/* Attainment: a mill at one instant. */
+#include <math.h>
+
+#include "derive/attain_private.h"
+
+const struct leat_mills_form leat_attain_form = {
+	.point = { "pressure", "state", "pressure-setpoint" }, .points = 3, .founding = 1
+};
+
+double
+leat_attain_plate_number(const struct leat_attain *attain, struct leat_span asset, const char *property, struct leat_time at)
+{
+	double value;
+
+	return leat_nameplate_number(attain->np, asset, property, at, &value) == 0 ? value : NAN;
+}
+
+struct leat_span
+leat_attain_part(struct leat_attain *attain, struct leat_span mill, const char *part)
+{
+	leat_buf_reset(&attain->name);
+	if (leat_buf_add_span(&attain->name, mill) != 0 || leat_buf_printf(&attain->name, "/%s", part) != 0)
+		return leat_span_make("", 0);
+	return leat_buf_span(&attain->name);
+}
+
+int
+leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point, double *bar,
+    struct leat_error *err)
+{
+	const struct leat_latest *latest = &attain->current.latest[series];
+
+	if (!latest->is_number)
+		return 0;
+	*bar = latest->number;
+	if (latest->unit == attain->bar || latest->unit_len == 0)
+		return 1;
+	if (latest->unit == NULL || !leat_unit_same_dimension(latest->unit, attain->bar))
+		return leat_error_set(err, "'%s' of '%.*s' comes in '%.*s', where 'bar' or a unit of its dimension is due", point,
+		    (int)asset.len, asset.ptr,
+		    latest->unit_len < sizeof(latest->unit_text) ? (int)latest->unit_len : (int)sizeof(latest->unit_text),
+		    latest->unit_text);
+	*bar = leat_unit_convert(latest->unit, attain->bar, latest->number);
+	return 1;
+}
+
+static void
+read_plate(const struct leat_attain *attain, struct leat_attain_mill *own, const struct leat_mill *mill,
+    struct leat_span relief, struct leat_time at)
+{
+	struct leat_attain_plate *plate = &own->plate;
+
+	plate->set_bar = leat_attain_plate_number(attain, mill->asset, "set-pressure", at);
+	plate->tolerance_bar = leat_attain_plate_number(attain, mill->asset, "pressure-tolerance", at);
+	plate->settling_s = leat_attain_plate_number(attain, mill->asset, "setpoint-settling", at) * 60;
+	plate->least_s = leat_attain_plate_number(attain, mill->asset, "admitted-least", at) * 60;
+	plate->least_percent = leat_attain_plate_number(attain, mill->asset, "coverage-least", at);
+	plate->relief_bar = leat_attain_plate_number(attain, relief, "relief-pressure", at);
+	plate->until = leat_nameplate_next(attain->np, at);
+}
+
+/* The pressure in bar to which an entry of the logbook set the mill, NaN when it did not. */
+static double
+entry_bar(const struct leat_attain *attain, const struct leat_log_entry *e, struct leat_span mill)
+{
+	/* An entry without a point is of the event's own. */
+	struct leat_span point = e->point.len > 0 ? e->point : leat_span_of(e->event->point);
+	double value;
+
+	if (!leat_span_eq(e->asset, mill) || strcmp(e->event->name, "pressure-setting") != 0 ||
+	    !leat_span_is(point, "pressure-setpoint") || leat_double_parse(e->left, &value) != 0)
+		return NAN;
+	if (e->unit == NULL || e->unit == attain->bar)
+		return value;
+	return leat_unit_same_dimension(e->unit, attain->bar) ? leat_unit_convert(e->unit, attain->bar, value) : NAN;
+}
+
+/* Takes entries up to an instant for the agreed pressure. */
+static void
+take_entries(const struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at)
+{
+	const struct leat_log_entry *e;
+
+	for (; own->next_entry < attain->book->count; own->next_entry++) {
+		double bar;
+
+		e = &attain->book->entry[own->next_entry];
+		bar = entry_bar(attain, e, mill);
+		if (isnan(bar))
+			continue;
+		if (leat_time_cmp(e->time, at) > 0)
+			return;
+		own->agreed_bar = bar;
+		own->agreed_by = e;
+	}
+}
+
+static bool
+same(double a, double b)
+{
+	return a == b || (isnan(a) && isnan(b));
+}
+
+/* The agreed pressure is that of whichever came last, nameplate or logbook. */
+static void
+agree(struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at, double before)
+{
+	const struct leat_log_entry *e;
+
+	if (!own->begun) {
+		own->agreed_bar = own->plate.set_bar;
+		take_entries(attain, own, mill, at);
+		e = own->agreed_by;
+		/* A row of the nameplate since that entry has the last word. */
+		if (e != NULL && !same(leat_attain_plate_number(attain, mill, "set-pressure", e->time), own->plate.set_bar)) {
+			own->agreed_bar = own->plate.set_bar;
+			own->agreed_by = NULL;
+		}
+		return;
+	}
+	if (!same(before, own->plate.set_bar)) {
+		own->agreed_bar = own->plate.set_bar;
+		own->agreed_by = NULL;
+	}
+	take_entries(attain, own, mill, at);
+}
+
+/* The set point of an instant.  0, or -1 with err. */
+static int
+setpoint_of(const struct leat_attain *attain, struct leat_attain_mill *own, const struct leat_mill *mill,
+    struct leat_time seen, double *bar, bool *good, bool *read, struct leat_error *err)
+{
+	const struct leat_latest *latest;
+	int status;
+
+	*read = mill->series[LEAT_ATTAIN_SLOT_SETPOINT] != LEAT_NAME_NONE;
+	*bar = *read ? NAN : own->plate.set_bar;
+	*good = true;
+	if (!*read)
+		return 0;
+	latest = leat_mills_latest(&attain->mills, mill, LEAT_ATTAIN_SLOT_SETPOINT, seen);
+	if (latest == NULL)
+		return 0;
+	status = leat_attain_bar(attain, mill->series[LEAT_ATTAIN_SLOT_SETPOINT], mill->asset, "pressure-setpoint", bar, err);
+	*good = latest->quality == LEAT_GOOD;
+	/* Some controls put the set point to zero at a stop. */
+	if (status <= 0 || !(*bar > 0))
+		*bar = NAN;
+	return status < 0 ? -1 : 0;
+}
+
+/* The set point becomes what it is now. */
+static void
+set(struct leat_attain_mill *own, struct leat_time at, double bar, bool good, bool read)
+{
+	own->setpoint_bar = bar;
+	own->setpoint_good = good;
+	own->setpoint_read = read;
+	if (isnan(bar) || fabs(bar - own->anchor_bar) <= LEAT_ATTAIN_STILL_SHARE * leat_attain_tolerance(&own->plate, bar))
+		return;
+	/* What the nameplate says has been so before; of a tag's first reading nobody knows. */
+	if (read || !isnan(own->anchor_bar))
+		own->admit_from = leat_time_add(at, own->plate.settling_s);
+	own->anchor_bar = bar;
+}
+
+static void
+begin(struct leat_attain_mill *own, struct leat_time at)
+{
+	own->since = at;
+	own->setpoint_bar = own->anchor_bar = own->agreed_bar = NAN;
+	own->admit_from = LEAT_TIME_NONE;
+	own->day.deviation.keep = true;
+}
+
+/* Counts everything up to the instant, and takes in what was read at it. */
+static int
+pass(struct leat_attain_mill *own, struct leat_time at, bool grinding, bool changes)
+{
+	bool stays = own->grinding && grinding;
+
+	if (leat_attain_pass_time(own, at) != 0)
+		return -1;
+	for (size_t i = 0; i < own->tracks; i++) {
+		struct leat_attain_track *track = &own->track[i];
+		bool read = track->pending;
+
+		if (read && leat_attain_apply(own, track, at, stays) != 0)
+			return -1;
+		if (!read && (changes || stays != own->grinding) && leat_attain_cut(own, track, at) != 0)
+			return -1;
+		track->counting = grinding && (read || (stays && track->counting));
+	}
+	return 0;
+}
+
+int
+leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
+    struct leat_error *err)
+{
+	struct leat_attain_mill *own = &attain->own[mill - attain->mills.mill];
+	const struct leat_latest *state = leat_mills_latest(&attain->mills, mill, LEAT_ATTAIN_SLOT_STATE, seen);
+	bool known = state != NULL && !state->is_number && state->word != attain->unknown, first = !own->begun;
+	bool grinding = known && state->word == attain->grinding, good, read, plate_due;
+	double bar, before = own->plate.set_bar;
+
+	if (first) {
+		begin(own, at);
+		leat_attain_reset_day(own, at);
+	}
+	plate_due = first || (!leat_time_is_none(own->plate.until) && leat_time_cmp(at, own->plate.until) >= 0);
+	if (first)
+		read_plate(attain, own, mill, leat_attain_part(attain, mill->asset, "relief"), at);
+	if (setpoint_of(attain, own, mill, seen, &bar, &good, &read, err) != 0)
+		return -1;
+	if (pass(own, at, grinding, plate_due || !same(bar, own->setpoint_bar) || good != own->setpoint_good) != 0)
+		return leat_error_memory(err);
+	if (plate_due && !first) {
+		read_plate(attain, own, mill, leat_attain_part(attain, mill->asset, "relief"), at);
+		/* It may be what gives the set point. */
+		if (!read)
+			bar = own->plate.set_bar;
+	}
+	agree(attain, own, mill->asset, at, before);
+	own->begun = true;
+	own->known = known;
+	own->grinding = grinding;
+	set(own, at, bar, good, read);
+	leat_mills_wake(&attain->mills, mill, own->plate.until);
+	if (own->next_entry < attain->book->count)
+		leat_mills_wake(&attain->mills, mill, attain->book->entry[own->next_entry].time);
+	return 0;
+}
