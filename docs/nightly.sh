@@ -379,6 +379,7 @@ read_logbook() {
 		finding logbook-failed unknown '' "not every entry of the logbook can be read, the others are used: $(first_line "$tmp/err")"
 	fi
 	cat "$tmp/err" >>"$tmp/log"
+	leat-log --list -w "$works" --now "$now" >"$tmp/entries.csv" 2>/dev/null </dev/null || :
 	[ -n "$(sed -n 2p "$tmp/logbook.csv")" ] || rm -f "$tmp/logbook.csv"
 }
 
@@ -472,7 +473,11 @@ stage() {
 part() {
 	command=$1
 	shift
-	[ "$command" != leat-pair ] || set -- --pairs pairs.csv "$@"
+	case $command in
+	leat-pair) set -- --pairs pairs.csv "$@" ;;
+	# A line of the logbook at fault is told once, and costs none of the others.
+	leat-attain | leat-hours | leat-oil | leat-trend) [ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;
+	esac
 	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
 	echo $? >"$tmp/$command.status"
 }
@@ -559,7 +564,8 @@ judge_all() {
 	fi
 }
 
-# merge FILE...: the findings of several files under one header, which has the columns of all.
+# merge FILE...: the findings of several files under one header, which has the columns of all.  That no series at all has a
+# trend to be judged is a lack of instruments, not of tonight's data: leat-trend has said it, and the log keeps it.
 # shellcheck disable=SC2016 # a program of awk
 merge() {
 	awk '
@@ -589,6 +595,7 @@ merge() {
 		for (i = 1; i <= width; i++) row[i] = ""
 		n = cut($0, cell)
 		for (i = 1; i <= n; i++) row[place[name[i]]] = cell[i]
+		if (row[place["rule"]] == "no-trend-judged") next
 		line = row[1]
 		for (i = 2; i <= width; i++) line = line "," row[i]
 		print line

@@ -439,7 +439,7 @@ several_judges() {
 	echo "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,rate"
 	echo "2025-02-04T04:00:00Z,SM,pressure,rows,alert,$(grep -c pressure),,,,,,,\"rows, counted; do nothing\",0.5"
 	END
-	chmod +x "$judge"; sed "s/^judges=.*/judges='leat-other leat-check leat-third'/" "$script" >"$scratch/several.sh"
+	chmod +x "$judge"; sed "s/^judges=.*/judges='leat-other leat-check leat-third'/;s/^filters=.*/filters=leat-state/" "$script" >"$scratch/several.sh"
 	printf '#!/bin/sh\necho "time,asset,point,rule,status,value,message,worth"\n' >"$scratch/judges/leat-third"
 	chmod +x "$scratch/judges/leat-third"; echo "bin $scratch/judges" >>"$works/nightly.conf"; saved=$script; script=$scratch/several.sh
 	night
