@@ -6,6 +6,7 @@
 #include <stdlib.h>
 
 #include "tell/nightly_private.h"
+#include "tell/score.h"
 
 /* Everything while a report is made. */
 struct report {
@@ -316,6 +317,7 @@ put_report(struct report *r)
 	put_verdict(r);
 	put_reach(r);
 	put_seen(r);
+	leat_score_write(&r->text, r->n);
 	for (section = LEAT_SECTION_NEW; section <= LEAT_SECTION_SHELVED; section++) {
 		if (put_section(r, (enum leat_section)section) != 0)
 			return -1;
