@@ -205,6 +205,9 @@ take_track(struct leat_attain *attain, const struct leat_reading *r, const struc
 	char point[32];
 	int status = 0;
 
+	/* Before the mill is known nobody looks at it. */
+	if (!attain->mills.mill[series->mill].known)
+		return 0;
 	track->pending = true;
 	track->next_quality = LEAT_BAD;
 	if (r->quality == LEAT_BAD)
