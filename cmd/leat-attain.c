@@ -61,12 +61,13 @@ follow(struct leat_attain *attain, bool only)
 		else if (attain->stated == 0)
 			front_warn("nothing to tell: no mill has readings named state; run leat-state first");
 		else if (attain->stated < attain->pressed)
-			front_warn("of %zu mills with a pressure %zu have no readings named state and are left out", attain->pressed,
-			    attain->pressed - attain->stated);
+			front_warn("of %zu mills with a pressure %zu have no readings named state and are left out",
+			    attain->pressed, attain->pressed - attain->stated);
 	}
 	front_derive_end(attain->in);
-	front_summary("mills: %zu; days: %lld; log entries: %zu, %lld later than now left out; rows added: %lld, earlier ones replaced: %lld",
-	    attain->stated, attain->days, attain->book->count, attain->book->later, attain->added, attain->replaced);
+	front_summary("mills: %zu; days: %lld; log entries: %zu, %lld later than now left out", attain->stated, attain->days,
+	    attain->book->count, attain->book->later);
+	front_summary("rows added: %lld, earlier ones replaced: %lld", attain->added, attain->replaced);
 }
 
 static void

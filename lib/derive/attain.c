@@ -142,7 +142,7 @@ look_at_all(struct leat_attain *attain, struct leat_time until, struct leat_erro
 	return 0;
 }
 
-/* The day is over: what counts up to its end is counted, and written.  *any: something counted. */
+/* The day is over: what counts up to its end is counted, and written.  *any: something counted, or may yet. */
 static int
 end_day(struct leat_attain *attain, bool *any)
 {
@@ -154,11 +154,13 @@ end_day(struct leat_attain *attain, bool *any)
 			continue;
 		if (leat_attain_pass_time(own, attain->day_end) != 0)
 			return -1;
-		*any = *any || own->day.known_s > 0;
+		*any = *any || own->known || own->day.known_s > 0;
 		for (size_t t = 0; t < own->tracks; t++) {
+			const struct leat_attain_track *track = &own->track[t];
+
 			if (leat_attain_cut(own, &own->track[t], attain->day_end) != 0)
 				return -1;
-			*any = *any || own->track[t].valid_s > 0;
+			*any = *any || track->valid_s > 0 || (track->has && leat_time_cmp(track->from, attain->day_end) >= 0);
 		}
 		if (leat_attain_write_day(attain, &attain->mills.mill[i]) != 0)
 			return -1;

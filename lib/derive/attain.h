@@ -1,12 +1,12 @@
 /*
- * Whether each mill of a stream held its grinding pressure, works' day by works' day: how far and how long it lay off its
- * set point, how the cylinders differ, how hard they press, and how far the relief valve is away.
+ * Whether each mill of a stream held its grinding pressure, works' day by works' day: how far and how long it lay off
+ * its set point, how the cylinders differ, how hard they press, and how far the relief valve is away.
  *
- * A mill is an asset with 'pressure'.  Its readings count while its 'state' is grinding and its set point has been unchanged
- * for some minutes.  Between two readings no further apart than the hold the pressure goes in a straight line, and the share
- * of the line within the tolerance is computed exactly; a set point stays as it was.  As in lib/derive/rollup.h nothing looks
- * into the future: where a day or the grinding ends between two readings, the last value is held up to there, and where
- * grinding begins a pressure counts from its next reading.
+ * A mill is an asset with 'pressure'.  Its readings count while its 'state' is grinding and its set point has been
+ * unchanged for some minutes.  Between two readings no further apart than the hold the pressure goes in a straight
+ * line, and the share of the line within the tolerance is computed exactly; a set point stays as it was.  As in
+ * lib/derive/rollup.h nothing looks into the future: where a day or the grinding ends between two readings, the last
+ * value is held up to there, and where grinding begins a pressure counts from its next reading.
  *
  * Memory is per series, and up to 37 kB a mill for the quantile.
  */
@@ -18,10 +18,10 @@
 #include "stream/nameplate.h"
 #include "upkeep/logbook.h"
 
-/* A set point has changed when it lies further than this share of the tolerance from where it was: less is the noise of an
- * analogue signal (common practice). */
+/* A set point has changed when it lies further than this share of the tolerance from where it was: less is the noise
+ * of an analogue signal (common practice). */
 #define LEAT_ATTAIN_STILL_SHARE 0.1
-/* From this share of its setting on a relief valve may leak: it cracks 5 to 10 % below the setting (common practice). */
+/* From this share of its setting on a relief valve may leak: it cracks 5 to 10 % below it (common practice). */
 #define LEAT_ATTAIN_NEAR_RELIEF 0.95
 
 enum leat_attain_side {
@@ -141,8 +141,8 @@ struct leat_attain {
 /* 0, or -1 when memory is out. */
 int leat_attain_init(struct leat_attain *attain) LEAT_MUST_USE;
 
-/* Takes a reading in, after writing the rows that belong before it.  1: the reading stays in the stream; 0: it is one that
- * is made here, and must be left out; -1 with err: out of memory, or a unit of another dimension. */
+/* Takes a reading in, after writing the rows that belong before it.  1: the reading stays in the stream; 0: it is one
+ * that is made here, and must be left out; -1 with err: out of memory, or a unit of another dimension. */
 int leat_attain_take(struct leat_attain *attain, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
 /* At the end of the stream: writes the days that end up to the last reading, or up to now where that is later and not

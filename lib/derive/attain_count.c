@@ -89,8 +89,8 @@ count_deviation(struct leat_attain_mill *own, struct leat_time start, struct lea
 
 /* A line of a track while the mill grinds. */
 static int
-count_gated(struct leat_attain_mill *own, struct leat_attain_track *track, struct leat_time until, double from, double to,
-    bool good)
+count_gated(struct leat_attain_mill *own, struct leat_attain_track *track, struct leat_time until, double from,
+    double to, bool good)
 {
 	struct leat_attain_day *day = track->own && track->side == LEAT_ATTAIN_PRESS ? &own->day : NULL;
 	struct leat_time start = track->from;
@@ -130,7 +130,8 @@ count_gated(struct leat_attain_mill *own, struct leat_attain_track *track, struc
 
 /* A line of a track in any state: how near it comes to the setting of the relief valve. */
 static void
-count_free(struct leat_attain_mill *own, struct leat_attain_track *track, struct leat_time until, double from, double to)
+count_free(struct leat_attain_mill *own, struct leat_attain_track *track, struct leat_time until, double from,
+    double to)
 {
 	double seconds = leat_time_diff(until, track->from), relief = own->plate.relief_bar;
 
@@ -249,7 +250,7 @@ leat_attain_reset_day(struct leat_attain_mill *own, struct leat_time at)
 		leat_weighted_reset(&own->track[i].gated);
 		own->track[i].gated_good_s = own->track[i].valid_s = own->track[i].near_relief_s = 0;
 		/* A value that is still held belongs to this day too. */
-		if (own->track[i].has && leat_time_cmp(held_until(&own->track[i], at), at) > 0)
+		if (own->track[i].has && leat_time_diff(at, own->track[i].at) < own->track[i].hold_s)
 			note_margin(own, &own->track[i], own->track[i].at);
 	}
 }

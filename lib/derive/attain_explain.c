@@ -75,16 +75,16 @@ explain_attainment(struct leat_attain *attain, const struct leat_attain_mill *ow
 	snprintf(text, sizeof(text), "mean %.2f bar over the time, from %.2f to %.2f; below %.2f bar for a tenth of it",
 	    leat_weighted_mean(&day->deviation), day->deviation.min, day->deviation.max, p10);
 	line(attain, "deviation", text);
-	snprintf(text, sizeof(text), "%.2f min of %.2f = %.2f %%; %.2f min below, %.2f min above", day->within_s / 60, all / 60,
-	    100 * day->within_s / all, day->below_s / 60, day->above_s / 60);
+	snprintf(text, sizeof(text), "%.2f min of %.2f = %.2f %%; %.2f min below, %.2f min above", day->within_s / 60,
+	    all / 60, 100 * day->within_s / all, day->below_s / 60, day->above_s / 60);
 	line(attain, "within", text);
 	if (day->longest_s > 0) {
 		leat_time_write(time, (struct leat_time){ leat_time_add(day->longest_until, -day->longest_s).sec, 0 });
 		snprintf(text, sizeof(text), "%.1f min below, from about %s", day->longest_s / 60, time);
 		line(attain, "longest", text);
 	}
-	snprintf(text, sizeof(text), "a pressure 1 bar higher makes %.2f %%, 1 bar lower %.2f %%", 100 * day->within_higher_s / all,
-	    100 * day->within_lower_s / all);
+	snprintf(text, sizeof(text), "a pressure 1 bar higher makes %.2f %%, 1 bar lower %.2f %%",
+	    100 * day->within_higher_s / all, 100 * day->within_lower_s / all);
 	line(attain, "sensitive", text);
 }
 
@@ -127,8 +127,9 @@ explain_shift(struct leat_attain *attain, const struct leat_attain_mill *own)
 		leat_time_write(time, own->agreed_by->time);
 		snprintf(by, sizeof(by), "logbook, line %ld of %s", own->agreed_by->line, time);
 	}
-	snprintf(text, sizeof(text), "set point %.2f bar over the time; agreed at the end of the day %.2f bar by %s; shift %.2f bar (%s)",
-	    leat_weighted_mean(&own->day.setpoint), own->agreed_bar, by, leat_weighted_mean(&own->day.shift),
+	snprintf(text, sizeof(text), "set point %.2f bar over the time; agreed at the end of the day %.2f bar by %s; shift "
+	    "%.2f bar (%s)", leat_weighted_mean(&own->day.setpoint), own->agreed_bar, by,
+	    leat_weighted_mean(&own->day.shift),
 	    quality_words(leat_attain_worth(own, own->day.shift.seconds, own->day.shift_good_s)));
 	line(attain, "agreed", text);
 }
@@ -145,8 +146,8 @@ explain_relief(struct leat_attain *attain, const struct leat_attain_mill *own)
 		return;
 	if (day->margin_bar < INFINITY) {
 		leat_time_write(time, day->margin_at);
-		snprintf(text, sizeof(text), "%.2f - %.2f bar (%s of %.*s at %s) = %.2f bar (%s); the true peak is higher than a sampled one",
-		    day->margin_relief_bar, day->margin_relief_bar - day->margin_bar,
+		snprintf(text, sizeof(text), "%.2f - %.2f bar (%s of %.*s at %s) = %.2f bar (%s); the true peak is higher than a "
+		    "sampled one", day->margin_relief_bar, day->margin_relief_bar - day->margin_bar,
 		    day->margin_side == LEAT_ATTAIN_PUMP ? "pump-pressure" : "pressure", (int)day->margin_asset.len,
 		    day->margin_asset.ptr, time, day->margin_bar,
 		    quality_words(leat_attain_relief_worth(attain, own, valid_s, day->margin_good)));

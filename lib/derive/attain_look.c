@@ -8,7 +8,8 @@ const struct leat_mills_form leat_attain_form = {
 };
 
 double
-leat_attain_plate_number(const struct leat_attain *attain, struct leat_span asset, const char *property, struct leat_time at)
+leat_attain_plate_number(const struct leat_attain *attain, struct leat_span asset, const char *property,
+    struct leat_time at)
 {
 	double value;
 
@@ -25,8 +26,8 @@ leat_attain_part(struct leat_attain *attain, struct leat_span mill, const char *
 }
 
 int
-leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point, double *bar,
-    struct leat_error *err)
+leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point,
+    double *bar, struct leat_error *err)
 {
 	const struct leat_latest *latest = &attain->current.latest[series];
 
@@ -77,7 +78,8 @@ entry_bar(const struct leat_attain *attain, const struct leat_log_entry *e, stru
 
 /* Takes entries up to an instant for the agreed pressure. */
 static void
-take_entries(const struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at)
+take_entries(const struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill,
+    struct leat_time at)
 {
 	const struct leat_log_entry *e;
 
@@ -103,7 +105,8 @@ same(double a, double b)
 
 /* The agreed pressure is that of whichever came last, nameplate or logbook. */
 static void
-agree(struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at, double before)
+agree(struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at,
+    double before)
 {
 	const struct leat_log_entry *e;
 
@@ -141,7 +144,8 @@ setpoint_of(const struct leat_attain *attain, struct leat_attain_mill *own, cons
 	latest = leat_mills_latest(&attain->mills, mill, LEAT_ATTAIN_SLOT_SETPOINT, seen);
 	if (latest == NULL)
 		return 0;
-	status = leat_attain_bar(attain, mill->series[LEAT_ATTAIN_SLOT_SETPOINT], mill->asset, "pressure-setpoint", bar, err);
+	status = leat_attain_bar(attain, mill->series[LEAT_ATTAIN_SLOT_SETPOINT], mill->asset, "pressure-setpoint", bar,
+	    err);
 	*good = latest->quality == LEAT_GOOD;
 	/* Some controls put the set point to zero at a stop. */
 	if (status <= 0 || !(*bar > 0))

@@ -1,6 +1,6 @@
 /*
- * Between attain.c (the stream and the flow of time), attain_look.c (a mill at one instant), attain_count.c (what counts),
- * attain_write.c (results as rows) and attain_explain.c.
+ * Between attain.c (the stream and the flow of time), attain_look.c (a mill at one instant), attain_count.c (what
+ * counts), attain_write.c (results as rows) and attain_explain.c.
  */
 #ifndef LEAT_DERIVE_ATTAIN_PRIVATE_H
 #define LEAT_DERIVE_ATTAIN_PRIVATE_H
@@ -16,8 +16,8 @@ int leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct 
     struct leat_error *err);
 
 /* The latest number of a series in bar.  1; 0: it is none; -1 with err for a unit that does not fit. */
-int leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point, double *bar,
-    struct leat_error *err);
+int leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point,
+    double *bar, struct leat_error *err);
 
 /* Counts state and set point up to an instant.  0, or -1 when memory is out, as all below. */
 int leat_attain_pass_time(struct leat_attain_mill *own, struct leat_time at);
@@ -48,7 +48,8 @@ const struct leat_attain_track *leat_attain_track_of(const struct leat_attain_mi
 /* What a result is worth that rests on so many seconds, of them so many good, of the grinding time of the day. */
 enum leat_quality leat_attain_worth(const struct leat_attain_mill *own, double seconds, double good_s);
 
-/* The force of an asset of a mill; by is the track on the side that presses, head that on the other.  False: not known. */
+/* The force of an asset of a mill; by is the track on the side that presses, head that on the other.  False: not
+ * known. */
 struct leat_attain_force {
 	const struct leat_attain_track *by, *head;
 	double bore_mm, rod_mm, kn;
@@ -57,12 +58,12 @@ struct leat_attain_force {
 bool leat_attain_force_of(const struct leat_attain *attain, const struct leat_attain_mill *own,
     const struct leat_attain_track *by, struct leat_attain_force *force);
 
-/* The relief valve: over the pressures in front of it, the longest time near its setting and the longest time known. */
+/* The relief valve: of the pressures in front of it, the longest time near its setting and the longest time known. */
 void leat_attain_relief_times(const struct leat_attain_mill *own, double *near_s, double *valid_s);
-enum leat_quality leat_attain_relief_worth(const struct leat_attain *attain, const struct leat_attain_mill *own, double valid_s,
-    bool good);
+enum leat_quality leat_attain_relief_worth(const struct leat_attain *attain, const struct leat_attain_mill *own,
+    double valid_s, bool good);
 
-/* Spread of the cylinders' mean pressures.  How many cylinders have a mean that counts; of fewer than 2 there is none. */
+/* Spread of the cylinders' mean pressures; of fewer than two that count there is none. */
 struct leat_attain_spread {
 	const struct leat_attain_track *highest, *lowest;
 	double bar;

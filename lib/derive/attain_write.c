@@ -93,7 +93,8 @@ leat_attain_relief_times(const struct leat_attain_mill *own, double *near_s, dou
 }
 
 enum leat_quality
-leat_attain_relief_worth(const struct leat_attain *attain, const struct leat_attain_mill *own, double valid_s, bool good)
+leat_attain_relief_worth(const struct leat_attain *attain, const struct leat_attain_mill *own, double valid_s,
+    bool good)
 {
 	double day_s = leat_time_diff(attain->day_end, attain->day_start);
 
@@ -101,8 +102,8 @@ leat_attain_relief_worth(const struct leat_attain *attain, const struct leat_att
 }
 
 static void
-row(struct leat_attain *attain, struct leat_span asset, const char *point, double value, int decimals, const char *unit,
-    enum leat_quality quality)
+row(struct leat_attain *attain, struct leat_span asset, const char *point, double value, int decimals,
+    const char *unit, enum leat_quality quality)
 {
 	char text[LEAT_NUMBER_MAX];
 	size_t len = quality == LEAT_BAD ? 0 : leat_number_fixed(text, value, decimals);

@@ -247,6 +247,26 @@ test_clock_change(void **state)
 	}
 }
 
+/* What is read at the very end of a day is held into the next one, however long nothing follows. */
+static void
+test_silence(void **state)
+{
+	const char *rows = ROWS_HEADER T("06:00:00") "NM,state,grinding,,good\n" T("06:00:00") "NM,pressure,120,bar,good\n"
+	    "2031-01-01T00:00:00Z,NM,pressure,120,bar,good\n2031-01-01T06:00:00Z,NM,pressure,120,bar,good\n";
+	struct leat_error err = { 0 };
+	char quality[16], *text = attain_pass(&(struct attain_in){ .rows = rows, .plate = RELIEF, .only = true }, &err);
+
+	(void)state;
+	assert_non_null(text);
+	unit_close(attain_value(text, "2025-11-04T06:00:00Z,NM,grinding-hours,", quality), 0.25, 0.0051);
+	unit_close(attain_value(text, "2025-11-04T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
+	unit_close(attain_value(text, "2031-01-01T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
+	assert_null(strstr(text, "2025-11-03T06:00:00Z,NM,grinding"));
+	assert_null(strstr(text, "2026"));
+	assert_null(strstr(text, "2031-01-01T06:00:00Z,NM,grinding"));
+	free(text);
+}
+
 static void
 test_units(void **state)
 {
@@ -273,7 +293,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_mean), cmocka_unit_test(test_setpoint), cmocka_unit_test(test_cylinders),
-		cmocka_unit_test(test_relief), cmocka_unit_test(test_clock_change), cmocka_unit_test(test_units)
+		cmocka_unit_test(test_relief), cmocka_unit_test(test_clock_change), cmocka_unit_test(test_silence), cmocka_unit_test(test_units)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
