@@ -6,8 +6,8 @@
 #define T(time) "2025-11-03T" time "Z,"
 #define GRINDING T("04:00:00") "NM,state,grinding,,good\n"
 /* A sign of life each ten minutes, so that the state holds. */
-#define LIFE T("04:10:00") "NM,level,600,mm,good\n" T("04:20:00") "NM,level,600,mm,good\n" T("04:30:00") "NM,level,600,mm,good\n" \
-	T("04:40:00") "NM,level,600,mm,good\n" T("04:50:00") "NM,level,600,mm,good\n"
+#define LIFE T("04:10:00") "NM,level,600,mm,good\n" T("04:20:00") "NM,level,600,mm,good\n" \
+	T("04:30:00") "NM,level,600,mm,good\n" T("04:40:00") "NM,level,600,mm,good\n" T("04:50:00") "NM,level,600,mm,good\n"
 #define STOP T("05:00:00") "NM,state,hold,,good\n"
 #define LAST T("06:00:00") "NM,level,600,mm,good\n"
 #define SET PLATE_HEADER "NM,set-pressure,120,bar,\n"
@@ -43,8 +43,8 @@ expect(const struct wanted *w, size_t count)
 	}
 }
 
-/* The time mean of (0 s, 120)(600, 120)(660, 110)(3600, 110) is 111.75 where the signal goes in lines: 12 600 bar s of 600 s
- * at 120 and so on, over an hour.  Held from reading to reading it would be 111.83, and the mean of the readings 115. */
+/* The time mean of (0 s, 120)(600, 120)(660, 110)(3600, 110) is (600 x 120 + 60 x 115 + 2940 x 110) / 3600 = 111.75 where the
+ * signal goes in lines.  Held from reading to reading it would be 111.83, and the mean of the readings 115. */
 #define VECTOR ROWS_HEADER GRINDING T("04:00:00") "NM,pressure,120,bar,good\n" T("04:10:00") "NM,pressure,120,bar,good\n" \
 	T("04:11:00") "NM,pressure,110,bar,good\n" T("04:30:00") "NM,level,600,mm,good\n" T("05:00:00") "NM,pressure,110,bar,good\n" \
 	STOP LAST
@@ -62,8 +62,8 @@ test_mean(void **state)
 		{ "coverage", vector, "NM,pressure-attainment.coverage", 100, "good", 0.0051 },
 		{ "a tenth", vector, "NM,pressure-deviation.p10", -10, "good", 0.0051 },
 		{ "hours", vector, "NM,grinding-hours", 1, "uncertain", 0.0051 },
-		{ "a tolerance of the nameplate", { .rows = VECTOR, .plate = SET "NM,pressure-tolerance,10,bar,\n", .points = HOLDS },
-		    "NM,pressure-attainment", 100, "good", 0.0051 },
+		{ "a tolerance of the nameplate", { .rows = VECTOR, .plate = SET "NM,pressure-tolerance,10,bar,\n",
+		    .points = HOLDS }, "NM,pressure-attainment", 100, "good", 0.0051 },
 		{ "the hold of a quarter of an hour", { .rows = VECTOR, .plate = SET }, "NM,pressure-attainment.coverage",
 		    /* 26 min of pressure; the state is lost from 04:26 to the sign of life, and from 04:45 to 05:00. */
 		    100 * 26 / 41.0, "good", 0.0051 },
@@ -151,8 +151,10 @@ test_setpoint(void **state)
 static void
 test_cylinders(void **state)
 {
-#define HOLD_ALL HOLDS ",NM,head-pressure,PT1H\n,NM/cyl-1,pressure,PT1H\n,NM/cyl-2,pressure,PT1H\n,NM/cyl-2,head-pressure,PT1H\n"
-	const char *two = ROWS_HEADER AT_120 T("04:00:00") "NM,head-pressure,10,bar,good\n" T("04:00:00") "NM/cyl-1,pressure,125,bar,good\n"
+#define HOLD_ALL HOLDS ",NM,head-pressure,PT1H\n,NM/cyl-1,pressure,PT1H\n" \
+	",NM/cyl-2,pressure,PT1H\n,NM/cyl-2,head-pressure,PT1H\n"
+	const char *two = ROWS_HEADER AT_120 T("04:00:00") "NM,head-pressure,10,bar,good\n"
+	    T("04:00:00") "NM/cyl-1,pressure,125,bar,good\n"
 	    T("04:00:00") "NM/cyl-2,pressure,119,bar,good\n" T("04:00:00") "NM/cyl-2,head-pressure,12,bar,good\n" LIFE STOP LAST;
 	const char *deep = ROWS_HEADER AT_120 T("04:00:00") "NM/cyl-1,pressure,125,bar,good\n"
 	    T("04:00:00") "NM/cyl-1/gauge,pressure,119,bar,good\n" LIFE STOP LAST;
@@ -294,7 +296,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_mean), cmocka_unit_test(test_setpoint), cmocka_unit_test(test_cylinders),
-		cmocka_unit_test(test_relief), cmocka_unit_test(test_clock_change), cmocka_unit_test(test_silence), cmocka_unit_test(test_units)
+		cmocka_unit_test(test_relief), cmocka_unit_test(test_clock_change), cmocka_unit_test(test_silence),
+		cmocka_unit_test(test_units)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
