@@ -41,6 +41,9 @@ options() {
 	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
+	leat-trend)
+		printf 'asset,point,baseline,alert\n*,pressure,none,900\n' >"$scratch/trends.csv"
+		echo "--now data --all --trends $scratch/trends.csv" ;;
 	*) echo '--now data' ;;
 	esac
 }
