@@ -24,7 +24,9 @@ leat_attain_init(struct leat_attain *attain)
 	attain->own_cap = attain->series_cap = 0;
 	memset(&attain->name, 0, sizeof(attain->name));
 	attain->last = attain->day_start = attain->day_end = LEAT_TIME_NONE;
+	memset(attain->lack, 0, sizeof(attain->lack));
 	attain->bar = leat_unit_find(LEAT_SPAN("bar"));
+	attain->degc = leat_unit_find(LEAT_SPAN("degC"));
 	attain->grinding = leat_current_word(&attain->current, LEAT_SPAN("grinding"));
 	attain->unknown = leat_current_word(&attain->current, LEAT_SPAN("unknown"));
 	return attain->grinding != LEAT_NAME_NONE && attain->unknown != LEAT_NAME_NONE ? 0 : -1;
@@ -34,8 +36,10 @@ static bool
 is_made_point(struct leat_span point)
 {
 	static const char *const made[] = {
-		"grinding-hours", "pressure-deviation", "pressure-deviation.p10", "pressure-attainment",
-		"pressure-attainment.coverage", "pressure-low-spell", "pressure-spread", "grinding-force", "setpoint-shift",
+		"compensator-pressure-observed", "compensator-shift", "grinding-hours", "pressure-deviation",
+		"pressure-deviation.p10", "pressure-attainment",
+		"pressure-attainment.coverage", "pressure-low-spell", "pressure-spread", "pressure-spread.max",
+		"grinding-force", "setpoint-shift",
 		"relief-margin", "relief-time", "compensator-margin"
 	};
 
@@ -255,9 +259,10 @@ leat_attain_take(struct leat_attain *attain, const struct leat_reading *r, struc
 }
 
 int
-leat_attain_end(struct leat_attain *attain, struct leat_time now, struct leat_error *err)
+leat_attain_end(struct leat_attain *attain, struct leat_time now, bool partial, struct leat_error *err)
 {
 	struct leat_time until = attain->last;
+	bool any;
 
 	if (leat_time_is_none(until))
 		return 0;
@@ -265,10 +270,21 @@ leat_attain_end(struct leat_attain *attain, struct leat_time now, struct leat_er
 		until = now;
 	if (pass_days(attain, until, true, err) != 0)
 		return -1;
+	if (partial && leat_time_cmp(attain->day_start, until) < 0) {
+		if (look_at_all(attain, leat_time_add(until, 1e-9), err) != 0)
+			return -1;
+		attain->day_end = until;
+		if (end_day(attain, &any) != 0)
+			return leat_error_memory(err);
+	}
 	for (size_t i = 0; i < attain->mills.count; i++) {
-		attain->pressed += attain->mills.mill[i].known;
-		attain->stated += attain->mills.mill[i].known &&
-		    attain->mills.mill[i].series[LEAT_ATTAIN_SLOT_STATE] != LEAT_NAME_NONE;
+		const struct leat_mill *mill = &attain->mills.mill[i];
+		bool stated = mill->known && mill->series[LEAT_ATTAIN_SLOT_STATE] != LEAT_NAME_NONE;
+
+		attain->pressed += mill->known;
+		attain->stated += stated;
+		for (int lack = 0; stated && i < attain->own_cap && lack < LEAT_ATTAIN_LACKS; lack++)
+			attain->lack[lack] += leat_attain_lacks(attain, mill, (enum leat_attain_lack)lack);
 	}
 	return 0;
 }
@@ -279,8 +295,10 @@ leat_attain_free(struct leat_attain *attain)
 	for (size_t i = 0; i < attain->own_cap; i++) {
 		struct leat_attain_mill *own = &attain->own[i];
 
-		for (size_t t = 0; t < own->tracks; t++)
+		for (size_t t = 0; t < own->tracks; t++) {
 			leat_weighted_free(&own->track[t].gated);
+			free(own->track[t].demand);
+		}
 		free(own->track);
 		free(own->pump);
 		leat_weighted_free(&own->day.deviation);

@@ -24,6 +24,26 @@
 /* From this share of its setting on a relief valve may leak: it cracks 5 to 10 % below it (common practice). */
 #define LEAT_ATTAIN_NEAR_RELIEF 0.95
 
+/* What a mill may lack, so that some points are not made. */
+enum leat_attain_lack {
+	LEAT_ATTAIN_LACK_SETPOINT,	/* set point, by a tag or by the nameplate */
+	LEAT_ATTAIN_LACK_AGREED,	/* a set point is read, and nothing says what was agreed */
+	LEAT_ATTAIN_LACK_RELIEF,
+	LEAT_ATTAIN_LACK_BORE,		/* a head pressure is read, and bore or rod are not known */
+	LEAT_ATTAIN_LACK_COMPENSATOR	/* a pump pressure is read, and the compensator's setting is not known */
+};
+#define LEAT_ATTAIN_LACKS 5
+
+/* Private: whether the mill takes nothing of its pumps, the oil being warm. */
+enum leat_attain_idle {
+	LEAT_ATTAIN_BUSY,		/* it takes some, or the oil is cold, or nobody knows */
+	LEAT_ATTAIN_IDLE_MOSTLY,	/* the charging valve was never read: it is shut most of the time */
+	LEAT_ATTAIN_IDLE
+};
+
+/* Private: how long a pump's pressure lay where. */
+struct leat_attain_demand;
+
 enum leat_attain_side {
 	LEAT_ATTAIN_PRESS,	/* pressure of the mill or of a cylinder */
 	LEAT_ATTAIN_HEAD,	/* head-pressure likewise */
@@ -54,6 +74,8 @@ struct leat_attain_track {
 	double gated_good_s;
 	double valid_s;			/* in any state */
 	double near_relief_s;
+	double setting_bar;		/* of a pump's compensator; NaN: not given; 0: not looked up yet */
+	struct leat_attain_demand *demand;	/* of the day; NULL: none so far */
 };
 
 /* Private: what a day of a mill comes to. */
@@ -76,12 +98,15 @@ struct leat_attain_day {
 	bool margin_good;
 	struct leat_span margin_asset;
 	enum leat_attain_side margin_side;
+	double spread_bar;		/* the largest of one instant; negative: none */
+	struct leat_time spread_at;
 };
 
 /* Private: what the nameplate says of a mill. */
 struct leat_attain_plate {
 	double set_bar, tolerance_bar, relief_bar;	/* NaN: not given */
 	double settling_s, least_s, least_percent;
+	double warm_c;
 	struct leat_time until;		/* LEAT_TIME_NONE: for good */
 };
 
@@ -90,6 +115,7 @@ struct leat_attain_mill {
 	struct leat_attain_plate plate;
 	struct leat_time since;		/* the state has been counted up to here */
 	bool known, grinding;
+	enum leat_attain_idle idle;
 	double setpoint_bar;		/* NaN: not known now */
 	bool setpoint_good, setpoint_read;	/* read: by its tag, else of the nameplate */
 	double anchor_bar;		/* where it was when it changed last; NaN: never known */
@@ -123,6 +149,7 @@ struct leat_attain {
 	/* What was done. */
 	long long replaced, added, days;
 	size_t pressed, stated;			/* mills with a pressure, and those of them with a state */
+	size_t lack[LEAT_ATTAIN_LACKS];		/* mills with a state that lack something */
 
 	/* Private. */
 	struct leat_current current;
@@ -131,7 +158,7 @@ struct leat_attain {
 	size_t own_cap;
 	struct leat_attain_series *series;
 	size_t series_cap;
-	const struct leat_unit *bar;
+	const struct leat_unit *bar, *degc;
 	uint32_t grinding, unknown;		/* words of the state */
 	struct leat_time last;			/* of the rows taken last, or LEAT_TIME_NONE */
 	struct leat_time day_start, day_end;
@@ -146,8 +173,11 @@ int leat_attain_init(struct leat_attain *attain) LEAT_MUST_USE;
 int leat_attain_take(struct leat_attain *attain, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
 /* At the end of the stream: writes the days that end up to the last reading, or up to now where that is later and not
- * LEAT_TIME_NONE.  0, or -1 with err. */
-int leat_attain_end(struct leat_attain *attain, struct leat_time now, struct leat_error *err) LEAT_MUST_USE;
+ * LEAT_TIME_NONE, and with partial the day that is running then, stamped with that time.  0, or -1 with err. */
+int leat_attain_end(struct leat_attain *attain, struct leat_time now, bool partial, struct leat_error *err) LEAT_MUST_USE;
+
+/* What is not made for want of it, and why: "no grinding-force: bore and rod are not in the nameplate". */
+const char *leat_attain_lack_words(enum leat_attain_lack lack);
 
 void leat_attain_free(struct leat_attain *attain);
 

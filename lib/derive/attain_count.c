@@ -128,18 +128,22 @@ count_gated(struct leat_attain_mill *own, struct leat_attain_track *track, struc
 	return 0;
 }
 
-/* A line of a track in any state: how near it comes to the setting of the relief valve. */
-static void
+/* A line of a track in any state: how near it comes to the setting of the relief valve, and where a pump is at no
+ * demand. */
+static int
 count_free(struct leat_attain_mill *own, struct leat_attain_track *track, struct leat_time until, double from,
-    double to)
+    double to, bool good)
 {
 	double seconds = leat_time_diff(until, track->from), relief = own->plate.relief_bar;
 
 	if (!(seconds > 0))
-		return;
+		return 0;
 	track->valid_s += seconds;
 	if (relief > 0 && track->side != LEAT_ATTAIN_HEAD)
 		track->near_relief_s += seconds * share_above(from, to, LEAT_ATTAIN_NEAR_RELIEF * relief);
+	if (track->side != LEAT_ATTAIN_PUMP || own->idle == LEAT_ATTAIN_BUSY)
+		return 0;
+	return leat_attain_demand_add(track, seconds, from, to, good && own->idle == LEAT_ATTAIN_IDLE);
 }
 
 /* The last value, held. */
@@ -163,7 +167,8 @@ leat_attain_cut(struct leat_attain_mill *own, struct leat_attain_track *track, s
 		return 0;
 	if (count_gated(own, track, until, track->bar, track->bar, track->good) != 0)
 		return -1;
-	count_free(own, track, until, track->bar, track->bar);
+	if (count_free(own, track, until, track->bar, track->bar, track->good) != 0)
+		return -1;
 	track->from = until;
 	return 0;
 }
@@ -198,7 +203,8 @@ leat_attain_apply(struct leat_attain_mill *own, struct leat_attain_track *track,
 		if (count_gated(own, track, at, stays ? from : track->bar, stays ? track->next_bar : track->bar,
 		    track->good && (good || !stays)) != 0)
 			return -1;
-		count_free(own, track, at, from, track->next_bar);
+		if (count_free(own, track, at, from, track->next_bar, track->good && good) != 0)
+			return -1;
 	} else if (leat_attain_cut(own, track, at) != 0) {
 		return -1;
 	}
@@ -245,9 +251,12 @@ leat_attain_reset_day(struct leat_attain_mill *own, struct leat_time at)
 	own->day.deviation.keep = true;
 	own->day.setpoint_min = own->day.setpoint_max = own->day.tolerance_bar = NAN;
 	own->day.margin_bar = INFINITY;
-	own->day.spell_until = own->day.longest_until = own->day.margin_at = LEAT_TIME_NONE;
+	own->day.spread_bar = -1;
+	own->day.spell_until = own->day.longest_until = LEAT_TIME_NONE;
+	own->day.margin_at = own->day.spread_at = LEAT_TIME_NONE;
 	for (size_t i = 0; i < own->tracks; i++) {
 		leat_weighted_reset(&own->track[i].gated);
+		leat_attain_demand_reset(&own->track[i]);
 		own->track[i].gated_good_s = own->track[i].valid_s = own->track[i].near_relief_s = 0;
 		/* A value that is still held belongs to this day too. */
 		if (own->track[i].has && leat_time_diff(at, own->track[i].at) < own->track[i].hold_s)

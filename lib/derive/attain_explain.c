@@ -93,7 +93,7 @@ explain_cylinders(struct leat_attain *attain, const struct leat_attain_mill *own
 {
 	struct leat_attain_spread spread;
 	struct leat_attain_force force;
-	char text[LINE];
+	char text[LINE], time[LEAT_TIME_MAX];
 
 	leat_attain_spread_of(own, &spread);
 	if (spread.counted >= 2) {
@@ -103,6 +103,11 @@ explain_cylinders(struct leat_attain *attain, const struct leat_attain_mill *own
 		    spread.highest->asset.ptr, high, (int)spread.lowest->asset.len, spread.lowest->asset.ptr, low, spread.bar,
 		    quality_words(spread.quality));
 		line(attain, "spread", text);
+		if (own->day.spread_bar >= 0) {
+			leat_time_write(time, own->day.spread_at);
+			snprintf(text, sizeof(text), "at most %.2f bar among cylinders read together, at %s", own->day.spread_bar, time);
+			line(attain, "", text);
+		}
 	}
 	for (size_t i = 0; i < own->tracks; i++) {
 		if (own->track[i].side != LEAT_ATTAIN_PRESS || !leat_attain_force_of(attain, own, &own->track[i], &force) ||
@@ -167,6 +172,34 @@ explain_relief(struct leat_attain *attain, const struct leat_attain_mill *own)
 }
 
 static void
+explain_demand(struct leat_attain *attain, const struct leat_attain_mill *own)
+{
+	char text[LINE];
+
+	for (size_t i = 0; i < own->tracks; i++) {
+		const struct leat_attain_track *track = &own->track[i];
+		double seconds, sure_s, bar = leat_attain_demand_mode(track, &seconds, &sure_s);
+
+		if (!(seconds > 0))
+			continue;
+		snprintf(text, sizeof(text), "%.*s: longest at %.1f bar in %.2f min at no demand, oil from %.4g degC; %.1f / %.1f - 1 "
+		    "= %.2f %% (%s)%s", (int)track->asset.len, track->asset.ptr, bar, seconds / 60, own->plate.warm_c, bar,
+		    track->setting_bar, 100 * (bar / track->setting_bar - 1),
+		    quality_words(leat_attain_demand_worth(own, seconds, sure_s)),
+		    own->idle == LEAT_ATTAIN_IDLE_MOSTLY ? ", no readings named charging" : "");
+		line(attain, "observed", text);
+	}
+}
+
+static void
+explain_lacks(struct leat_attain *attain, const struct leat_mill *mill)
+{
+	for (int lack = 0; lack < LEAT_ATTAIN_LACKS; lack++)
+		if (leat_attain_lacks(attain, mill, (enum leat_attain_lack)lack))
+			line(attain, "not told", leat_attain_lack_words((enum leat_attain_lack)lack));
+}
+
+static void
 explain_quality(struct leat_attain *attain, const struct leat_attain_mill *own)
 {
 	enum leat_quality quality = leat_attain_worth(own, own->day.admitted_s, own->day.admitted_good_s);
@@ -204,4 +237,6 @@ leat_attain_explain_day(struct leat_attain *attain, const struct leat_mill *mill
 		explain_shift(attain, own);
 	}
 	explain_relief(attain, own);
+	explain_demand(attain, own);
+	explain_lacks(attain, mill);
 }

@@ -4,7 +4,7 @@
 #include "derive/attain_private.h"
 
 const struct leat_mills_form leat_attain_form = {
-	.point = { "pressure", "state", "pressure-setpoint" }, .points = 3, .founding = 1
+	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging" }, .points = 5, .founding = 1
 };
 
 double
@@ -57,6 +57,7 @@ read_plate(const struct leat_attain *attain, struct leat_attain_mill *own, const
 	plate->least_s = leat_attain_plate_number(attain, mill->asset, "admitted-least", at) * 60;
 	plate->least_percent = leat_attain_plate_number(attain, mill->asset, "coverage-least", at);
 	plate->relief_bar = leat_attain_plate_number(attain, relief, "relief-pressure", at);
+	plate->warm_c = leat_attain_plate_number(attain, mill->asset, "warm-from", at);
 	plate->until = leat_nameplate_next(attain->np, at);
 }
 
@@ -177,9 +178,34 @@ begin(struct leat_attain_mill *own, struct leat_time at)
 	own->day.deviation.keep = true;
 }
 
+/* The spread of the cylinders that were read together at an instant, where it counts and is the largest so far. */
+static void
+note_spread(struct leat_attain_mill *own, struct leat_time at)
+{
+	double low = INFINITY, high = -INFINITY;
+	size_t read = 0;
+
+	if ((own->setpoint_read && isnan(own->setpoint_bar)) ||
+	    (!leat_time_is_none(own->admit_from) && leat_time_cmp(own->admit_from, at) > 0))
+		return;
+	for (size_t i = 0; i < own->tracks; i++) {
+		const struct leat_attain_track *track = &own->track[i];
+
+		if (track->own || track->side != LEAT_ATTAIN_PRESS || !track->has || leat_time_cmp(track->at, at) != 0)
+			continue;
+		read++;
+		low = fmin(low, track->bar);
+		high = fmax(high, track->bar);
+	}
+	if (read >= 2 && high - low > own->day.spread_bar) {
+		own->day.spread_bar = high - low;
+		own->day.spread_at = at;
+	}
+}
+
 /* Counts everything up to the instant, and takes in what was read at it. */
 static int
-pass(struct leat_attain_mill *own, struct leat_time at, bool grinding, bool changes)
+pass(struct leat_attain_mill *own, struct leat_time at, bool grinding, enum leat_attain_idle idle, bool changes)
 {
 	bool stays = own->grinding && grinding;
 
@@ -187,14 +213,19 @@ pass(struct leat_attain_mill *own, struct leat_time at, bool grinding, bool chan
 		return -1;
 	for (size_t i = 0; i < own->tracks; i++) {
 		struct leat_attain_track *track = &own->track[i];
-		bool read = track->pending;
+		bool read = track->pending, cut = changes || stays != own->grinding;
 
 		if (read && leat_attain_apply(own, track, at, stays) != 0)
 			return -1;
-		if (!read && (changes || stays != own->grinding) && leat_attain_cut(own, track, at) != 0)
+		/* What the mill takes matters to pumps alone. */
+		if (!read && (cut || (idle != own->idle && track->side == LEAT_ATTAIN_PUMP)) &&
+		    leat_attain_cut(own, track, at) != 0)
 			return -1;
 		track->counting = grinding && (read || (stays && track->counting));
 	}
+	if (stays && own->tracks > 1)
+		note_spread(own, at);
+	own->idle = idle;
 	return 0;
 }
 
@@ -207,6 +238,7 @@ leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat
 	bool known = state != NULL && !state->is_number && state->word != attain->unknown, first = !own->begun;
 	bool grinding = known && state->word == attain->grinding, good, read, plate_due;
 	double bar, before = own->plate.set_bar;
+	enum leat_attain_idle idle;
 
 	if (first) {
 		begin(own, at);
@@ -217,7 +249,8 @@ leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat
 		read_plate(attain, own, mill, leat_attain_part(attain, mill->asset, "relief"), at);
 	if (setpoint_of(attain, own, mill, seen, &bar, &good, &read, err) != 0)
 		return -1;
-	if (pass(own, at, grinding, plate_due || !same(bar, own->setpoint_bar) || good != own->setpoint_good) != 0)
+	idle = leat_attain_demand_idle(attain, own, mill, seen);
+	if (pass(own, at, grinding, idle, plate_due || !same(bar, own->setpoint_bar) || good != own->setpoint_good) != 0)
 		return leat_error_memory(err);
 	if (plate_due && !first) {
 		read_plate(attain, own, mill, leat_attain_part(attain, mill->asset, "relief"), at);
@@ -225,6 +258,7 @@ leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat
 		if (!read)
 			bar = own->plate.set_bar;
 	}
+	leat_attain_demand_settings(attain, own, at, plate_due);
 	agree(attain, own, mill->asset, at, before);
 	own->begun = true;
 	own->known = known;

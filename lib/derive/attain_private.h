@@ -7,7 +7,10 @@
 
 #include "derive/attain.h"
 
-enum { LEAT_ATTAIN_SLOT_PRESSURE, LEAT_ATTAIN_SLOT_STATE, LEAT_ATTAIN_SLOT_SETPOINT };
+enum {
+	LEAT_ATTAIN_SLOT_PRESSURE, LEAT_ATTAIN_SLOT_STATE, LEAT_ATTAIN_SLOT_SETPOINT, LEAT_ATTAIN_SLOT_TANK,
+	LEAT_ATTAIN_SLOT_CHARGING
+};
 
 extern const struct leat_mills_form leat_attain_form;
 
@@ -30,6 +33,28 @@ int leat_attain_cut(struct leat_attain_mill *own, struct leat_attain_track *trac
 
 /* How far the pressure may lie from the set point. */
 double leat_attain_tolerance(const struct leat_attain_plate *plate, double setpoint_bar);
+
+/* Looks up the settings of compensators at an instant: of all pumps, or of those that are new. */
+void leat_attain_demand_settings(const struct leat_attain *attain, struct leat_attain_mill *own, struct leat_time at,
+    bool all);
+
+/* Whether the mill takes nothing of its pumps at an instant. */
+enum leat_attain_idle leat_attain_demand_idle(const struct leat_attain *attain, const struct leat_attain_mill *own,
+    const struct leat_mill *mill, struct leat_time seen);
+
+/* Adds a line of a pump's pressure at no demand, between two values (bar); sure: by good readings, the charging valve shut.
+ * Far from the setting of the compensator it is left out.  0, or -1 when memory is out. */
+int leat_attain_demand_add(struct leat_attain_track *track, double seconds, double from, double to, bool sure);
+void leat_attain_demand_reset(struct leat_attain_track *track);
+
+/* The pressure at which the pump was longest, and the seconds at no demand, of them those that are sure.  NaN: none. */
+double leat_attain_demand_mode(const struct leat_attain_track *track, double *seconds, double *sure_s);
+
+/* What is worth an observed pressure of a compensator. */
+enum leat_quality leat_attain_demand_worth(const struct leat_attain_mill *own, double seconds, double sure_s);
+
+/* What the mill lacks, as of the end of the day. */
+bool leat_attain_lacks(struct leat_attain *attain, const struct leat_mill *mill, enum leat_attain_lack lack);
 
 /* Begins a day anew at an instant. */
 void leat_attain_reset_day(struct leat_attain_mill *own, struct leat_time at);

@@ -142,6 +142,8 @@ write_cylinders(struct leat_attain *attain, const struct leat_attain_mill *own, 
 	leat_attain_spread_of(own, &spread);
 	if (spread.cylinders >= 2)
 		row(attain, mill, "pressure-spread", spread.bar, 2, "bar", spread.quality);
+	if (spread.counted >= 2 && own->day.spread_bar >= 0)
+		row(attain, mill, "pressure-spread.max", own->day.spread_bar, 2, "bar", spread.quality);
 	for (size_t i = 0; i < own->tracks; i++)
 		if (own->track[i].side == LEAT_ATTAIN_PRESS && leat_attain_force_of(attain, own, &own->track[i], &force))
 			row(attain, own->track[i].asset, "grinding-force", force.kn, 1, "kN", force.quality);
@@ -166,6 +168,63 @@ write_relief(struct leat_attain *attain, const struct leat_attain_mill *own, str
 		if (!isnan(compensator))
 			row(attain, own->pump[i], "compensator-margin", own->plate.relief_bar - compensator, 2, "bar", LEAT_GOOD);
 	}
+}
+
+static void
+write_demand(struct leat_attain *attain, const struct leat_attain_mill *own)
+{
+	for (size_t i = 0; i < own->tracks; i++) {
+		const struct leat_attain_track *track = &own->track[i];
+		double seconds, sure_s, bar = leat_attain_demand_mode(track, &seconds, &sure_s);
+		enum leat_quality quality = leat_attain_demand_worth(own, seconds, sure_s);
+
+		if (!(seconds > 0))
+			continue;
+		row(attain, track->asset, "compensator-pressure-observed", bar, 1, "bar", quality);
+		row(attain, track->asset, "compensator-shift", 100 * (bar / track->setting_bar - 1), 2, "%", quality);
+	}
+}
+
+bool
+leat_attain_lacks(struct leat_attain *attain, const struct leat_mill *mill, enum leat_attain_lack lack)
+{
+	const struct leat_attain_mill *own = &attain->own[mill - attain->mills.mill];
+	struct leat_attain_force force;
+
+	switch (lack) {
+	case LEAT_ATTAIN_LACK_SETPOINT:
+		return !own->setpoint_read && isnan(own->plate.set_bar);
+	case LEAT_ATTAIN_LACK_AGREED:
+		return own->setpoint_read && isnan(own->agreed_bar);
+	case LEAT_ATTAIN_LACK_RELIEF:
+		return isnan(own->plate.relief_bar);
+	case LEAT_ATTAIN_LACK_BORE:
+		for (size_t i = 0; i < own->tracks; i++)
+			if (own->track[i].side == LEAT_ATTAIN_PRESS &&
+			    !leat_attain_force_of(attain, own, &own->track[i], &force) && force.head != NULL)
+				return true;
+		return false;
+	case LEAT_ATTAIN_LACK_COMPENSATOR:
+		for (size_t i = 0; i < own->tracks; i++)
+			if (own->track[i].side == LEAT_ATTAIN_PUMP && isnan(own->track[i].setting_bar))
+				return true;
+		return false;
+	}
+	return false;
+}
+
+const char *
+leat_attain_lack_words(enum leat_attain_lack lack)
+{
+	static const char *const words[LEAT_ATTAIN_LACKS] = {
+		"no attainment: there are neither readings named pressure-setpoint nor a set-pressure in the nameplate",
+		"no setpoint-shift: what was agreed is not in the nameplate (set-pressure)",
+		"no relief-margin, relief-time, compensator-margin: relief-pressure of MILL/relief is not in the nameplate",
+		"no grinding-force: bore and rod are not in the nameplate",
+		"no compensator-shift: compensator-pressure of the pump is not in the nameplate"
+	};
+
+	return words[lack];
 }
 
 int
@@ -196,5 +255,6 @@ leat_attain_write_day(struct leat_attain *attain, const struct leat_mill *mill)
 			    leat_attain_worth(own, day->shift.seconds, day->shift_good_s));
 	}
 	write_relief(attain, own, mill->asset);
+	write_demand(attain, own);
 	return 0;
 }

@@ -89,6 +89,10 @@ static const struct leat_point_info derived[] = {
 	{ "setpoint-shift", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "set point less the agreed set pressure" },
 	{ "relief-margin", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "setting of the relief valve less the highest pressure" },
 	{ "relief-time", "min", LEAT_KIND_ANALOGUE, DAILY_S, "time above 95 % of the setting of the relief valve" },
+	{ "compensator-pressure-observed", "bar", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "pressure at which a pump was longest while it had nothing to deliver" },
+	{ "compensator-shift", "%", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "observed compensator pressure less its setting, in shares of the setting" },
 	{ "compensator-margin", "bar", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "setting of the relief valve less that of the pump's compensator" },
 	/* Derived: pump and leakage. */

@@ -16,7 +16,7 @@
 struct attain_in {
 	const char *rows, *plate, *points, *book;
 	const char *now;
-	bool only, explain;
+	bool only, partial, explain;
 };
 
 /* One pass; what comes out must be freed.  NULL with err where it failed. */
@@ -59,7 +59,7 @@ attain_pass(const struct attain_in *in, struct leat_error *err)
 	if (in->now != NULL)
 		assert_int_equal(leat_time_parse(leat_span_of(in->now), &now), 0);
 	if (kept >= 0)
-		kept = leat_attain_end(&attain, now, err);
+		kept = leat_attain_end(&attain, now, in->partial, err);
 	leat_attain_free(&attain);
 	leat_readings_close(attain.in);
 	leat_logbook_free(&book);
