@@ -17,7 +17,7 @@
 #define FRESH_MOST 11		/* ... up to so many, ... */
 #define FRESH_BEFORE 10		/* and values before it that they are compared with */
 #define FRESH_SIGMAS 8		/* of the noise before it, common practice */
-#define FACTOR_NEAR 0.03	/* a ratio this near to a factor suggests it */
+#define FACTOR_NEAR 0.10	/* a ratio this near to a factor suggests it: raw values sway with the oil's temperature */
 
 /* Factors between units that meters are set to, and slips of the decimal point. */
 static const struct {

@@ -137,7 +137,8 @@ static double
 level_at(const struct leat_trend_case *c, size_t last)
 {
 	double some[LEAT_TREND_LEVEL];
-	size_t n = c->rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL, before = c->rare && c->has_baseline && last > 0 ? 1 : 0;
+	size_t n = c->rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL;
+	size_t before = c->rare && c->has_baseline && last > 0 ? 1 : 0;
 
 	if (n > last + 1 - before)
 		n = last + 1 - before;
@@ -264,7 +265,8 @@ fit_line(const struct leat_trend *trend, struct leat_trend_case *c)
 		return -1;
 	from += knee;
 	n -= knee;
-	if (n < (c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST) || leat_kendall(c->x + from, c->y + from, n, true, &c->kendall, &err) != 0 ||
+	if (n < (c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST) ||
+	    leat_kendall(c->x + from, c->y + from, n, true, &c->kendall, &err) != 0 ||
 	    leat_line_fit(c->x + from, c->y + from, n, LEAT_TREND_CONFIDENCE, c->kendall.factor, &c->line, &err) != 0)
 		return 0;
 	if (n >= ACCELERATION_LEAST && leat_line_accelerates(c->x + from, c->y + from, n, LEAT_TREND_CONFIDENCE,
