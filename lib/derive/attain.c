@@ -59,6 +59,11 @@ part_of(struct leat_span asset)
 	    leat_span_make(asset.ptr + slash + 1, asset.len - slash - 1);
 }
 
+/* The points that are followed. */
+static const char *const side_point[] = {
+	[LEAT_ATTAIN_PRESS] = "pressure", [LEAT_ATTAIN_HEAD] = "head-pressure", [LEAT_ATTAIN_PUMP] = "pump-pressure"
+};
+
 /* Is it a pressure that is followed? */
 static bool
 is_tracked(const struct leat_reading *r, enum leat_attain_side *side)
@@ -208,8 +213,7 @@ take_track(struct leat_attain *attain, const struct leat_reading *r, const struc
     struct leat_error *err)
 {
 	struct leat_attain_track *track = &attain->own[series->mill].track[series->track];
-	char point[32];
-	int status = 0;
+	int status;
 
 	/* Before the mill is known nobody looks at it. */
 	if (!attain->mills.mill[series->mill].known)
@@ -218,9 +222,7 @@ take_track(struct leat_attain *attain, const struct leat_reading *r, const struc
 	track->next_quality = LEAT_BAD;
 	if (r->quality == LEAT_BAD)
 		return 0;
-	/* The names of tracked points are short. */
-	snprintf(point, sizeof(point), "%.*s", (int)r->point.len, r->point.ptr);
-	status = leat_attain_bar(attain, r->series, r->asset, point, &track->next_bar, err);
+	status = leat_attain_bar(attain, r->series, r->asset, side_point[track->side], &track->next_bar, err);
 	if (status > 0)
 		track->next_quality = r->quality;
 	return status < 0 ? -1 : 0;
