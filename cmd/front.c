@@ -238,8 +238,8 @@ front_option(int code, char *const argv[])
 		front_opt.explain = true;
 		front_opt.explain_what = optarg;
 		break;
-	case FRONT_LIMITS: case FRONT_LOGBOOK: case FRONT_NAMEPLATE: case FRONT_POINTS: case FRONT_PRECHARGES: case FRONT_SHELVED:
-	case FRONT_SOURCES: case FRONT_TRENDS:
+	case FRONT_LIMITS: case FRONT_LOGBOOK: case FRONT_NAMEPLATE: case FRONT_POINTS: case FRONT_SHELVED: case FRONT_SOURCES:
+	case FRONT_TRENDS:
 		front_opt.table[code - FRONT_LIMITS] = optarg;
 		break;
 	case ':':
@@ -293,8 +293,7 @@ front_works_check(void)
 const char *
 front_table(enum front_code code)
 {
-	static const char *const name[] = { "limits", "logbook", "nameplate", "points", "precharge", "shelved", "sources",
-	    "trends" };
+	static const char *const name[] = { "limits", "logbook", "nameplate", "points", "shelved", "sources", "trends" };
 	static char *path[sizeof(name) / sizeof(name[0])];
 	size_t i = (size_t)code - FRONT_LIMITS;
 

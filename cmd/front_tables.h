@@ -11,7 +11,6 @@
 #include "stream/limits.h"
 #include "stream/nameplate.h"
 #include "stream/points.h"
-#include "stream/precharges.h"
 #include "stream/shelved.h"
 #include "stream/trends.h"
 #include "upkeep/logbook.h"
@@ -22,7 +21,6 @@ void front_limits(struct leat_limits *limits);
 void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
 struct leat_nameplate *front_nameplate(void);
 void front_points(struct leat_points *points);
-void front_precharges(struct leat_precharges *curves);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
 void front_trends(struct leat_trends *trends);
 

@@ -277,7 +277,6 @@ leat_proof_free(struct leat_proof *p)
 	leat_points_free(&p->points);
 	leat_limits_free(&p->limits);
 	leat_trends_free(&p->trends);
-	leat_precharges_free(&p->precharges);
 	leat_shelves_free(&p->shelves);
 	leat_logbook_free(&p->logbook);
 	leat_names_free(&p->assets);

@@ -9,7 +9,6 @@
 #include "stream/nameplate.h"
 #include "stream/nearest.h"
 #include "stream/points.h"
-#include "stream/precharges.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
 #include "stream/trends.h"
@@ -34,6 +33,7 @@ enum leat_proof_type {
 	PROOF_DURATION,		/* longer than zero; years and months too, where dates are counted */
 	PROOF_TOLERANCE,	/* 10% or a duration */
 	PROOF_TIME,
+	PROOF_PRESSURE,		/* a unit of pressure */
 	PROOF_PROCEDURE		/* a file of the works folder */
 };
 
@@ -76,7 +76,6 @@ struct leat_proof {
 	struct leat_points points;
 	struct leat_limits limits;
 	struct leat_trends trends;
-	struct leat_precharges precharges;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 
