@@ -73,16 +73,37 @@ take_word(struct leat_current *current, struct leat_latest *latest, struct leat_
 	return latest->word == LEAT_NAME_NONE ? -1 : 0;
 }
 
-int
-leat_current_put(struct leat_current *current, const struct leat_reading *r)
+/* The latest of a reading's series; NULL when memory is out. */
+static struct leat_latest *
+latest_of(struct leat_current *current, const struct leat_reading *r)
 {
 	struct leat_latest *latest;
 
 	if (r->series >= current->cap &&
 	    leat_grow(&current->latest, &current->cap, (size_t)r->series + 1, sizeof(*current->latest)) != 0)
-		return -1;
+		return NULL;
 	latest = &current->latest[r->series];
-	if (!latest->prepared && prepare(current, latest, r) != 0)
+	return latest->prepared || prepare(current, latest, r) == 0 ? latest : NULL;
+}
+
+int
+leat_current_report(struct leat_current *current, const struct leat_reading *r)
+{
+	const struct leat_latest *latest = latest_of(current, r);
+
+	if (latest == NULL)
+		return -1;
+	if (r->quality != LEAT_BAD)
+		current->mill_seen[latest->mill] = r->time;
+	return 0;
+}
+
+int
+leat_current_put(struct leat_current *current, const struct leat_reading *r)
+{
+	struct leat_latest *latest = latest_of(current, r);
+
+	if (latest == NULL)
 		return -1;
 	if (!latest->seen) {
 		latest->seen = true;

@@ -48,6 +48,10 @@ void leat_current_init(struct leat_current *current, struct leat_readings *in, c
 /* Takes a reading in.  0, or -1 when memory is out. */
 int leat_current_put(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
 
+/* Takes of a reading only that its mill reports, which keeps switches valid; quicker where its value is never asked for.
+ * 0, or -1 when memory is out. */
+int leat_current_report(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
+
 /* The latest reading of (asset, point) that is not bad, while it is not older than its hold at now.  A switch, a word or
  * a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of any point
  * of its mill, nor after a bad reading of its own.  NULL when there is none.  Valid until the next put. */

@@ -45,6 +45,31 @@ test_hold(void **state)
 	latest_close(&l);
 }
 
+/* A reading that is only a sign that its mill reports keeps a switch valid, and is not kept itself; a bad one does not. */
+static void
+test_report(void **state)
+{
+	static const char rows[] =
+	    "2025-11-03T04:00:00Z,NM/pump-a,pump-running,on,,good\n"
+	    "2025-11-03T06:00:00Z,NM,level,600,mm,good\n"
+	    "2025-11-03T06:20:00Z,NM,level,,mm,bad\n";
+	struct leat_error err = { 0 };
+	struct leat_reading r;
+	struct latest_of l;
+
+	(void)state;
+	latest_open(&l, rows, NULL);
+	assert_true(latest_next(&l));
+	for (int i = 0; i < 2; i++) {
+		assert_int_equal(leat_readings_next(l.in, &r, &err), LEAT_READINGS_ROW);
+		assert_int_equal(leat_current_report(&l.current, &r), 0);
+	}
+	assert_non_null(find(&l, "NM/pump-a", "pump-running", "2025-11-03T06:15:00Z"));
+	assert_null(find(&l, "NM/pump-a", "pump-running", "2025-11-03T06:15:01Z"));
+	assert_null(find(&l, "NM", "level", "2025-11-03T06:00:00Z"));
+	latest_close(&l);
+}
+
 /* A switch and a set point are valid until changed, while the mill reports. */
 static void
 test_until_changed(void **state)
@@ -222,6 +247,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_hold),
+		cmocka_unit_test(test_report),
 		cmocka_unit_test(test_until_changed),
 		cmocka_unit_test(test_table_holds),
 		cmocka_unit_test(test_bad_quality),
