@@ -11,7 +11,8 @@ enum role {
 	ROLE_NEW,
 	ROLE_MADE,		/* a row of a pump, made here */
 	ROLE_SILENT,		/* made by any filter: no sign that the mill's instruments report */
-	ROLE_OTHER,
+	ROLE_SIGN,		/* of no use but that: they do */
+	ROLE_VALUE,
 	ROLE_RUNNING,
 	ROLE_CHARGING,
 	ROLE_LABORATORY
@@ -35,14 +36,19 @@ leat_drain_init(struct leat_drain *drain)
 	drain->mill = NULL;
 	drain->pump = NULL;
 	drain->series = NULL;
-	drain->mill_cap = drain->pump_cap = drain->series_cap = drain->resolved = 0;
-	drain->minute = drain->last = drain->day_start = drain->day_end = LEAT_TIME_NONE;
+	drain->warmth = NULL;
+	drain->mill_cap = drain->pump_cap = drain->series_cap = drain->warmth_cap = drain->warmths = drain->resolved = 0;
+	drain->resolved_until = drain->begin = drain->minute = drain->last = LEAT_TIME_NONE;
+	drain->day_start = drain->day_end = LEAT_TIME_NONE;
 }
 
 static enum role
 role_of(const struct leat_reading *r)
 {
 	static const char *const made[] = { "drain-flow-corrected", "slot-flow", "drain-flow-corrected.coverage" };
+	static const char *const value[] = {
+		"drain-flow", "pump-pressure", "pressure", "drain-temperature", "oil-temperature"
+	};
 
 	for (size_t i = 0; i < sizeof(made) / sizeof(made[0]); i++)
 		if (leat_span_is(r->point, made[i]))
@@ -53,7 +59,10 @@ role_of(const struct leat_reading *r)
 		return ROLE_CHARGING;
 	if (leat_span_is(r->point, "viscosity-40"))
 		return ROLE_LABORATORY;
-	return leat_point_derived(r->point) ? ROLE_SILENT : ROLE_OTHER;
+	for (size_t i = 0; i < sizeof(value) / sizeof(value[0]); i++)
+		if (leat_span_is(r->point, value[i]))
+			return ROLE_VALUE;
+	return leat_point_derived(r->point) ? ROLE_SILENT : ROLE_SIGN;
 }
 
 /* The pump of an asset, new if need be. */
@@ -73,8 +82,11 @@ find_pump(struct leat_drain *drain, const struct leat_reading *r, size_t mill, s
 	pump = &drain->pump[id];
 	pump->asset = drain->pump_names.name[id];
 	pump->mill = mill;
+	pump->next_of_mill = drain->mill[mill].first_pump;
+	drain->mill[mill].first_pump = id;
 	pump->running = r->series;
 	pump->meter = LEAT_NAME_NONE;
+	pump->warmth = SIZE_MAX;
 	pump->on_since = pump->lab = pump->lab_seen = LEAT_TIME_NONE;
 	pump->fit.running = INT64_MIN;
 	return 0;
@@ -99,7 +111,7 @@ find_mill(struct leat_drain *drain, struct leat_span asset, size_t *number)
 	mill->valve = -1;
 	mill->moved = mill->lab_time = LEAT_TIME_NONE;
 	mill->lab_mm2_s = NAN;
-	mill->warm_minute = INT64_MIN;
+	mill->first_pump = SIZE_MAX;
 	return 0;
 }
 
@@ -122,19 +134,36 @@ prepare(struct leat_drain *drain, const struct leat_reading *r)
 	return series->role == ROLE_RUNNING ? find_pump(drain, r, series->mill, &series->pump) : 0;
 }
 
+/* The whole minute at or before t. */
+static struct leat_time
+minute_before(struct leat_time t)
+{
+	int64_t into = t.sec % MINUTE_S;
+
+	return (struct leat_time){ t.sec - (into < 0 ? into + MINUTE_S : into), 0 };
+}
+
 static void
 begin_day(struct leat_drain *drain, struct leat_time minute)
 {
 	leat_works_day_ending(drain->np, minute, &drain->day_start, &drain->day_end);
+	/* In a zone with an odd number of seconds the day ends within a minute, which is its last. */
+	if (leat_time_cmp(minute_before(drain->day_end), drain->day_end) < 0)
+		drain->day_end.sec = minute_before(drain->day_end).sec + MINUTE_S;
 }
 
-/* The day is over. */
+/* The day is over.  One of which the stream has but the last instant has no rows. */
 static void
 end_day(struct leat_drain *drain)
 {
-	for (size_t i = 0; drain->fit_hours == 0 && i < drain->pump_names.count; i++)
-		if (drain->pump[i].day.on > 0)
+	bool seen = leat_time_cmp(drain->begin, drain->day_end) < 0;
+
+	for (size_t i = 0; drain->fit_hours == 0 && i < drain->pump_names.count; i++) {
+		if (drain->pump[i].day.on > 0 && seen)
 			leat_drain_write_day(drain, &drain->pump[i]);
+		else
+			leat_drain_empty_day(&drain->pump[i].day);
+	}
 }
 
 static bool
@@ -146,13 +175,13 @@ day_has_minutes(const struct leat_drain *drain)
 	return false;
 }
 
-/* The whole minute at or before t. */
-static struct leat_time
-minute_before(struct leat_time t)
+static int
+resolve(struct leat_drain *drain)
 {
-	int64_t into = t.sec % MINUTE_S;
+	bool stands = drain->resolved == drain->current.seen && (leat_time_is_none(drain->resolved_until) ||
+	    leat_time_cmp(drain->minute, drain->resolved_until) < 0);
 
-	return (struct leat_time){ t.sec - (into < 0 ? into + MINUTE_S : into), 0 };
+	return stands ? 0 : leat_drain_resolve(drain);
 }
 
 /* Looks at all pumps in every minute before until.  Where it is not known of any whether it runs, minutes are left out. */
@@ -163,8 +192,8 @@ advance(struct leat_drain *drain, struct leat_time until, struct leat_error *err
 		struct leat_time minute = drain->minute, far;
 		bool any = false;
 
-		if (drain->resolved != drain->current.seen)
-			leat_drain_resolve(drain);
+		if (resolve(drain) != 0)
+			return leat_error_memory(err);
 		if (leat_time_is_none(drain->day_end) || leat_time_cmp(minute, drain->day_end) > 0)
 			begin_day(drain, minute);
 		for (size_t i = 0; i < drain->pump_names.count; i++)
@@ -219,13 +248,14 @@ take_viscosity(struct leat_drain_mill *mill, const struct leat_drain *drain, con
 	return 0;
 }
 
-/* Is it a row of a pump whose drain flow is corrected here? */
+/* Is it a row of a pump whose drain flow is corrected here, or was earlier in the day, and of a day that is seen? */
 static bool
 is_made(const struct leat_drain *drain, const struct leat_reading *r)
 {
 	uint32_t pump = leat_names_get(&drain->pump_names, r->asset);
 
-	return pump != LEAT_NAME_NONE && drain->pump[pump].meter != LEAT_NAME_NONE;
+	return pump != LEAT_NAME_NONE && (drain->pump[pump].meter != LEAT_NAME_NONE || drain->pump[pump].day.on > 0) &&
+	    leat_time_cmp(drain->begin, r->time) < 0;
 }
 
 int
@@ -237,6 +267,7 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 		drain->minute = minute_before(r->time);
 		if (leat_time_cmp(drain->minute, r->time) < 0)
 			drain->minute.sec += MINUTE_S;
+		drain->begin = drain->minute;
 	}
 	if (leat_time_cmp(drain->minute, r->time) < 0 && advance(drain, r->time, err) != 0)
 		return -1;
@@ -244,15 +275,17 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 	if ((r->series >= drain->series_cap || drain->series[r->series].role == ROLE_NEW) && prepare(drain, r) != 0)
 		return leat_error_memory(err);
 	series = &drain->series[r->series];
+	if (series->role == ROLE_MADE && resolve(drain) != 0)
+		return leat_error_memory(err);
 	if (series->role == ROLE_MADE && is_made(drain, r)) {
 		drain->replaced++;
 		return 0;
 	}
 	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
 		return 1;
-	if (leat_current_put(&drain->current, r) != 0)
+	if ((series->role == ROLE_SIGN ? leat_current_report : leat_current_put)(&drain->current, r) != 0)
 		return leat_error_memory(err);
-	if (series->role == ROLE_OTHER)
+	if (series->role == ROLE_SIGN || series->role == ROLE_VALUE)
 		return 1;
 	if (series->role == ROLE_CHARGING)
 		take_valve(drain, &drain->mill[series->mill], r);
@@ -278,8 +311,8 @@ leat_drain_end(struct leat_drain *drain, struct leat_time now, struct leat_error
 	until.nsec = 0;
 	if (advance(drain, until, err) != 0)
 		return -1;
-	if (drain->resolved != drain->current.seen)
-		leat_drain_resolve(drain);
+	if (resolve(drain) != 0)
+		return leat_error_memory(err);
 	for (size_t i = 0; drain->fit_hours > 0 && i < drain->pump_names.count; i++)
 		if (leat_drain_fit_write(drain, &drain->pump[i]) != 0)
 			return leat_error_memory(err);
@@ -296,6 +329,7 @@ leat_drain_free(struct leat_drain *drain)
 	free(drain->mill);
 	free(drain->pump);
 	free(drain->series);
+	free(drain->warmth);
 	leat_names_free(&drain->mill_names);
 	leat_names_free(&drain->pump_names);
 	leat_current_free(&drain->current);

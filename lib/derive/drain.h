@@ -30,13 +30,14 @@ enum leat_drain_reason {
 	LEAT_DRAIN_NOT_SHARED,	/* the meter is another pump's, and shows nothing */
 	LEAT_DRAIN_NO_PRESSURE,
 	LEAT_DRAIN_NO_HEAT,
-	LEAT_DRAIN_UNCERTAIN,	/* a reading of that quality */
+	LEAT_DRAIN_UNCERTAIN,	/* a reading of that quality, of a switch too */
 	LEAT_DRAIN_SETTLING,	/* too soon after the start */
 	LEAT_DRAIN_VALVE,	/* the charging valve moved within the minute, or is not known */
 	LEAT_DRAIN_COLD,
 	LEAT_DRAIN_UNSTEADY,	/* the tank warms or cools, or is not known for half an hour */
 	LEAT_DRAIN_PRESSURE,	/* too far from the reference */
 	LEAT_DRAIN_VISCOSITY,	/* of the oil in the tank, which the pump draws */
+	LEAT_DRAIN_IMPOSSIBLE,	/* nothing finite comes out */
 	LEAT_DRAIN_ADMITTED	/* not refused; also the number of reasons */
 };
 
@@ -90,10 +91,12 @@ struct leat_drain_fit {
 
 struct leat_drain_pump {
 	struct leat_span asset;			/* valid while the readings are open */
-	size_t mill;
+	size_t mill, next_of_mill;		/* the next pump of the mill; SIZE_MAX: none */
 	uint32_t running, meter, pressure, heat, tank, press; /* series; LEAT_NAME_NONE: never came */
+	size_t warmth;				/* of its tank; SIZE_MAX: none */
 	struct leat_span meter_of;		/* the asset of the meter */
 	bool borrowed;				/* the meter is another pump's */
+	bool shared;				/* another pump of the mill has the same meter */
 	bool begun, warned;
 	struct leat_drain_plate plate;
 	struct leat_oil oil;
@@ -104,7 +107,7 @@ struct leat_drain_pump {
 	struct leat_drain_fit fit;
 };
 
-/* Private: tank temperature once a minute for half an hour. */
+/* Private: the temperature of a tank once a minute for half an hour. */
 #define LEAT_DRAIN_WARMTH 31
 struct leat_drain_warmth {
 	int64_t minute[LEAT_DRAIN_WARMTH];
@@ -121,14 +124,14 @@ struct leat_drain_mill {
 	double lab_mm2_s;			/* last laboratory viscosity at 40 degC; NaN: none */
 	struct leat_time lab_time;
 	struct leat_span lab_asset;
-	struct leat_drain_warmth warmth;
-	int64_t warm_minute;			/* in which warmth was last added to */
+	size_t first_pump;			/* SIZE_MAX: none yet */
 };
 
 /* Private: what a series is. */
 struct leat_drain_series {
 	uint8_t role;
 	size_t mill, pump;
+	size_t warmth;				/* where its temperatures are kept, counted from 1; 0: they are not */
 };
 
 struct leat_drain {
@@ -152,8 +155,11 @@ struct leat_drain {
 	struct leat_drain_mill *mill;
 	struct leat_drain_pump *pump;
 	struct leat_drain_series *series;
-	size_t mill_cap, pump_cap, series_cap;
-	size_t resolved;			/* current.seen when the meters were last looked up */
+	struct leat_drain_warmth *warmth;
+	size_t mill_cap, pump_cap, series_cap, warmth_cap, warmths;
+	size_t resolved;			/* current.seen when the meters were last looked up; ... */
+	struct leat_time resolved_until;	/* ... and when the nameplate changes; LEAT_TIME_NONE: never */
+	struct leat_time begin;			/* the first whole minute of the stream */
 	struct leat_time minute;		/* the next to be looked at; LEAT_TIME_NONE: no row has come */
 	struct leat_time last;			/* of the rows taken last */
 	struct leat_time day_start, day_end;	/* LEAT_TIME_NONE: none yet */

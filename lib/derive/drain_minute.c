@@ -15,7 +15,8 @@
 struct sample {
 	double flow_lpm, pressure_bar, drain_c, tank_c;
 	enum leat_drain_pressure pressure_from;
-	bool by_tank, uncertain;
+	bool by_tank;
+	bool uncertain;		/* a reading of all these, or a switch, is */
 };
 
 /* The number of a series in its unit; NaN where there is none.  0, or -1 with err for another dimension. */
@@ -50,21 +51,28 @@ number_of(const struct leat_drain *drain, uint32_t series, const char *unit, str
 
 /* 1, 0, or -1: not known. */
 static int
-switch_of(const struct leat_drain *drain, uint32_t series, struct leat_time at)
+switch_of(const struct leat_drain *drain, uint32_t series, struct leat_time at, bool *uncertain)
 {
 	const struct leat_latest *latest = leat_current_series(&drain->current, series, at);
 
-	return latest != NULL ? leat_latest_switch(&drain->current, latest) : -1;
+	if (latest == NULL)
+		return -1;
+	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	return leat_latest_switch(&drain->current, latest);
 }
 
 /* Does another pump run that drains through the same meter, or is that not known? */
 static bool
 others_run(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at)
 {
-	for (size_t i = 0; i < drain->pump_names.count; i++) {
-		const struct leat_drain_pump *other = &drain->pump[i];
+	size_t i = pump->shared ? drain->mill[pump->mill].first_pump : SIZE_MAX;
 
-		if (other != pump && other->meter == pump->meter && switch_of(drain, other->running, at) != 0)
+	for (; i != SIZE_MAX; i = drain->pump[i].next_of_mill) {
+		const struct leat_drain_pump *other = &drain->pump[i];
+		bool uncertain = false;
+
+		if (other != pump && other->meter == pump->meter &&
+		    (switch_of(drain, other->running, at, &uncertain) != 0 || uncertain))
 			return true;
 	}
 	return false;
@@ -98,7 +106,7 @@ static int
 read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at, int valve,
     struct sample *s, struct leat_error *err)
 {
-	s->uncertain = s->by_tank = false;
+	s->by_tank = false;
 	if (number_of(drain, pump->meter, "L/min", at, &s->flow_lpm, &s->uncertain, err) != 0 ||
 	    find_pressure(drain, pump, at, valve, s, err) != 0 ||
 	    number_of(drain, pump->heat, "degC", at, &s->drain_c, &s->uncertain, err) != 0 ||
@@ -113,15 +121,14 @@ read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, 
 	return 0;
 }
 
-/* Keeps the tank's temperature of the minute, once a mill. */
+/* Keeps the temperature of a tank of the minute, once for all its pumps. */
 static void
-keep_warmth(struct leat_drain_mill *mill, int64_t minute, double temp_c)
+keep_warmth(struct leat_drain_warmth *w, int64_t minute, double temp_c)
 {
-	struct leat_drain_warmth *w = &mill->warmth;
+	size_t before = (w->next + LEAT_DRAIN_WARMTH - 1) % LEAT_DRAIN_WARMTH;
 
-	if (minute == mill->warm_minute || isnan(temp_c))
+	if (isnan(temp_c) || (w->count > 0 && w->minute[before] == minute))
 		return;
-	mill->warm_minute = minute;
 	w->minute[w->next] = minute;
 	w->temp_c[w->next] = temp_c;
 	w->next = (w->next + 1) % LEAT_DRAIN_WARMTH;
@@ -147,6 +154,13 @@ warming_k_h(const struct leat_drain_warmth *w, int64_t minute)
 		n++;
 	}
 	return n >= WARMTH_KNOWN ? 60 * (n * xy - x * y) / (n * xx - x * x) : NAN;
+}
+
+static double
+corrected(const struct leat_drain_pump *pump, const struct sample *s)
+{
+	return leat_drain_corrected_lpm(&pump->plate.reference, s->flow_lpm, s->pressure_bar,
+	    leat_oil_viscosity(&pump->oil, s->drain_c));
 }
 
 /* Is the minute admitted, and if not, why? */
@@ -179,7 +193,7 @@ judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, const 
 		return LEAT_DRAIN_VALVE;
 	if (!(s->tank_c >= plate->warm_from_c))
 		return LEAT_DRAIN_COLD;
-	if (!(fabs(warming_k_h(&mill->warmth, at.sec / MINUTE_S)) < plate->warm_rate_k_h))
+	if (!(fabs(warming_k_h(&drain->warmth[pump->warmth], at.sec / MINUTE_S)) < plate->warm_rate_k_h))
 		return LEAT_DRAIN_UNSTEADY;
 	if (!(fabs(s->pressure_bar - reference) <= plate->band_percent / 100 * reference))
 		return LEAT_DRAIN_PRESSURE;
@@ -187,20 +201,18 @@ judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, const 
 	drawn_mm2_s = leat_oil_viscosity(&pump->oil, s->tank_c);
 	if (!(drawn_mm2_s >= plate->thinnest_mm2_s && drawn_mm2_s <= plate->thickest_mm2_s))
 		return LEAT_DRAIN_VISCOSITY;
+	if (!isfinite(corrected(pump, s)))
+		return LEAT_DRAIN_IMPOSSIBLE;
 	return LEAT_DRAIN_ADMITTED;
 }
 
 static int
 admit(struct leat_drain *drain, struct leat_drain_pump *pump, const struct sample *s, struct leat_time at)
 {
-	double viscosity_mm2_s = leat_oil_viscosity(&pump->oil, s->drain_c);
 	struct leat_drain_day *day = &pump->day;
-	struct leat_drain_minute m = { at, s->flow_lpm, s->pressure_bar, s->drain_c, viscosity_mm2_s,
-		leat_drain_corrected_lpm(&pump->plate.reference, s->flow_lpm, s->pressure_bar, viscosity_mm2_s),
-		pump->plate.reference };
+	struct leat_drain_minute m = { at, s->flow_lpm, s->pressure_bar, s->drain_c, leat_oil_viscosity(&pump->oil, s->drain_c),
+		corrected(pump, s), pump->plate.reference };
 
-	if (!isfinite(m.corrected_lpm))
-		return 0;
 	if (drain->fit_hours > 0)
 		return leat_drain_fit_add(drain, pump, &m);
 	if (day->minutes == MINUTES_MAX)
@@ -231,10 +243,10 @@ int
 leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time minute, bool *known,
     struct leat_error *err)
 {
-	struct leat_drain_mill *mill = &drain->mill[pump->mill];
-	int on = switch_of(drain, pump->running, minute), valve;
+	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
+	struct sample s = { .uncertain = false };
+	int on = switch_of(drain, pump->running, minute, &s.uncertain), valve;
 	enum leat_drain_reason reason;
-	struct sample s;
 
 	*known = *known || on >= 0;
 	if (on <= 0)
@@ -244,10 +256,11 @@ leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct l
 	if (!pump->begun || (!leat_time_is_none(pump->plate.until) && leat_time_cmp(minute, pump->plate.until) >= 0))
 		leat_drain_read_plate(drain, pump, minute);
 	leat_drain_set_oil(drain, pump);
-	valve = mill->charging != LEAT_NAME_NONE ? switch_of(drain, mill->charging, minute) : -1;
+	valve = mill->charging != LEAT_NAME_NONE ? switch_of(drain, mill->charging, minute, &s.uncertain) : -1;
 	if (read_sample(drain, pump, minute, valve, &s, err) != 0)
 		return -1;
-	keep_warmth(mill, minute.sec / MINUTE_S, s.tank_c);
+	if (pump->warmth != SIZE_MAX)
+		keep_warmth(&drain->warmth[pump->warmth], minute.sec / MINUTE_S, s.tank_c);
 	if (on == 0)
 		return 0;
 	if (leat_time_is_none(pump->on_since))

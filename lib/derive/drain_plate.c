@@ -37,9 +37,9 @@ borrowed_meter(const struct leat_drain *drain, const struct leat_drain_pump *pum
 {
 	uint32_t found = LEAT_NAME_NONE;
 
-	for (size_t i = 0; i < drain->pump_names.count; i++) {
+	for (size_t i = drain->mill[pump->mill].first_pump; i != SIZE_MAX; i = drain->pump[i].next_of_mill) {
 		const struct leat_drain_pump *other = &drain->pump[i];
-		uint32_t series = other->mill == pump->mill ? series_at(drain, other->asset, "drain-flow") : LEAT_NAME_NONE;
+		uint32_t series = series_at(drain, other->asset, "drain-flow");
 
 		if (series == LEAT_NAME_NONE)
 			continue;
@@ -53,10 +53,24 @@ borrowed_meter(const struct leat_drain *drain, const struct leat_drain_pump *pum
 	return found;
 }
 
-static void
+/* Where the temperatures of a tank are kept, made if need be; SIZE_MAX when memory is out. */
+static size_t
+warmth_of(struct leat_drain *drain, uint32_t series)
+{
+	size_t *number = &drain->series[series].warmth;
+
+	if (*number == 0) {
+		if (leat_grow(&drain->warmth, &drain->warmth_cap, drain->warmths + 1, sizeof(*drain->warmth)) != 0)
+			return SIZE_MAX;
+		*number = ++drain->warmths;
+	}
+	return *number - 1;
+}
+
+static int
 resolve_pump(struct leat_drain *drain, struct leat_drain_pump *pump)
 {
-	uint32_t beside;
+	uint32_t beside, tank;
 
 	pump->meter = series_above(drain, pump->asset, "drain-flow", &pump->meter_of);
 	pump->borrowed = false;
@@ -76,17 +90,34 @@ resolve_pump(struct leat_drain *drain, struct leat_drain_pump *pump)
 	}
 	pump->tank = series_above(drain, pump->asset, "oil-temperature", NULL);
 	pump->press = series_above(drain, pump->asset, "pressure", NULL);
+	tank = pump->tank != LEAT_NAME_NONE ? pump->tank : pump->heat;
+	pump->warmth = tank != LEAT_NAME_NONE ? warmth_of(drain, tank) : SIZE_MAX;
+	return tank != LEAT_NAME_NONE && pump->warmth == SIZE_MAX ? -1 : 0;
 }
 
-void
+static bool
+is_shared(const struct leat_drain *drain, const struct leat_drain_pump *pump)
+{
+	for (size_t i = drain->mill[pump->mill].first_pump; i != SIZE_MAX; i = drain->pump[i].next_of_mill)
+		if (&drain->pump[i] != pump && drain->pump[i].meter == pump->meter)
+			return true;
+	return false;
+}
+
+int
 leat_drain_resolve(struct leat_drain *drain)
 {
 	drain->resolved = drain->current.seen;
+	drain->resolved_until = leat_nameplate_next(drain->np, drain->minute);
 	drain->metered = 0;
 	for (size_t i = 0; i < drain->pump_names.count; i++) {
-		resolve_pump(drain, &drain->pump[i]);
+		if (resolve_pump(drain, &drain->pump[i]) != 0)
+			return -1;
 		drain->metered += drain->pump[i].meter != LEAT_NAME_NONE;
 	}
+	for (size_t i = 0; i < drain->pump_names.count; i++)
+		drain->pump[i].shared = is_shared(drain, &drain->pump[i]);
+	return 0;
 }
 
 /* A number of the nameplate, NaN where it has none. */

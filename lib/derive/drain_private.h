@@ -7,8 +7,9 @@
 
 #include "derive/drain.h"
 
-/* Looks up which series serve which pump; done again when a new series has come. */
-void leat_drain_resolve(struct leat_drain *drain);
+/* Looks up which series serve which pump; done again when a new series has come, or the nameplate changes.  0, or -1 when
+ * memory is out. */
+int leat_drain_resolve(struct leat_drain *drain);
 
 /* Reads the nameplate for a pump. */
 void leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time at);
@@ -25,6 +26,7 @@ void leat_drain_reason_words(char *dst, enum leat_drain_reason reason, const str
 
 /* Writes the rows, or the explanation, of a pump's day, and empties it. */
 void leat_drain_write_day(struct leat_drain *drain, struct leat_drain_pump *pump);
+void leat_drain_empty_day(struct leat_drain_day *day);
 
 /* Adds an admitted minute to the fit.  0, or -1 when memory is out. */
 int leat_drain_fit_add(struct leat_drain *drain, struct leat_drain_pump *pump, const struct leat_drain_minute *m);

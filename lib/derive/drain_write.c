@@ -20,6 +20,7 @@ leat_drain_reason_words(char *dst, enum leat_drain_reason reason, const struct l
 		[LEAT_DRAIN_NO_PRESSURE] = "pump pressure not known",
 		[LEAT_DRAIN_NO_HEAT] = "oil temperature not known",
 		[LEAT_DRAIN_UNCERTAIN] = "a reading of uncertain quality",
+		[LEAT_DRAIN_IMPOSSIBLE] = "flow or temperature beyond all bounds",
 		[LEAT_DRAIN_VALVE] = "charging valve moved within the minute, or not known"
 	};
 
@@ -229,6 +230,12 @@ leat_drain_write_day(struct leat_drain *drain, struct leat_drain_pump *pump)
 	} else if (asked_for(drain, pump)) {
 		explain(drain, pump, m, quality);
 	}
+	leat_drain_empty_day(day);
+}
+
+void
+leat_drain_empty_day(struct leat_drain_day *day)
+{
 	day->on = day->by_tank = 0;
 	memset(day->refused, 0, sizeof(day->refused));
 	memset(day->by_pressure, 0, sizeof(day->by_pressure));
