@@ -90,7 +90,7 @@ find_mill(struct leat_clean *clean, struct leat_span asset, uint32_t *number)
 		return -1;
 	if (*number >= count) {
 		clean->mill[*number].asset = clean->mill_names.name[*number];
-		clean->mill[*number].last_on = LEAT_TIME_NONE;
+		clean->mill[*number].last_on = clean->mill[*number].known = LEAT_TIME_NONE;
 	}
 	return 0;
 }
@@ -293,6 +293,8 @@ take_run(struct leat_clean *clean, struct leat_clean_series *s, const struct lea
 		    leat_span_is(r->value, "unknown") ? -1 : 1;
 	else
 		s->on = (int8_t)leat_latest_switch(&clean->current, &clean->current.latest[r->series]);
+	if (s->on >= 0 && leat_time_is_none(mill->known))
+		mill->known = r->time;
 	if (s->on > 0 || (s->on == 0 && was > 0))
 		mill->last_on = r->time;
 }
@@ -308,7 +310,8 @@ leat_clean_take(struct leat_clean *clean, const struct leat_reading *r, struct l
 	if ((r->series >= clean->series_cap || clean->series[r->series].role == LEAT_CLEAN_ROLE_NEW) && resolve(clean, r) != 0)
 		return leat_error_memory(err);
 	s = &clean->series[r->series];
-	if ((s->role == LEAT_CLEAN_ROLE_OTHER || s->role == LEAT_CLEAN_ROLE_RUN) && leat_current_put(&clean->current, r) != 0)
+	if ((s->role == LEAT_CLEAN_ROLE_OTHER && leat_current_report(&clean->current, r) != 0) ||
+	    (s->role == LEAT_CLEAN_ROLE_RUN && leat_current_put(&clean->current, r) != 0))
 		return leat_error_memory(err);
 	switch (s->role) {
 	case LEAT_CLEAN_ROLE_RUN:

@@ -54,7 +54,8 @@ struct leat_clean_mill {
 	struct leat_span asset;
 	uint32_t *run;			/* series that say so */
 	size_t runs, cap;
-	struct leat_time last_on;
+	struct leat_time last_on;		/* LEAT_TIME_NONE: never seen to run */
+	struct leat_time known;			/* its first reading that says whether it runs; LEAT_TIME_NONE: none */
 	struct leat_clean_sample *before, *behind;	/* whose ratio is due at the end of the instant */
 };
 

@@ -37,7 +37,7 @@ struct leat_clean_result {
 	const struct leat_clean_bottle *bottle;
 	bool counted;			/* from counts, not from a typed code */
 	struct leat_iso4406 code, target;
-	enum leat_quality validity;	/* of the sample, by flushing and running */
+	enum leat_quality validity;	/* of the sample, by flushing, running and rising counts */
 	enum leat_quality place[LEAT_ISO4406_PLACES], worst;
 	enum leat_clean_running running;
 	enum leat_clean_flushing flushing;

@@ -29,6 +29,9 @@ running(const struct leat_clean *clean, const struct leat_clean_mill *mill, doub
 		return LEAT_CLEAN_RUN_UNKNOWN;
 	if (!leat_time_is_none(mill->last_on) && leat_time_diff(clean->time, mill->last_on) <= after_stop_min * 60)
 		return LEAT_CLEAN_JUST_STOPPED;
+	/* Near the beginning of the stream the stop may lie just before it. */
+	if (leat_time_is_none(mill->last_on) && leat_time_diff(clean->time, mill->known) <= after_stop_min * 60)
+		return LEAT_CLEAN_RUN_UNKNOWN;
 	return LEAT_CLEAN_STOOD;
 }
 
@@ -94,6 +97,18 @@ compare_with_target(struct leat_clean *clean, struct leat_clean_sample *sample, 
 	clean->warn(text);
 }
 
+/* A count below a detection limit may lie anywhere below it, so that only good ones can be seen to rise. */
+static bool
+counts_rise(const struct leat_clean_bottle *bottle)
+{
+	unsigned good = 0;
+
+	for (int size = 0; size < LEAT_PARTICLES; size++)
+		if (bottle->quality[size] == LEAT_GOOD)
+			good |= bottle->has & 1u << size;
+	return leat_particles_rise(bottle->per_ml, good);
+}
+
 void
 leat_clean_work_out(struct leat_clean *clean, struct leat_clean_sample *sample, const struct leat_clean_bottle *bottle,
     struct leat_clean_result *result)
@@ -109,13 +124,15 @@ leat_clean_work_out(struct leat_clean *clean, struct leat_clean_sample *sample, 
 		for (int i = 0; i < LEAT_ISO4406_PLACES; i++)
 			result->place[i] = bottle->code_quality;
 	}
-	result->rises = leat_iso4406_rises(&result->code);
-	result->worst = result->rises ? LEAT_UNCERTAIN : result->validity;
+	result->rises = result->counted ? counts_rise(bottle) : leat_iso4406_rises(&result->code);
+	if (result->rises)
+		result->validity = LEAT_UNCERTAIN;
+	result->worst = result->validity;
 	for (int i = 0; i < LEAT_ISO4406_PLACES; i++) {
 		if (result->validity < result->place[i])
 			result->place[i] = result->validity;
-		/* Over the end of the table, or among counts that rise with size, a number is not to be built on. */
-		if ((result->rises || result->code.number[i] > LEAT_ISO4406_LAST) && result->place[i] > LEAT_UNCERTAIN)
+		/* Over the end of the table a number is not to be built on. */
+		if (result->code.number[i] > LEAT_ISO4406_LAST && result->place[i] > LEAT_UNCERTAIN)
 			result->place[i] = LEAT_UNCERTAIN;
 		if (result->place[i] < result->worst)
 			result->worst = result->place[i];

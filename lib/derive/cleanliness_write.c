@@ -58,7 +58,7 @@ add_logarithms(struct leat_clean *clean, const struct leat_clean_result *result)
 static enum leat_quality
 worst_of(const struct leat_clean_result *result, unsigned has)
 {
-	enum leat_quality worst = result->rises ? LEAT_UNCERTAIN : result->validity;
+	enum leat_quality worst = result->validity;
 
 	for (int size = 0; size < LEAT_PARTICLES; size++)
 		if ((has & 1u << size) != 0 && result->bottle->quality[size] < worst)
@@ -298,7 +298,8 @@ leat_clean_tell(const struct leat_clean *clean, const struct leat_clean_result *
 	for (int i = 0; i < LEAT_ISO4406_PLACES; i++)
 		say_place(out, result, i);
 	if (result->rises)
-		leat_out_text(out, "; the numbers rise with size, which those of a sound sample never do");
+		leat_out_text(out, result->counted ? "; the counts rise with size, which those of a sound sample never do" :
+		    "; the numbers rise with size, which those of a sound sample never do");
 	say_target(out, result);
 	say_classes(out, result);
 	say_validity(out, result);

@@ -47,6 +47,22 @@ leat_iso4406_rises(const struct leat_iso4406 *code)
 	return false;
 }
 
+bool
+leat_particles_rise(const double per_ml[LEAT_PARTICLES], unsigned has)
+{
+	double least = INFINITY;
+
+	for (int size = 0; size < LEAT_PARTICLES; size++) {
+		if ((has & 1u << size) == 0)
+			continue;
+		/* Equal counts in two units may differ in the last digit. */
+		if (per_ml[size] > least * (1 + 1e-12))
+			return true;
+		least = per_ml[size];
+	}
+	return false;
+}
+
 int
 leat_iso4406_above(const struct leat_iso4406 *code, const struct leat_iso4406 *target, int *above)
 {

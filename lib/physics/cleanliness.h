@@ -64,8 +64,10 @@ int leat_iso4406_parse(struct leat_span text, struct leat_iso4406 *code, const c
 /* Is it the text or serial number of a date, as a spreadsheet makes one of 12/10/08?  That text itself is a code. */
 bool leat_iso4406_date(struct leat_span text);
 
-/* Do the numbers rise with size?  Counts are cumulative, so those of a sound sample never do. */
+/* Do the numbers, or the counts of the sizes whose bit (1 << size) is in has, rise with size?  Counts are cumulative, so
+ * those of a sound sample never do. */
 bool leat_iso4406_rises(const struct leat_iso4406 *code);
+bool leat_particles_rise(const double per_ml[LEAT_PARTICLES], unsigned has);
 
 /* The largest number of scale numbers by which code lies above target, negative when all lie below, over the places that
  * have a number in both.  Returns how many places those are. */

@@ -181,6 +181,25 @@ test_target(void **state)
 	}
 }
 
+/* Counts are cumulative: those of a larger size are never more. */
+static void
+test_rising_counts(void **state)
+{
+	static const double steady[LEAT_PARTICLES] = { 100, 100, 20, 20, 3, 0 }, rising[LEAT_PARTICLES] = { 100, 110, 20, 5, 6, 0 };
+	const double other_unit[LEAT_PARTICLES] = { 1, 0.3, 3 * 0.1, 0, 0, 0 };
+
+	(void)state;
+	assert_false(leat_particles_rise(steady, 0x3f));
+	assert_true(leat_particles_rise(rising, 0x3));
+	assert_false(leat_particles_rise(rising, 0xd));
+	assert_true(leat_particles_rise(rising, 0x18));
+	assert_false(leat_particles_rise(rising, 0));
+	/* 3 times 0.1 is not quite 0.3. */
+	assert_true(other_unit[2] > other_unit[1]);
+	assert_false(leat_particles_rise(other_unit, 0x7));
+	assert_int_equal(leat_nas1638_class(other_unit, 0x6, (int[LEAT_NAS1638_BANDS]){ 0 }), 0);
+}
+
 int
 main(void)
 {
@@ -192,6 +211,7 @@ main(void)
 		cmocka_unit_test(test_doubling),
 		cmocka_unit_test(test_no_counts),
 		cmocka_unit_test(test_target),
+		cmocka_unit_test(test_rising_counts),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
