@@ -167,14 +167,17 @@ whether_it_counts(void **state)
 	    name, doubtful);
 	expect("longer by the nameplate", PLATE "NM,sample-after-stop,60,min,\n",
 	    RUN("08:58:00", "on") RUN("08:59:00", "off") RUN("09:29:00", "off") C("s", "6", "100"), name, good);
-	expect("never seen running", PLATE, RUN("09:29:00", "off") C("s", "6", "100"), name, doubtful);
+	expect("never seen running", PLATE, RUN("08:59:00", "off") RUN("09:29:00", "off") C("s", "6", "100"), name, doubtful);
+	expect("not seen for so long: it may have stopped just before", PLATE, RUN("09:00:00", "off") RUN("09:29:00", "off")
+	    C("s", "6", "100"), name, good);
 	expect("nobody looked", PLATE, RUN("08:00:00", "off") C("s", "6", "100"), name, good);
 	expect("a sheet is no sign that instruments report", PLATE,
 	    RUN("08:00:00", "off") T1 "NM/s,water-content,100,mg/kg,good\n" C("s", "6", "100"), name, good);
 	expect("an instrument is", PLATE, RUN("08:00:00", "off") T1 "NM,pressure,0,bar,good\n" C("s", "6", "100"), name, doubtful);
 	expect("one pump of two", PLATE, RUN("09:29:00", "off") D "09:29:00Z,NM/pump-b,pump-running,on,,good\n" C("s", "6", "100"), name,
 	    good);
-	expect("by the state", PLATE, D "09:29:00Z,NM,state,off,,good\n" C("s", "6", "100"), name, doubtful);
+	expect("by the state", PLATE, D "08:29:00Z,NM,state,off,,good\n" D "09:29:00Z,NM,state,off,,good\n" C("s", "6", "100"), name,
+	    doubtful);
 	expect("grinding", PLATE, D "09:29:00Z,NM,state,grinding,,good\n" C("s", "6", "100"), name, good);
 	expect("flushed", PLATE, T1 "NM/s,flushed-volume,2,L,good\n" C("s/bottle-1", "6", "100"), name, good);
 	expect("flushed after the counts", PLATE, C("s/bottle-1", "6", "100") T1 "NM/s,flushed-volume,2000,mL,good\n", name, good);
@@ -192,6 +195,8 @@ whether_it_counts(void **state)
 	expect("the better of two, then the later", PLATE, C("s", "6", "5000") T1 "NM/s,count-6um,9,1/mL,uncertain\n" C("s", "6", "100"),
 	    name, good);
 	expect("counts that rise", PLATE, THREE("s", "100", "1000", "10"), "iso4406-a", "NM/s iso4406-above-target 1 uncertain;");
+	expect("counts that rise within a number", PLATE, C("s", "6", "100") C("s", "14", "110") C("s", "21", "10"), "count",
+	    "NM/s count-6um.log2 6.644 uncertain;NM/s count-14um.log2 6.781 uncertain;NM/s count-21um.log2 3.322 uncertain;");
 }
 
 static void
@@ -236,6 +241,8 @@ ratios(void **state)
 	expect("none behind", PLATE, AT("09:30:00", "sample-return", "112") AT("09:30:00", "sample-off-line", "0"), "count-6um.r", "");
 	expect("a doubtful one", PLATE, AT("09:30:00", "sample-return/bottle-1", "112")
 	    AT("09:30:00", "sample-off-line/bottle-2", "44"), "count-6um.r", "NM/sample-off-line count-6um.ratio 2.55 uncertain;");
+	expect("of counts that rise", PLATE, AT("09:30:00", "sample-return", "112") T1 "NM/sample-return,count-14um,120,1/mL,good\n"
+	    AT("09:30:00", "sample-off-line", "44"), "count-6um.r", "NM/sample-off-line count-6um.ratio 2.55 uncertain;");
 	expect("of another mill", PLATE, AT("09:30:00", "sample-return", "112")
 	    T1 "MM/sample-off-line,count-6um,44,1/mL,good\n", "count-6um.r", "");
 }
