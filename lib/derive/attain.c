@@ -3,6 +3,7 @@
 
 #include "derive/attain_private.h"
 #include "derive/works_day.h"
+#include "stream/quantity.h"
 
 enum role {
 	ROLE_NEW,
@@ -58,11 +59,6 @@ part_of(struct leat_span asset)
 	return slash == asset.len ? leat_span_make(asset.ptr + slash, 0) :
 	    leat_span_make(asset.ptr + slash + 1, asset.len - slash - 1);
 }
-
-/* The points that are followed. */
-static const char *const side_point[] = {
-	[LEAT_ATTAIN_PRESS] = "pressure", [LEAT_ATTAIN_HEAD] = "head-pressure", [LEAT_ATTAIN_PUMP] = "pump-pressure"
-};
 
 /* Is it a pressure that is followed? */
 static bool
@@ -222,7 +218,7 @@ take_track(struct leat_attain *attain, const struct leat_reading *r, const struc
 	track->next_quality = LEAT_BAD;
 	if (r->quality == LEAT_BAD)
 		return 0;
-	status = leat_attain_bar(attain, r->series, r->asset, side_point[track->side], &track->next_bar, err);
+	status = leat_quantity_latest(&attain->current, r->series, attain->bar, &track->next_bar, err);
 	if (status > 0)
 		track->next_quality = r->quality;
 	return status < 0 ? -1 : 0;

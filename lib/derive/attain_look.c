@@ -2,6 +2,7 @@
 #include <math.h>
 
 #include "derive/attain_private.h"
+#include "stream/quantity.h"
 
 const struct leat_mills_form leat_attain_form = {
 	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging" }, .points = 5, .founding = 1
@@ -23,26 +24,6 @@ leat_attain_part(struct leat_attain *attain, struct leat_span mill, const char *
 	if (leat_buf_add_span(&attain->name, mill) != 0 || leat_buf_printf(&attain->name, "/%s", part) != 0)
 		return leat_span_make("", 0);
 	return leat_buf_span(&attain->name);
-}
-
-int
-leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point,
-    double *bar, struct leat_error *err)
-{
-	const struct leat_latest *latest = &attain->current.latest[series];
-
-	if (!latest->is_number)
-		return 0;
-	*bar = latest->number;
-	if (latest->unit == attain->bar || latest->unit_len == 0)
-		return 1;
-	if (latest->unit == NULL || !leat_unit_same_dimension(latest->unit, attain->bar))
-		return leat_error_set(err, "'%s' of '%.*s' comes in '%.*s', where 'bar' or a unit of its dimension is due", point,
-		    (int)asset.len, asset.ptr,
-		    latest->unit_len < sizeof(latest->unit_text) ? (int)latest->unit_len : (int)sizeof(latest->unit_text),
-		    latest->unit_text);
-	*bar = leat_unit_convert(latest->unit, attain->bar, latest->number);
-	return 1;
 }
 
 static void
@@ -145,8 +126,7 @@ setpoint_of(const struct leat_attain *attain, struct leat_attain_mill *own, cons
 	latest = leat_mills_latest(&attain->mills, mill, LEAT_ATTAIN_SLOT_SETPOINT, seen);
 	if (latest == NULL)
 		return 0;
-	status = leat_attain_bar(attain, mill->series[LEAT_ATTAIN_SLOT_SETPOINT], mill->asset, "pressure-setpoint", bar,
-	    err);
+	status = leat_quantity_latest(&attain->current, mill->series[LEAT_ATTAIN_SLOT_SETPOINT], attain->bar, bar, err);
 	*good = latest->quality == LEAT_GOOD;
 	/* Some controls put the set point to zero at a stop. */
 	if (status <= 0 || !(*bar > 0))

@@ -18,10 +18,6 @@ extern const struct leat_mills_form leat_attain_form;
 int leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
     struct leat_error *err);
 
-/* The latest number of a series in bar.  1; 0: it is none; -1 with err for a unit that does not fit. */
-int leat_attain_bar(const struct leat_attain *attain, uint32_t series, struct leat_span asset, const char *point,
-    double *bar, struct leat_error *err);
-
 /* Counts state and set point up to an instant.  0, or -1 when memory is out, as all below. */
 int leat_attain_pass_time(struct leat_attain_mill *own, struct leat_time at);
 

@@ -2,33 +2,17 @@
 #include <stdlib.h>
 
 #include "derive/cleanliness_private.h"
+#include "derive/sampling_point.h"
+#include "stream/quantity.h"
 
 /* Readings that come more seldom than this are typed from sheets. */
 #define SHEET_S 86400.0
-
-#define BOTTLES_MAX 99
 
 void
 leat_clean_init(struct leat_clean *clean)
 {
 	leat_current_init(&clean->current, clean->in, clean->points);
 	clean->time = LEAT_TIME_NONE;
-}
-
-/* Takes "/bottle-2" off an asset; 0 where there is none. */
-static int
-take_bottle(struct leat_span *asset)
-{
-	size_t at = asset->len;
-	int64_t number;
-
-	while (at > 0 && asset->ptr[at - 1] != '/')
-		at--;
-	if (at < 2 || !leat_span_starts(leat_span_make(asset->ptr + at, asset->len - at), "bottle-") ||
-	    leat_int_parse(leat_span_make(asset->ptr + at + 7, asset->len - at - 7), 1, BOTTLES_MAX, &number) != 0)
-		return 0;
-	asset->len = at - 1;
-	return (int)number;
 }
 
 /* Is it "count-6um" with that behind it?  *size gets which. */
@@ -142,7 +126,7 @@ resolve(struct leat_clean *clean, const struct leat_reading *r)
 		return 0;
 	}
 	if (s->role < LEAT_CLEAN_ROLE_MADE)
-		s->bottle = take_bottle(&asset);
+		s->bottle = leat_sampling_bottle(&asset);
 	return find_sample(clean, asset, s->mill, &s->sample);
 }
 
@@ -173,22 +157,6 @@ find_bottle(struct leat_clean_sample *sample, int number)
 	return &sample->bottle[sample->bottles++];
 }
 
-/* A number in the unit named.  1, 0 for what is no number, -1 with err for another dimension. */
-static int
-number_in(const struct leat_reading *r, const char *unit, double *value, struct leat_error *err)
-{
-	const struct leat_unit *own = leat_unit_find(leat_span_of(unit));
-	const struct leat_unit *from = r->unit.len > 0 ? leat_unit_find(r->unit) : own;
-
-	if (r->quality == LEAT_BAD || leat_reading_number(r, value) != 0 || !(*value >= 0))
-		return 0;
-	if (from == NULL || !leat_unit_same_dimension(from, own))
-		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
-		    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, (int)r->unit.len, r->unit.ptr, own->name);
-	*value = leat_unit_convert(from, own, *value);
-	return 1;
-}
-
 static int
 take_count(struct leat_clean *clean, const struct leat_clean_series *s, const struct leat_reading *r, struct leat_error *err)
 {
@@ -199,9 +167,9 @@ take_count(struct leat_clean *clean, const struct leat_clean_series *s, const st
 
 	if (bottle == NULL)
 		return leat_error_memory(err);
-	got = number_in(r, "1/mL", &per_ml, err);
-	if (got <= 0)
-		return got;
+	got = leat_quantity_of(r, leat_unit_find(LEAT_SPAN("1/mL")), &per_ml, err);
+	if (got <= 0 || per_ml < 0)
+		return got < 0 ? -1 : 0;
 	/* Of two readings for one instant the better counts, of equal ones the later. */
 	if ((bottle->has & bit) != 0 && r->quality < bottle->quality[s->size])
 		return 0;
@@ -216,10 +184,10 @@ take_flush(struct leat_clean *clean, const struct leat_clean_series *s, const st
 {
 	struct leat_clean_sample *sample = &clean->sample[s->sample];
 	double litres;
-	int got = number_in(r, "L", &litres, err);
+	int got = leat_quantity_of(r, leat_unit_find(LEAT_SPAN("L")), &litres, err);
 
-	if (got <= 0)
-		return got;
+	if (got <= 0 || litres < 0)
+		return got < 0 ? -1 : 0;
 	sample->flushed_l = litres;
 	sample->flushed_at = r->time;
 	return 0;

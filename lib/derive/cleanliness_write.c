@@ -118,17 +118,9 @@ leat_clean_write(struct leat_clean *clean, const struct leat_clean_result *resul
 }
 
 static bool
-below(struct leat_span path, struct leat_span top)
-{
-	return path.len > top.len && path.ptr[top.len] == '/' && leat_span_eq(leat_span_make(path.ptr, top.len), top);
-}
-
-static bool
 asked_for(const struct leat_clean *clean, struct leat_span asset)
 {
-	struct leat_span what = clean->what;
-
-	return what.len == 0 || leat_span_eq(what, asset) || below(what, asset) || below(asset, what);
+	return leat_asset_kin(clean->what, asset);
 }
 
 static void

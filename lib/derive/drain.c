@@ -4,6 +4,7 @@
 
 #include "derive/drain_private.h"
 #include "derive/works_day.h"
+#include "stream/quantity.h"
 
 #define MINUTE_S 60
 
@@ -31,6 +32,10 @@ leat_drain_init(struct leat_drain *drain)
 	drain->replaced = drain->added = drain->days = 0;
 	drain->metered = 0;
 	leat_current_init(&drain->current, drain->in, drain->points);
+	drain->bar = leat_unit_find(LEAT_SPAN("bar"));
+	drain->lpm = leat_unit_find(LEAT_SPAN("L/min"));
+	drain->degc = leat_unit_find(LEAT_SPAN("degC"));
+	drain->mm2_s = leat_unit_find(LEAT_SPAN("mm2/s"));
 	memset(&drain->mill_names, 0, sizeof(drain->mill_names));
 	memset(&drain->pump_names, 0, sizeof(drain->pump_names));
 	drain->mill = NULL;
@@ -230,17 +235,12 @@ static int
 take_viscosity(struct leat_drain_mill *mill, const struct leat_drain *drain, const struct leat_reading *r,
     struct leat_error *err)
 {
-	const struct leat_unit *own = leat_unit_find(LEAT_SPAN("mm2/s"));
-	const struct leat_unit *unit = r->unit.len > 0 ? leat_unit_find(r->unit) : own;
 	double value;
+	int got = leat_quantity_of(r, drain->mm2_s, &value, err);
 
-	if (r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0)
-		return 0;
-	if (unit == NULL || !leat_unit_same_dimension(unit, own))
-		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
-		    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, (int)r->unit.len, r->unit.ptr, own->name);
-	value = leat_unit_convert(unit, own, value);
-	if (!(value >= LEAT_OIL_VISCOSITY_MIN))
+	if (got <= 0)
+		return got;
+	if (r->quality != LEAT_GOOD || !(value >= LEAT_OIL_VISCOSITY_MIN))
 		return 0;
 	mill->lab_mm2_s = value;
 	mill->lab_time = r->time;

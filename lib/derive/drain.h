@@ -151,6 +151,7 @@ struct leat_drain {
 
 	/* Private. */
 	struct leat_current current;
+	const struct leat_unit *bar, *lpm, *degc, *mm2_s;
 	struct leat_names mill_names, pump_names;
 	struct leat_drain_mill *mill;
 	struct leat_drain_pump *pump;

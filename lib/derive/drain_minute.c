@@ -3,6 +3,7 @@
 #include <stdio.h>
 
 #include "derive/drain_private.h"
+#include "stream/quantity.h"
 
 #define MINUTE_S 60
 #define WARMTH_MIN 30		/* the time over which warming is judged ... */
@@ -19,34 +20,18 @@ struct sample {
 	bool uncertain;		/* a reading of all these, or a switch, is */
 };
 
-/* The number of a series in its unit; NaN where there is none.  0, or -1 with err for another dimension. */
+/* The number of a series in a unit; NaN where there is none.  0, or -1 with err for another dimension. */
 static int
-number_of(const struct leat_drain *drain, uint32_t series, const char *unit, struct leat_time at, double *out,
+number_of(const struct leat_drain *drain, uint32_t series, const struct leat_unit *unit, struct leat_time at, double *out,
     bool *uncertain, struct leat_error *err)
 {
-	const struct leat_latest *latest = series != LEAT_NAME_NONE ? leat_current_series(&drain->current, series, at) : NULL;
-	const struct leat_unit *own;
-	uint64_t pair;
+	const struct leat_latest *latest = leat_current_series(&drain->current, series, at);
 
 	*out = NAN;
 	if (latest == NULL || !latest->is_number)
 		return 0;
 	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
-	*out = latest->number;
-	if (latest->unit_len == 0 || (latest->unit != NULL && strcmp(latest->unit->name, unit) == 0))
-		return 0;
-	own = leat_unit_find(leat_span_of(unit));
-	pair = leat_readings_series(drain->in)->pair[series];
-	if (latest->unit == NULL || !leat_unit_same_dimension(latest->unit, own)) {
-		struct leat_span asset = leat_readings_assets(drain->in)->name[pair >> 32];
-		struct leat_span point = leat_readings_points(drain->in)->name[(uint32_t)pair];
-		size_t len = latest->unit_len < sizeof(latest->unit_text) ? latest->unit_len : sizeof(latest->unit_text);
-
-		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
-		    (int)point.len, point.ptr, (int)asset.len, asset.ptr, (int)len, latest->unit_text, own->name);
-	}
-	*out = leat_unit_convert(latest->unit, own, latest->number);
-	return 0;
+	return leat_quantity_latest(&drain->current, series, unit, out, err) < 0 ? -1 : 0;
 }
 
 /* 1, 0, or -1: not known. */
@@ -84,7 +69,7 @@ find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump
     struct sample *s, struct leat_error *err)
 {
 	s->pressure_from = LEAT_DRAIN_READ;
-	if (number_of(drain, pump->pressure, "bar", at, &s->pressure_bar, &s->uncertain, err) != 0)
+	if (number_of(drain, pump->pressure, drain->bar, at, &s->pressure_bar, &s->uncertain, err) != 0)
 		return -1;
 	if (!isnan(s->pressure_bar))
 		return 0;
@@ -99,7 +84,7 @@ find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump
 	if (valve == 0)
 		return 0;
 	s->pressure_from = LEAT_DRAIN_GRINDING;
-	return number_of(drain, pump->press, "bar", at, &s->pressure_bar, &s->uncertain, err);
+	return number_of(drain, pump->press, drain->bar, at, &s->pressure_bar, &s->uncertain, err);
 }
 
 static int
@@ -107,10 +92,10 @@ read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, 
     struct sample *s, struct leat_error *err)
 {
 	s->by_tank = false;
-	if (number_of(drain, pump->meter, "L/min", at, &s->flow_lpm, &s->uncertain, err) != 0 ||
+	if (number_of(drain, pump->meter, drain->lpm, at, &s->flow_lpm, &s->uncertain, err) != 0 ||
 	    find_pressure(drain, pump, at, valve, s, err) != 0 ||
-	    number_of(drain, pump->heat, "degC", at, &s->drain_c, &s->uncertain, err) != 0 ||
-	    number_of(drain, pump->tank, "degC", at, &s->tank_c, &s->uncertain, err) != 0)
+	    number_of(drain, pump->heat, drain->degc, at, &s->drain_c, &s->uncertain, err) != 0 ||
+	    number_of(drain, pump->tank, drain->degc, at, &s->tank_c, &s->uncertain, err) != 0)
 		return -1;
 	if (pump->tank == LEAT_NAME_NONE)
 		s->tank_c = s->drain_c;

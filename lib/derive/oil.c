@@ -6,6 +6,7 @@
 #include "derive/sampling_point.h"
 #include "derive/works_day.h"
 #include "physics/oil_mix.h"
+#include "stream/quantity.h"
 
 /* Readings that come more seldom than this are typed from sheets. */
 #define SHEET_S 86400.0
@@ -173,22 +174,6 @@ resolve(struct leat_oils *oil, const struct leat_reading *r)
 	return 0;
 }
 
-/* A number in the unit of its point.  1, 0 for what is no number, -1 with err for another dimension. */
-static int
-number_of(const struct leat_reading *r, double *value, struct leat_error *err)
-{
-	const struct leat_unit *own = leat_unit_find(leat_span_of(leat_point_find(r->point)->unit));
-	const struct leat_unit *from = r->unit.len > 0 ? leat_unit_find(r->unit) : own;
-
-	if (r->quality == LEAT_BAD || leat_reading_number(r, value) != 0)
-		return 0;
-	if (from == NULL || !leat_unit_same_dimension(from, own))
-		return leat_error_set(err, "'%.*s' of '%.*s' comes in '%.*s', where '%s' or a unit of its dimension is due",
-		    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, (int)r->unit.len, r->unit.ptr, own->name);
-	*value = leat_unit_convert(from, own, *value);
-	return 1;
-}
-
 static void
 take_value(struct leat_oils *oil, const struct leat_oils_series *s, const struct leat_reading *r, double value)
 {
@@ -233,7 +218,8 @@ take_number(struct leat_oils *oil, struct leat_oils_series *s, const struct leat
 {
 	struct leat_oils_mill *mill = &oil->mill[s->mill];
 	double value;
-	int got = number_of(r, &value, err);
+	/* Only points that are listed have a role. */
+	int got = leat_quantity_of(r, leat_unit_find(leat_span_of(leat_point_find(r->point)->unit)), &value, err);
 
 	if (got <= 0)
 		return got;

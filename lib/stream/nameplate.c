@@ -300,21 +300,11 @@ leat_nameplate_word(const struct leat_nameplate *np, struct leat_span asset, con
 	return p != NULL ? leat_span_of(p->fallback) : leat_span_make("", 0);
 }
 
-/* Is one of the two the other, or does it lie below it? */
-static bool
-is_kin(struct leat_span a, struct leat_span b)
-{
-	struct leat_span above = a.len < b.len ? a : b, below = a.len < b.len ? b : a;
-
-	return above.len == 0 || leat_span_eq(above, below) ||
-	    (leat_span_eq(above, leat_span_make(below.ptr, above.len)) && below.ptr[above.len] == '/');
-}
-
 bool
 leat_nameplate_below(const struct leat_nameplate *np, struct leat_span asset, struct leat_span property)
 {
 	for (size_t i = 0; i < np->count; i++)
-		if (leat_span_is(property, np->row[i].property->name) && is_kin(np->row[i].asset, asset))
+		if (leat_span_is(property, np->row[i].property->name) && leat_asset_kin(np->row[i].asset, asset))
 			return true;
 	return false;
 }

@@ -33,6 +33,15 @@ leat_asset_parent(struct leat_span asset, struct leat_span *parent)
 	return true;
 }
 
+bool
+leat_asset_kin(struct leat_span a, struct leat_span b)
+{
+	struct leat_span above = a.len < b.len ? a : b, below = a.len < b.len ? b : a;
+
+	return above.len == 0 || leat_span_eq(above, below) ||
+	    (leat_span_eq(above, leat_span_make(below.ptr, above.len)) && below.ptr[above.len] == '/');
+}
+
 /* A path of any depth without empty parts and without the characters of globs. */
 static bool
 is_path(struct leat_span s)

@@ -88,6 +88,13 @@ test_assets(void **state)
 	assert_false(leat_asset_parent(parent, &parent));
 	assert_false(leat_asset_parent(LEAT_SPAN(""), &parent));
 	assert_false(leat_asset_parent(LEAT_SPAN("/x"), &parent));
+	assert_true(leat_asset_kin(LEAT_SPAN("NM"), LEAT_SPAN("NM/pump-a")));
+	assert_true(leat_asset_kin(LEAT_SPAN("NM/pump-a/inlet"), LEAT_SPAN("NM")));
+	assert_true(leat_asset_kin(LEAT_SPAN("NM"), LEAT_SPAN("NM")));
+	assert_true(leat_asset_kin(LEAT_SPAN(""), LEAT_SPAN("NM")));
+	assert_false(leat_asset_kin(LEAT_SPAN("NM"), LEAT_SPAN("NMX")));
+	assert_false(leat_asset_kin(LEAT_SPAN("NM"), LEAT_SPAN("MM/pump-a")));
+	assert_false(leat_asset_kin(LEAT_SPAN("NM/pump-a"), LEAT_SPAN("NM/pump-b")));
 }
 
 static void
