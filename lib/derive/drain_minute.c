@@ -15,6 +15,7 @@
 /* What is known of a pump at one minute. */
 struct sample {
 	double flow_lpm, pressure_bar, drain_c, tank_c;
+	double viscosity_mm2_s, corrected_lpm;	/* of an admitted one */
 	enum leat_drain_pressure pressure_from;
 	bool by_tank;
 	bool uncertain;		/* a reading of all these, or a switch, is */
@@ -141,17 +142,9 @@ warming_k_h(const struct leat_drain_warmth *w, int64_t minute)
 	return n >= WARMTH_KNOWN ? 60 * (n * xy - x * y) / (n * xx - x * x) : NAN;
 }
 
-static double
-corrected(const struct leat_drain_pump *pump, const struct sample *s)
-{
-	return leat_drain_corrected_lpm(&pump->plate.reference, s->flow_lpm, s->pressure_bar,
-	    leat_oil_viscosity(&pump->oil, s->drain_c));
-}
-
-/* Is the minute admitted, and if not, why? */
+/* Is the minute admitted, and if not, why?  What comes out of it is added to the sample. */
 static enum leat_drain_reason
-judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, const struct sample *s, struct leat_time at,
-    int valve)
+judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct sample *s, struct leat_time at, int valve)
 {
 	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
 	const struct leat_drain_plate *plate = &pump->plate;
@@ -186,17 +179,17 @@ judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, const 
 	drawn_mm2_s = leat_oil_viscosity(&pump->oil, s->tank_c);
 	if (!(drawn_mm2_s >= plate->thinnest_mm2_s && drawn_mm2_s <= plate->thickest_mm2_s))
 		return LEAT_DRAIN_VISCOSITY;
-	if (!isfinite(corrected(pump, s)))
-		return LEAT_DRAIN_IMPOSSIBLE;
-	return LEAT_DRAIN_ADMITTED;
+	s->viscosity_mm2_s = leat_oil_viscosity(&pump->oil, s->drain_c);
+	s->corrected_lpm = leat_drain_corrected_lpm(&plate->reference, s->flow_lpm, s->pressure_bar, s->viscosity_mm2_s);
+	return isfinite(s->corrected_lpm) ? LEAT_DRAIN_ADMITTED : LEAT_DRAIN_IMPOSSIBLE;
 }
 
 static int
 admit(struct leat_drain *drain, struct leat_drain_pump *pump, const struct sample *s, struct leat_time at)
 {
 	struct leat_drain_day *day = &pump->day;
-	struct leat_drain_minute m = { at, s->flow_lpm, s->pressure_bar, s->drain_c, leat_oil_viscosity(&pump->oil, s->drain_c),
-		corrected(pump, s), pump->plate.reference };
+	struct leat_drain_minute m = { at, s->flow_lpm, s->pressure_bar, s->drain_c, s->viscosity_mm2_s, s->corrected_lpm,
+		pump->plate.reference };
 
 	if (drain->fit_hours > 0)
 		return leat_drain_fit_add(drain, pump, &m);
