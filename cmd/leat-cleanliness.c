@@ -58,15 +58,8 @@ static void
 print_number(double value)
 {
 	char text[LEAT_NUMBER_MAX];
-	size_t len = leat_number_significant(text, value, 6);
 
-	while (strchr(text, '.') != NULL && (text[len - 1] == '0' || text[len - 1] == '.')) {
-		bool point = text[len - 1] == '.';
-
-		text[--len] = '\0';
-		if (point)
-			break;
-	}
+	leat_number_trim(text, leat_number_significant(text, value, 6));
 	print(text);
 }
 

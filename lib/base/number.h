@@ -52,6 +52,10 @@ size_t leat_number_fixed(char *dst, double value, int decimals);
  * of 0 are 0.00. */
 size_t leat_number_significant(char *dst, double value, int digits);
 
+/* Takes the zeros behind the point off a number that was written, and the point when nothing follows it: 1.500 becomes 1.5,
+ * 20.0 becomes 20.  Returns the length. */
+size_t leat_number_trim(char *text, size_t len);
+
 /* Writes num in plain decimal notation with its own precision: 1.5e3 becomes 1500, 5230/2 becomes 52.30. */
 size_t leat_number_plain(char *dst, const struct leat_number *num);
 

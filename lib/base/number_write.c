@@ -196,6 +196,19 @@ leat_number_significant(char *dst, double value, int digits)
 }
 
 size_t
+leat_number_trim(char *text, size_t len)
+{
+	if (memchr(text, '.', len) == NULL)
+		return len;
+	while (text[len - 1] == '0')
+		len--;
+	if (text[len - 1] == '.')
+		len--;
+	text[len] = '\0';
+	return len;
+}
+
+size_t
 leat_number_plain(char *dst, const struct leat_number *num)
 {
 	bool negative = num->coefficient < 0;

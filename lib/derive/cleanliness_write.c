@@ -139,17 +139,7 @@ say_number(struct leat_out *out, double value)
 {
 	char text[LEAT_NUMBER_MAX];
 
-	leat_number_significant(text, value, 6);
-	/* Zeros behind the point say nothing here. */
-	if (strchr(text, '.') != NULL) {
-		size_t len = strlen(text);
-
-		while (text[len - 1] == '0')
-			text[--len] = '\0';
-		if (text[len - 1] == '.')
-			text[len - 1] = '\0';
-	}
-	leat_out_text(out, text);
+	leat_out_bytes(out, text, leat_number_trim(text, leat_number_significant(text, value, 6)));
 }
 
 static void

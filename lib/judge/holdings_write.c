@@ -39,14 +39,9 @@ static void
 write_seconds(struct leat_out *out, double seconds)
 {
 	char text[LEAT_NUMBER_MAX];
-	size_t len;
 
-	if (seconds >= 0) {
-		len = leat_number_fixed(text, seconds, 3);
-		while (text[len - 1] == '0')
-			len--;
-		leat_out_bytes(out, text, text[len - 1] == '.' ? len - 1 : len);
-	}
+	if (seconds >= 0)
+		leat_out_bytes(out, text, leat_number_trim(text, leat_number_fixed(text, seconds, 3)));
 	leat_out_char(out, ',');
 }
 

@@ -9,13 +9,8 @@ static void
 write_seconds(struct leat_out *out, double seconds)
 {
 	char text[LEAT_NUMBER_MAX];
-	size_t len = leat_number_fixed(text, seconds, 3);
 
-	while (text[len - 1] == '0')
-		len--;
-	if (text[len - 1] == '.')
-		len--;
-	leat_out_bytes(out, text, len);
+	leat_out_bytes(out, text, leat_number_trim(text, leat_number_fixed(text, seconds, 3)));
 }
 
 static void

@@ -162,6 +162,25 @@ significant_digits_are_those_of_printf(void **state)
 }
 
 static void
+zeros_behind_the_point(void **state)
+{
+	static const struct {
+		const char *text, *expected;
+	} cases[] = {
+		{ "1.500", "1.5" }, { "20.0", "20" }, { "20", "20" }, { "100", "100" }, { "0.00", "0" }, { "-0.050", "-0.05" },
+		{ "10.010", "10.01" }, { "7.25", "7.25" }
+	};
+	char text[LEAT_NUMBER_MAX];
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		snprintf(text, sizeof(text), "%s", cases[i].text);
+		assert_int_equal(leat_number_trim(text, strlen(text)), strlen(cases[i].expected));
+		assert_string_equal(text, cases[i].expected);
+	}
+}
+
+static void
 plain_keeps_the_text(void **state)
 {
 	static const struct {
@@ -211,6 +230,7 @@ main(void)
 		cmocka_unit_test(fixed_writes_as_printf),
 		cmocka_unit_test(significant_cases),
 		cmocka_unit_test(significant_digits_are_those_of_printf),
+		cmocka_unit_test(zeros_behind_the_point),
 		cmocka_unit_test(plain_keeps_the_text)
 	};
 
