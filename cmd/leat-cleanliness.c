@@ -201,7 +201,7 @@ derive(struct leat_clean *clean)
 		leat_clean_end(clean);
 	/* Samples are seldom: a night without one is worth a word only to who asked for nothing else. */
 	if (!clean->copy && clean->samples == 0 && clean->rejected == 0 && !front_failed())
-		front_warn("no sample: no readings named count-4um, count-6um, count-14um or iso4406");
+		front_warn("no sample: no usable readings named count-4um, count-6um, count-14um or iso4406");
 	front_derive_end(clean->in);
 	front_summary("samples: %lld, %lld of them uncertain; ratios: %lld; typed codes rejected: %lld; rows added: %lld, earlier "
 	    "ones replaced: %lld", clean->samples, clean->uncertain, clean->ratios, clean->rejected, clean->added,
