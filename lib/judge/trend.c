@@ -38,8 +38,11 @@ leat_trend_free(struct leat_trend *trend)
 		free(trend->watch[i].day);
 		free(trend->watch[i].buffer);
 	}
+	for (size_t i = 0; i < trend->overs; i++)
+		leat_trend_case_free(&trend->over[i].last);
 	free(trend->watch);
 	free(trend->found);
+	free(trend->over);
 	free(trend->resolved);
 	free(trend->first);
 	free(trend->watches_of);
@@ -227,8 +230,8 @@ leat_trend_end(struct leat_trend *trend, struct leat_error *err)
 		trend->count.idle += w->idle;
 		trend->count.lesser += w->lesser;
 		trend->count.judged++;
-		if (leat_trend_close_day(w) != 0 || leat_trend_case_begin(trend, w, &trend->found[i]) != 0 ||
-		    leat_trend_case_fit(trend, &trend->found[i]) != 0)
+		if (leat_trend_close_day(w) != 0 || leat_trend_case_begin(trend, w, trend->now, &trend->found[i]) != 0 ||
+		    leat_trend_case_fit(trend, &trend->found[i]) != 0 || leat_trend_episodes(trend, &trend->found[i]) != 0)
 			return leat_error_memory(err);
 	}
 	return 0;

@@ -51,11 +51,21 @@ made_from(struct leat_span point, struct leat_span measured)
 	    (point.ptr[measured.len] == '.' || point.ptr[measured.len] == '-');
 }
 
+/* Is the point a comparison of what was measured with something else?  Then a new meter makes it another one: no factor
+ * between before and after would mean anything. */
+static bool
+compares(struct leat_span point, struct leat_span measured)
+{
+	return made_from(point, measured) && (leat_span_ends(point, ".difference") || leat_span_ends(point, ".ratio"));
+}
+
 bool
 leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
 	if (leat_span_eq(leat_span_of(e->event->name), LEAT_SPAN("baseline")))
 		return within(asset, e->asset) && (e->point.len == 0 || made_from(point, e->point));
+	if (strcmp(e->event->name, "meter-change") == 0)
+		return compares(point, e->point) && (within(asset, e->asset) || within(e->asset, asset));
 	for (size_t i = 0; i < sizeof(renewals) / sizeof(renewals[0]); i++) {
 		if (strcmp(e->event->name, renewals[i].event) != 0 || !leat_glob(leat_span_of(renewals[i].point), point))
 			continue;
@@ -68,5 +78,6 @@ leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct
 bool
 leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
-	return strcmp(e->event->name, "meter-change") == 0 && leat_span_eq(e->asset, asset) && made_from(point, e->point);
+	return strcmp(e->event->name, "meter-change") == 0 && leat_span_eq(e->asset, asset) && made_from(point, e->point) &&
+	    !compares(point, e->point);
 }

@@ -43,8 +43,9 @@ explain_segment(struct leat_out *out, const struct leat_trend_case *c)
 	line(out, "  readings: %lld taken, %lld where the gate was not true, %lld not good or no number", w->kept, w->idle,
 	    w->lesser);
 	if (c->reset != NULL)
-		line(out, "  renewed: %s at %s (line %ld of the logbook); values count from 24 h later", c->reset->event->name,
-		    stamp(t, c->reset->time), c->reset->line);
+		line(out, "  renewed: %s at %s (line %ld of the logbook%s%.*s); values count from 24 h later", c->reset->event->name,
+		    stamp(t, c->reset->time), c->reset->line, c->reset->item.len > 0 ? ", item " : "", (int)c->reset->item.len,
+		    c->reset->item.ptr != NULL ? c->reset->item.ptr : "");
 	for (size_t i = 0; i < c->scales; i++)
 		line(out, "  meter changed: values before %s times %.4f (meter-change, line %ld of the logbook)",
 		    stamp(t, c->scale[i].at), c->scale[i].ratio, c->scale[i].entry->line);
@@ -54,13 +55,43 @@ explain_segment(struct leat_out *out, const struct leat_trend_case *c)
 	line(out, "  daily values (median of a works' day): %zu, on %.0f %% of the days", c->n, 100 * c->coverage);
 }
 
+/* The baselines of the items before: each as it was when that item was renewed. */
+static int
+explain_earlier(struct leat_trend *trend, struct leat_out *out, const struct leat_trend_case *c)
+{
+	const struct leat_logbook *book = trend->form.book;
+	char t[LEAT_TIME_MAX], a[LEAT_TIME_MAX], b[LEAT_TIME_MAX];
+
+	for (size_t i = 0; c->reset != NULL && i < book->count; i++) {
+		const struct leat_log_entry *e = &book->entry[i];
+		struct leat_trend_case before;
+
+		if (leat_time_cmp(e->time, c->reset->time) > 0 ||
+		    !leat_trend_renews(e, leat_trend_asset(trend, c->watch), leat_trend_point(trend, c->watch)))
+			continue;
+		if (leat_trend_case_begin(trend, c->watch, leat_time_add(e->time, -1), &before) != 0) {
+			leat_trend_case_free(&before);
+			return -1;
+		}
+		if (before.baseline_n > 0 && before.has_baseline)
+			line(out, "  earlier baseline: %.6g %s, median of the first %zu daily values, %s to %s; until %s at %s",
+			    before.baseline, leat_trend_unit(c), before.baseline_n, stamp(a, before.time[0]),
+			    stamp(b, before.time[before.baseline_n - 1]), e->event->name, stamp(t, e->time));
+		leat_trend_case_free(&before);
+	}
+	return 0;
+}
+
 static void
 explain_limits(struct leat_out *out, const struct leat_trend_case *c)
 {
 	const char *unit = leat_trend_unit(c);
 
+	char a[LEAT_TIME_MAX], b[LEAT_TIME_MAX];
+
 	if (c->has_baseline && c->baseline_n > 0)
-		line(out, "  baseline: %.6g %s, median of the first %zu daily values", c->baseline, unit, c->baseline_n);
+		line(out, "  baseline: %.6g %s, median of the first %zu daily values, %s to %s", c->baseline, unit, c->baseline_n,
+		    stamp(a, c->time[0]), stamp(b, c->time[c->baseline_n - 1]));
 	else if (c->has_baseline)
 		line(out, "  baseline: %.6g %s, %s", c->baseline, unit,
 		    c->watch->row->baseline == LEAT_BASELINE_NUMBER ? "from trends.csv" : "from the nameplate");
@@ -74,7 +105,8 @@ explain_limits(struct leat_out *out, const struct leat_trend_case *c)
 }
 
 static void
-explain_forecast(struct leat_out *out, const struct leat_trend_case *c, const char *name, const struct leat_forecast *f)
+explain_forecast(struct leat_out *out, const struct leat_trend_case *c, const char *name, const struct leat_forecast *f,
+    bool late)
 {
 	char a[LEAT_TIME_MAX], b[LEAT_TIME_MAX], d[LEAT_TIME_MAX];
 	struct leat_time date[3];
@@ -87,8 +119,9 @@ explain_forecast(struct leat_out *out, const struct leat_trend_case *c, const ch
 		line(out, "  %s limit: beyond once the span that was fitted, so no date", name);
 		return;
 	}
-	line(out, "  %s limit: x P10 %.7g, P50 %.7g, P90 %.7g; dates %s, %s, %s", name, f->p10, f->p50, f->p90,
-	    stamp(a, date[0]), stamp(b, date[1]), stamp(d, date[2]));
+	line(out, "  %s limit: x P10 %.7g, P50 %.7g, P90 %.7g; dates %s, %s, %s%s", name, f->p10, f->p50, f->p90,
+	    stamp(a, date[0]), stamp(b, date[1]), stamp(d, date[2]),
+	    late ? "; by a longer line that is less steep, so the latest there can be" : "");
 }
 
 static void
@@ -104,18 +137,18 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 		return;
 	if (c->watch->row->model == LEAT_MODEL_CUBE_ROOT)
 		line(out, "  model: y = cube root of (value - %.6g), %.6g being control-bleed of the nameplate", c->offset, c->offset);
-	line(out, "  fitted: %zu values from number %zu on%s", c->n - c->line_from, c->line_from + 1,
+	line(out, "  fitted: %zu values from number %zu on%s", c->n - c->best.from, c->best.from + 1,
 	    c->accelerates ? ", the newest third, which is steeper than the whole" : "");
 	line(out, "  Theil-Sen slope: %.6g a %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",
-	    c->line.slope, per, c->line.slope_low, c->line.slope_high, c->line.intercept);
-	line(out, "  Kendall: S %.0f, tau %.3f, variance %.6g times %.3f for autocorrelation, z %.3f, p %.4f", c->kendall.s,
-	    c->kendall.tau, c->kendall.variance, c->kendall.factor, c->kendall.z, c->kendall.p);
+	    c->best.line.slope, per, c->best.line.slope_low, c->best.line.slope_high, c->best.line.intercept);
+	line(out, "  Kendall: S %.0f, tau %.3f, variance %.6g times %.3f for autocorrelation, z %.3f, p %.4f", c->best.kendall.s,
+	    c->best.kendall.tau, c->best.kendall.variance, c->best.kendall.factor, c->best.kendall.z, c->best.kendall.p);
 	line(out, "  noise: standard deviation %.4g, %.2f independent values in 7 days; smallest visible change "
 	    "2.8 x %.4g x root(2/%.2f) = %.4g", c->sigma, c->n_eff, c->sigma, c->n_eff, c->detectable);
 	if (!isnan(c->alert))
-		explain_forecast(out, c, "alert", &c->to_alert);
+		explain_forecast(out, c, "alert", &c->best.to_alert, c->best.alert_late);
 	if (!isnan(c->alarm))
-		explain_forecast(out, c, "alarm", &c->to_alarm);
+		explain_forecast(out, c, "alarm", &c->best.to_alarm, c->best.alarm_late);
 }
 
 static void
@@ -146,6 +179,8 @@ leat_trend_explain(struct leat_trend *trend, struct leat_out *out, struct leat_s
 		line(out, "%s, rule %.*s (%s:%ld)", name, (int)c->watch->row->rule.len, c->watch->row->rule.ptr,
 		    c->watch->row->file, c->watch->row->line);
 		explain_segment(out, c);
+		if (explain_earlier(trend, out, c) != 0)
+			line(out, "  earlier baselines: out of memory");
 		if (c->n > 0) {
 			explain_limits(out, c);
 			explain_line(out, c);

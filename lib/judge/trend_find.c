@@ -11,13 +11,14 @@
 
 enum kind {
 	KIND_MAIN,
-	KIND_STEP,		/* the unexplained step of a row that watches for slow change */
+	KIND_STEP,		/* is there an unexplained step, for a row that watches for slow change */
 	KIND_UNMATCHED,		/* a works' row that matched nothing */
 	KIND_NOTHING		/* nothing was judged at all */
 };
 
 struct slot {
 	enum kind kind;
+	const struct leat_trend_over *over;	/* an episode that ended; NULL: what is open, or in order */
 	struct leat_span asset, point;
 	char slug[SLUG];
 	const struct leat_trend_case *c;
@@ -54,7 +55,14 @@ slot_cmp(const void *a, const void *b)
 	struct leat_finding g = { .asset = y->asset, .point = y->point, .rule = leat_span_of(y->slug) };
 	int order = leat_finding_cmp(&f, &g);
 
-	return order != 0 ? order : (x->row > y->row) - (x->row < y->row);
+	if (order != 0)
+		return order;
+	/* What ended comes before what is open. */
+	if ((x->over == NULL) != (y->over == NULL))
+		return x->over == NULL ? 1 : -1;
+	if (x->over != NULL && x->over != y->over)
+		return x->over < y->over ? -1 : 1;
+	return (x->row > y->row) - (x->row < y->row);
 }
 
 /* Is the same step told by a row that watches this series for steps alone? */
@@ -75,10 +83,41 @@ told_elsewhere(const struct leat_trend *trend, const struct leat_trend_case *c)
 static bool
 stands_for_shipped(const struct leat_trends *trends, const struct leat_trend_row *row)
 {
-	for (size_t i = 0; i < trends->count; i++)
-		if (trends->row[i].shipped && leat_span_eq(trends->row[i].rule, row->rule))
+	for (size_t i = 0; i < trends->count; i++) {
+		const struct leat_trend_row *shipped = &trends->row[i];
+
+		if (shipped->shipped && leat_span_eq(shipped->asset, row->asset) && leat_span_eq(shipped->point, row->point) &&
+		    leat_span_eq(shipped->rule, row->rule))
 			return true;
+	}
 	return false;
+}
+
+/* The identities of one series and row: the row's own and, but for rows that watch for steps alone, that of its steps. */
+static int
+case_slots(struct leat_trend *trend, struct slots *slots, const struct leat_trend_case *c)
+{
+	struct leat_span asset = leat_trend_asset(trend, c->watch), point = leat_trend_point(trend, c->watch);
+
+	if (add_slot(slots, KIND_MAIN, asset, point, c->watch->row, c) != 0)
+		return -1;
+	return c->watch->row->model == LEAT_MODEL_STEP ? 0 : add_slot(slots, KIND_STEP, asset, point, c->watch->row, c);
+}
+
+static int
+over_slots(struct leat_trend *trend, struct slots *slots)
+{
+	for (size_t i = 0; i < trend->overs; i++) {
+		const struct leat_trend_over *over = &trend->over[i];
+		const struct leat_trend_watch *w = over->last.watch;
+		bool row_of_steps = w->row->model == LEAT_MODEL_STEP;
+
+		if (add_slot(slots, over->is_step && !row_of_steps ? KIND_STEP : KIND_MAIN, leat_trend_asset(trend, w),
+		    leat_trend_point(trend, w), w->row, &over->last) != 0)
+			return -1;
+		slots->slot[slots->count - 1].over = over;
+	}
+	return 0;
 }
 
 static int
@@ -86,16 +125,11 @@ make_slots(struct leat_trend *trend, struct slots *slots)
 {
 	const struct leat_trends *trends = trend->form.trends;
 
-	for (size_t i = 0; i < trend->watches; i++) {
-		const struct leat_trend_case *c = &trend->found[i];
-		struct leat_span asset = leat_trend_asset(trend, c->watch), point = leat_trend_point(trend, c->watch);
-
-		if (add_slot(slots, KIND_MAIN, asset, point, c->watch->row, c) != 0)
+	for (size_t i = 0; i < trend->watches; i++)
+		if (case_slots(trend, slots, &trend->found[i]) != 0)
 			return -1;
-		if (c->step.found && c->watch->row->model != LEAT_MODEL_STEP && !told_elsewhere(trend, c) &&
-		    add_slot(slots, KIND_STEP, asset, point, c->watch->row, c) != 0)
-			return -1;
-	}
+	if (over_slots(trend, slots) != 0)
+		return -1;
 	for (size_t i = 0; i < trends->count; i++) {
 		const struct leat_trend_row *row = &trends->row[i];
 
@@ -112,6 +146,15 @@ make_slots(struct leat_trend *trend, struct slots *slots)
 	return 0;
 }
 
+/* What rounding leaves of nothing is nothing. */
+static double
+slope_of(const struct leat_trend_case *c, double slope)
+{
+	double reach = c->best.line.slope_high - c->best.line.slope_low;
+
+	return !c->fitted ? NAN : fabs(slope) < 1e-9 * reach ? 0 : slope;
+}
+
 static void
 put_number(struct leat_out *out, double value, int digits)
 {
@@ -120,6 +163,19 @@ put_number(struct leat_out *out, double value, int digits)
 	leat_out_char(out, ',');
 	if (isfinite(value))
 		leat_out_bytes(out, text, leat_number_significant(text, value, digits));
+}
+
+/* The dates of the alarm limit, or of the alert where there is no alarm.  A date that is the latest there can be is a P90. */
+static bool
+main_dates(const struct leat_trend_case *c, struct leat_time date[3])
+{
+	bool alarm = !isnan(c->alarm);
+
+	if (!leat_trend_dates(c, alarm ? &c->best.to_alarm : &c->best.to_alert, date))
+		return false;
+	if (alarm ? c->best.alarm_late : c->best.alert_late)
+		date[0] = date[1] = LEAT_TIME_NONE;
+	return true;
 }
 
 /* The columns of LEAT_TREND_COLUMNS; c NULL: all empty. */
@@ -134,14 +190,14 @@ put_columns(struct leat_out *out, const struct leat_trend_case *c)
 		return;
 	}
 	if (c->fitted)
-		(void)leat_trend_dates(c, !isnan(c->alarm) ? &c->to_alarm : &c->to_alert, date);
+		(void)main_dates(c, date);
 	put_number(out, c->has_baseline ? c->baseline : NAN, 6);
 	put_number(out, c->has_baseline ? c->level / c->baseline : NAN, 4);
-	put_number(out, c->fitted ? c->line.slope : NAN, 4);
-	put_number(out, c->fitted ? c->line.slope_low : NAN, 4);
-	put_number(out, c->fitted ? c->line.slope_high : NAN, 4);
-	put_number(out, c->fitted ? c->kendall.tau : NAN, 3);
-	leat_trend_number(p, c->fitted ? c->kendall.p : NAN, 6);
+	put_number(out, slope_of(c, c->best.line.slope), 4);
+	put_number(out, slope_of(c, c->best.line.slope_low), 4);
+	put_number(out, slope_of(c, c->best.line.slope_high), 4);
+	put_number(out, c->fitted ? c->best.kendall.tau : NAN, 3);
+	leat_trend_number(p, c->fitted ? c->best.kendall.p : NAN, 6);
 	leat_out_char(out, ',');
 	leat_out_text(out, p);
 	snprintf(n, sizeof(n), ",%zu", c->n);
@@ -175,7 +231,17 @@ write_one(struct writer *w, const struct slot *slot, struct leat_finding *f)
 	w->trend->count.written++;
 	w->trend->count.found += f->status != LEAT_STATUS_OK && leat_time_is_none(f->shelved);
 	leat_finding_write(w->out, f, false);
-	put_columns(w->out, slot->c);
+	put_columns(w->out, slot->kind == KIND_STEP ? NULL : slot->c);
+}
+
+/* Of a row for steps: what looks like a change of scale is no alarm. */
+static enum leat_status
+step_status(const struct leat_trend_case *c)
+{
+	const struct leat_trend_row *row = c->watch->row;
+
+	return row->has_alarm && (row->falling ? c->step.ratio <= row->alarm : c->step.ratio >= row->alarm) &&
+	    c->step.factor == NULL ? LEAT_STATUS_ALARM : LEAT_STATUS_ALERT;
 }
 
 /* A step of a row that watches for steps alone: over the alarm, over the alert, or none. */
@@ -183,13 +249,11 @@ static void
 write_step_row(struct writer *w, const struct slot *slot)
 {
 	const struct leat_trend_case *c = slot->c;
-	const struct leat_trend_row *row = c->watch->row;
 	char message[LEAT_TREND_TEXT];
 	struct leat_finding f = { .since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE };
 
 	if (c->step.found) {
-		f.status = row->has_alarm && (row->falling ? c->step.ratio <= row->alarm : c->step.ratio >= row->alarm) &&
-		    c->step.factor == NULL ? LEAT_STATUS_ALARM : LEAT_STATUS_ALERT;
+		f.status = step_status(c);
 		f.time = f.since = c->step.at;
 		leat_trend_step_words(message, w->trend, c);
 	} else if (c->n < LEAT_TREND_LEAST) {
@@ -207,15 +271,51 @@ write_step_row(struct writer *w, const struct slot *slot)
 	write_one(w, slot, &f);
 }
 
+/* A row that watches for slow change tells an unexplained step under a name of its own, unless a row for steps does. */
 static void
 write_step(struct writer *w, const struct slot *slot)
 {
+	const struct leat_trend_case *c = slot->c;
 	char message[LEAT_TREND_TEXT];
-	struct leat_finding f = { .status = LEAT_STATUS_ALERT, .time = slot->c->step.at, .since = slot->c->step.at,
-		.until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE };
+	struct leat_finding f = { .since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE };
 
-	leat_trend_step_words(message, w->trend, slot->c);
+	if (c->step.found && !told_elsewhere(w->trend, c)) {
+		f.status = LEAT_STATUS_ALERT;
+		f.time = f.since = c->step.at;
+		leat_trend_step_words(message, w->trend, c);
+	} else if (c->n < LEAT_TREND_LEAST) {
+		return;
+	} else {
+		f.status = LEAT_STATUS_OK;
+		f.time = c->time[c->n - 1];
+		snprintf(message, sizeof(message), "%.*s shows no unexplained step", (int)slot->point.len, slot->point.ptr);
+	}
 	f.message = leat_span_of(message);
+	write_one(w, slot, &f);
+}
+
+static void
+write_over(struct writer *w, const struct slot *slot)
+{
+	const struct leat_trend_over *over = slot->over;
+	const struct leat_trend_case *c = &over->last;
+	char message[LEAT_TREND_TEXT], value[LEAT_NUMBER_MAX], limit[LEAT_NUMBER_MAX];
+	struct leat_finding f = {
+		.time = c->reached, .status = c->status, .since = c->since, .until = over->until, .due = LEAT_TIME_NONE
+	};
+
+	leat_trend_over_words(message, w->trend, over);
+	f.message = leat_span_of(message);
+	if (over->is_step) {
+		f.status = c->watch->row->model == LEAT_MODEL_STEP ? step_status(c) : LEAT_STATUS_ALERT;
+		f.time = f.since = c->step.at;
+	} else if (!c->ahead) {
+		leat_trend_number(value, c->level, leat_trend_decimals(c));
+		leat_trend_number(limit, c->status == LEAT_STATUS_ALARM ? c->alarm : c->alert, leat_trend_decimals(c));
+		f.value = leat_span_of(value);
+		f.limit = leat_span_of(limit);
+		f.unit = leat_span_of(leat_trend_unit(c));
+	}
 	write_one(w, slot, &f);
 }
 
@@ -224,7 +324,6 @@ static void
 write_main(struct writer *w, const struct slot *slot)
 {
 	const struct leat_trend_case *c = slot->c;
-	const struct leat_forecast *f = !isnan(c->alarm) ? &c->to_alarm : &c->to_alert;
 	char message[LEAT_TREND_TEXT], value[LEAT_NUMBER_MAX], limit[LEAT_NUMBER_MAX];
 	struct leat_time date[3];
 	struct leat_finding finding = {
@@ -234,7 +333,7 @@ write_main(struct writer *w, const struct slot *slot)
 
 	leat_trend_words(message, w->trend, c);
 	finding.message = leat_span_of(message);
-	if (c->fitted && c->status != LEAT_STATUS_UNKNOWN && c->status != LEAT_STATUS_ALARM && leat_trend_dates(c, f, date))
+	if (c->fitted && c->status != LEAT_STATUS_UNKNOWN && c->status != LEAT_STATUS_ALARM && main_dates(c, date))
 		finding.due = date[0];
 	if (c->n > 0 && !c->ahead && c->status != LEAT_STATUS_UNKNOWN) {
 		leat_trend_number(value, c->level, leat_trend_decimals(c));
@@ -283,7 +382,9 @@ leat_trend_findings(struct leat_trend *trend, const struct leat_shelves *shelves
 	for (size_t i = 0; result == 0 && i < slots.count; i++) {
 		const struct slot *s = &slots.slot[i];
 
-		if (s->kind == KIND_STEP)
+		if (s->over != NULL)
+			write_over(&w, s);
+		else if (s->kind == KIND_STEP)
 			write_step(&w, s);
 		else if (s->kind != KIND_MAIN)
 			write_other(&w, s);

@@ -10,6 +10,7 @@
 
 #define FORECAST_LEAST 6	/* values that leat_forecast_reach needs */
 #define ACCELERATION_LEAST 30	/* values of which the newest third is a line of its own */
+#define ACCELERATION_MATTERS 1.1 /* times the whole's slope */
 #define USUAL_INTERVAL_DAYS 2.0	/* up to this a series is one of daily values */
 
 double
@@ -44,7 +45,7 @@ static double
 limit_days(const struct leat_trend_case *c, double limit)
 {
 	double sd = c->watch->row->multiple && c->has_baseline ? c->baseline_sd * fabs(limit / c->baseline) : 0;
-	double off = transform(c, limit + sd) - transform(c, limit), slope = fabs(c->line.slope);
+	double off = transform(c, limit + sd) - transform(c, limit), slope = fabs(c->best.line.slope);
 
 	return sd > 0 && slope > 0 ? fabs(off) / slope / (c->by_hours ? c->per_day : 1) : 0;
 }
@@ -64,7 +65,7 @@ leat_trend_dates(const struct leat_trend_case *c, const struct leat_forecast *f,
 	middle = days_to(c, f->p50);
 	weeks = fmax(1, fabs(middle) / 7);
 	more = c->by_hours ? tenth * fabs(middle) * c->per_day_sd / c->per_day * sqrt(1 / weeks + 7 / LEAT_TREND_RATE_DAYS) : 0;
-	more = hypot(more, tenth * limit_days(c, f == &c->to_alert ? c->alert : c->alarm));
+	more = hypot(more, tenth * limit_days(c, f == &c->best.to_alert ? c->alert : c->alarm));
 	for (int i = 0; i < 3; i++) {
 		double days = isfinite(p[i]) ? days_to(c, p[i]) : NAN, half = days - middle;
 
@@ -126,7 +127,7 @@ static void
 set_model(const struct leat_trend *trend, struct leat_trend_case *c)
 {
 	if (c->watch->row->model == LEAT_MODEL_CUBE_ROOT && leat_nameplate_number(trend->form.np,
-	    leat_trend_asset(trend, c->watch), "control-bleed", trend->now, &c->offset) != 0)
+	    leat_trend_asset(trend, c->watch), "control-bleed", c->now, &c->offset) != 0)
 		c->offset = 0;
 	for (size_t i = 0; i < c->n; i++)
 		c->y[i] = transform(c, c->value[i]);
@@ -177,7 +178,7 @@ find_noise(struct leat_trend_case *c, size_t from)
 	if (rest == NULL)
 		return -1;
 	for (size_t i = 0; i < n; i++)
-		rest[i] = c->value[from + i] - leat_trend_value(c, c->line.intercept + c->line.slope * c->x[from + i]);
+		rest[i] = c->value[from + i] - leat_trend_value(c, c->best.line.intercept + c->best.line.slope * c->x[from + i]);
 	effective = leat_effective_count(rest, n) / (double)n;
 	c->sigma = leat_mad(rest, n, rest + n);
 	c->n_eff = fmax(1, 7 * effective * (c->coverage < 1 ? c->coverage : 1));
@@ -208,17 +209,18 @@ usual_interval(const struct leat_trend_case *c)
 static bool
 has_stood(struct leat_trend *trend, const struct leat_trend_case *c)
 {
-	double hours = leat_trend_hours(trend, c->watch);
+	double ran = leat_trend_hours(trend, c->watch) - c->watch->hours;
 
-	return c->watch->row->clock == LEAT_CLOCK_RUNNING && !isnan(c->watch->hours) && hours - c->watch->hours >= 0 &&
-	    hours - c->watch->hours < LEAT_TREND_STALE_HOURS;
+	/* Running hours are known of now, not of nights before. */
+	return leat_time_cmp(c->now, trend->now) == 0 && c->watch->row->clock == LEAT_CLOCK_RUNNING && ran >= 0 &&
+	    ran < LEAT_TREND_STALE_HOURS;
 }
 
 /* What the data lack for a judgement.  0, or -1 when memory is out. */
 static int
 find_lack(struct leat_trend *trend, struct leat_trend_case *c)
 {
-	double usual = usual_interval(c), now = (double)trend->now.sec / DAY_S, begin;
+	double usual = usual_interval(c), now = (double)c->now.sec / DAY_S, begin;
 
 	if (isnan(usual))
 		return -1;
@@ -239,12 +241,12 @@ find_lack(struct leat_trend *trend, struct leat_trend_case *c)
 
 /* Where the fit begins: after a step, within the row's window; at the newest third where the change grows faster. */
 static size_t
-fit_begin(const struct leat_trend *trend, const struct leat_trend_case *c)
+fit_begin(const struct leat_trend_case *c)
 {
 	size_t from = c->fit_from;
 
 	if (c->watch->row->has_window) {
-		struct leat_time begin = leat_time_shift(trend->now, &c->watch->row->window, -1);
+		struct leat_time begin = leat_time_shift(c->now, &c->watch->row->window, -1);
 
 		while (from < c->n && leat_time_cmp(c->time[from], begin) < 0)
 			from++;
@@ -252,66 +254,125 @@ fit_begin(const struct leat_trend *trend, const struct leat_trend_case *c)
 	return from;
 }
 
-/* The line, its test and the forecasts.  0, or -1 when memory is out. */
-static int
-fit_line(const struct leat_trend *trend, struct leat_trend_case *c)
+/* The line, its test and the forecasts from index from on.  False where no line can be fitted. */
+static bool
+fit_from(const struct leat_trend_case *c, size_t from, struct leat_trend_line *l)
 {
-	size_t from = fit_begin(trend, c), n = c->n - from, knee;
 	int direction = c->watch->row->falling ? -1 : 1;
-	struct leat_line whole, newest;
+	size_t n = c->n - from, least = c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST;
+	const double *x = c->x + from, *y = c->y + from;
+	struct leat_forecast *to[2] = { &l->to_alert, &l->to_alarm };
+	const double limit[2] = { c->alert, c->alarm };
 	struct leat_error err;
 
-	if (leat_knee_last(c->x + from, c->y + from, n, &knee, &err) != 0)
-		return -1;
-	from += knee;
-	n -= knee;
-	if (n < (c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST) ||
-	    leat_kendall(c->x + from, c->y + from, n, true, &c->kendall, &err) != 0 ||
-	    leat_line_fit(c->x + from, c->y + from, n, LEAT_TREND_CONFIDENCE, c->kendall.factor, &c->line, &err) != 0)
-		return 0;
-	if (n >= ACCELERATION_LEAST && leat_line_accelerates(c->x + from, c->y + from, n, LEAT_TREND_CONFIDENCE,
-	    c->kendall.factor, &whole, &newest, &c->accelerates, &err) == 0 && c->accelerates &&
-	    newest.slope * direction > 0) {
-		from += n - newest.n;
-		n = newest.n;
-		if (leat_kendall(c->x + from, c->y + from, n, true, &c->kendall, &err) != 0)
-			return 0;
-		c->line = newest;
-	} else {
-		c->accelerates = false;
+	*l = (struct leat_trend_line){ .from = from };
+	if (n < least || leat_kendall(x, y, n, true, &l->kendall, &err) != 0 ||
+	    leat_line_fit(x, y, n, LEAT_TREND_CONFIDENCE, l->kendall.factor, &l->line, &err) != 0)
+		return false;
+	for (int i = 0; i < 2; i++) {
+		*to[i] = (struct leat_forecast){ false, false, NAN, NAN, NAN };
+		if (!isnan(limit[i]) && (n < FORECAST_LEAST ||
+		    leat_forecast_reach(x, y, n, transform(c, limit[i]), direction, to[i], &err) != 0))
+			to[i]->trend = false;
 	}
-	c->fitted = true;
-	c->line_from = from;
-	c->to_alert = c->to_alarm = (struct leat_forecast){ false, false, NAN, NAN, NAN };
-	if (n >= FORECAST_LEAST && !isnan(c->alert) &&
-	    leat_forecast_reach(c->x + from, c->y + from, n, transform(c, c->alert), direction, &c->to_alert, &err) != 0)
-		c->to_alert.trend = false;
-	if (n >= FORECAST_LEAST && !isnan(c->alarm) &&
-	    leat_forecast_reach(c->x + from, c->y + from, n, transform(c, c->alarm), direction, &c->to_alarm, &err) != 0)
-		c->to_alarm.trend = false;
-	return find_noise(c, from);
+	return true;
 }
 
-/* The limit that lies ahead is told when it is reached, as likely as not, within the time asked for. */
+/* Where the newest third is steeper, beyond doubt and by a share that matters, it alone is the line. */
+static void
+look_for_acceleration(struct leat_trend_case *c)
+{
+	size_t from = c->best.from, n = c->n - from;
+	struct leat_line whole, newest;
+	struct leat_trend_line third;
+	struct leat_error err;
+	bool faster = false;
+
+	if (n < ACCELERATION_LEAST || leat_line_accelerates(c->x + from, c->y + from, n, LEAT_TREND_CONFIDENCE,
+	    c->best.kendall.factor, &whole, &newest, &faster, &err) != 0 || !faster)
+		return;
+	if (newest.slope * (c->watch->row->falling ? -1 : 1) <= 0 || fabs(newest.slope) < ACCELERATION_MATTERS * fabs(whole.slope) ||
+	    !fit_from(c, from + n - newest.n, &third))
+		return;
+	c->accelerates = true;
+	c->best = third;
+}
+
+/* A line that is short, since the change grew faster of late, sees less far ahead than an earlier one.  That one's date is
+ * then the latest there can be, and better than none. */
 static bool
-comes_soon(const struct leat_trend *trend, const struct leat_trend_case *c, const struct leat_forecast *f)
+borrow(const struct leat_trend_case *c, const struct leat_trend_line *longer, struct leat_forecast *f,
+    const struct leat_forecast *g)
+{
+	int direction = c->watch->row->falling ? -1 : 1;
+
+	if (!f->trend || isfinite(f->p50) || !g->trend || !isfinite(g->p50) ||
+	    c->best.line.slope * direction < longer->line.slope * direction)
+		return false;
+	*f = *g;
+	return true;
+}
+
+/* 0, or -1 when memory is out. */
+static int
+fit_line(struct leat_trend_case *c)
+{
+	size_t begin = fit_begin(c), n = c->n - begin, knee = 0, before = 0;
+	struct leat_trend_line longer[2];
+	bool has[2];
+	struct leat_error err;
+
+	if (leat_knee_last(c->x + begin, c->y + begin, n, &knee, &err) != 0 ||
+	    (knee > 0 && leat_knee_last(c->x + begin, c->y + begin, knee, &before, &err) != 0))
+		return -1;
+	if (!fit_from(c, begin + knee, &c->best))
+		return 0;
+	longer[0] = c->best;
+	has[0] = true;
+	has[1] = knee > 0 && fit_from(c, begin + before, &longer[1]);
+	look_for_acceleration(c);
+	for (int i = 0; i < 2; i++) {
+		if (!has[i])
+			continue;
+		c->best.alert_late |= borrow(c, &longer[i], &c->best.to_alert, &longer[i].to_alert);
+		c->best.alarm_late |= borrow(c, &longer[i], &c->best.to_alarm, &longer[i].to_alarm);
+	}
+	c->fitted = true;
+	return find_noise(c, c->best.from);
+}
+
+/* Is a limit reached, as likely as not, within the time? */
+static bool
+comes_within(const struct leat_trend_case *c, const struct leat_forecast *f, double time_s)
 {
 	struct leat_time date[3];
 
-	return leat_trend_dates(c, f, date) && leat_time_diff(date[1], trend->now) <= trend->form.ahead_s;
+	return leat_trend_dates(c, f, date) && leat_time_diff(date[1], c->now) <= time_s;
 }
 
+/* A change as small as the limit allows does not show, and the one there is is no larger. */
 static bool
 too_noisy(const struct leat_trend_case *c)
 {
 	double limit = isnan(c->alert) ? c->alarm : c->alert;
 
-	return c->has_baseline && c->fitted && !isnan(limit) && c->detectable > fabs(limit - c->baseline);
+	return c->has_baseline && c->fitted && !isnan(limit) && c->detectable > fabs(limit - c->baseline) &&
+	    c->detectable > fabs(c->level - c->baseline);
+}
+
+void
+leat_trend_tell_ahead(struct leat_trend_case *c)
+{
+	c->status = LEAT_STATUS_ALERT;
+	c->ahead = true;
+	c->since = c->reached = c->time[c->n - 1];
 }
 
 static void
 set_status(const struct leat_trend *trend, struct leat_trend_case *c)
 {
+	double near_s;
+
 	if (c->lack == LEAT_TREND_TELLS && too_noisy(c))
 		c->lack = LEAT_TREND_NOISY;
 	if (c->lack != LEAT_TREND_TELLS) {
@@ -329,11 +390,11 @@ set_status(const struct leat_trend *trend, struct leat_trend_case *c)
 		return;
 	}
 	c->reached = c->time[c->n - 1];
-	if (comes_soon(trend, c, &c->to_alarm) || comes_soon(trend, c, &c->to_alert)) {
-		c->status = LEAT_STATUS_ALERT;
-		c->ahead = true;
-		c->since = c->time[c->line_from];
-	}
+	near_s = trend->form.ahead_s;
+	c->near = c->fitted && (comes_within(c, &c->best.to_alarm, LEAT_TREND_HOLDS * near_s) ||
+	    comes_within(c, &c->best.to_alert, LEAT_TREND_HOLDS * near_s));
+	if (c->near && (comes_within(c, &c->best.to_alarm, near_s) || comes_within(c, &c->best.to_alert, near_s)))
+		leat_trend_tell_ahead(c);
 }
 
 int
@@ -342,6 +403,7 @@ leat_trend_case_fit(struct leat_trend *trend, struct leat_trend_case *c)
 	if (c->n == 0) {
 		c->lack = LEAT_TREND_FEW;
 		c->status = LEAT_STATUS_UNKNOWN;
+		c->since = c->reached = c->reset != NULL ? c->reset->time : LEAT_TIME_NONE;
 		return 0;
 	}
 	set_clock(c);
@@ -349,7 +411,7 @@ leat_trend_case_fit(struct leat_trend *trend, struct leat_trend_case *c)
 	c->level = level_at(c, c->n - 1);
 	if (find_lack(trend, c) != 0)
 		return -1;
-	if (c->watch->row->model != LEAT_MODEL_STEP && fit_line(trend, c) != 0)
+	if (c->watch->row->model != LEAT_MODEL_STEP && fit_line(c) != 0)
 		return -1;
 	if (c->watch->row->model != LEAT_MODEL_STEP)
 		set_status(trend, c);

@@ -64,9 +64,25 @@ enum leat_trend_lack {
 	LEAT_TREND_NOISY		/* the limit lies within the noise */
 };
 
-/* A series as judged at now.  Arrays have n values from the first of the segment on. */
+#define LEAT_TREND_FACTOR_NEAR 0.06	/* a ratio this near to a factor suggests it, ... */
+#define LEAT_TREND_FACTOR_FAR 0.10	/* ... and where values sway, as raw ones with the oil's temperature, this near */
+
+/* The values from some index on, as a line. */
+struct leat_trend_line {
+	size_t from;
+	struct leat_line line;
+	struct leat_kendall kendall;
+	struct leat_forecast to_alert, to_alarm;
+	bool alert_late, alarm_late;	/* that forecast is of a longer line, which is less steep: the latest there can be */
+};
+
+/* A limit ahead, once told, is told until it is so many times the time of --ahead away: forecasts waver. */
+#define LEAT_TREND_HOLDS 1.5
+
+/* A series as judged at a moment.  Arrays have n values from the first of the segment on. */
 struct leat_trend_case {
 	const struct leat_trend_watch *watch;
+	struct leat_time now;
 	size_t n;
 	double *value, *date, *x, *y;	/* scaled; days since 1970; by the row's clock; by the row's model */
 	struct leat_time *time;
@@ -78,7 +94,6 @@ struct leat_trend_case {
 	double offset;			/* taken off before the cube root */
 
 	const struct leat_log_entry *reset; /* began the segment; NULL: the data did */
-	bool reset_recently;		/* within the window of episodes that are told */
 	struct leat_trend_scale scale[LEAT_TREND_SCALES];
 	size_t scales;
 	struct leat_trend_step step;	/* the last that is not explained */
@@ -99,14 +114,20 @@ struct leat_trend_case {
 
 	bool fitted;
 	bool accelerates;		/* the line is that of the newest third */
-	size_t line_from;
-	struct leat_line line;
-	struct leat_kendall kendall;
-	struct leat_forecast to_alert, to_alarm;
+	struct leat_trend_line best;
 
 	enum leat_status status;
 	struct leat_time since, reached; /* LEAT_TIME_NONE where there is none */
 	bool ahead;			/* the status is for what will come */
+	bool near;			/* a limit is so near that what told it before goes on to tell it */
+};
+
+/* An episode that ended within the window. */
+struct leat_trend_over {
+	struct leat_trend_case last;	/* as judged on its last night */
+	bool is_step;			/* of an unexplained step, else of the row itself */
+	struct leat_time until;
+	const struct leat_log_entry *renewal; /* which ended it, or NULL */
 };
 
 struct leat_trend {
@@ -126,6 +147,8 @@ struct leat_trend {
 	bool *matched;			/* by row of trends */
 	struct leat_time now, since;
 	struct leat_trend_case *found;	/* one for each watch, after leat_trend_end */
+	struct leat_trend_over *over;
+	size_t overs, over_cap;
 	struct leat_trend_count count;
 };
 
@@ -141,15 +164,23 @@ int leat_trend_close_day(struct leat_trend_watch *w) LEAT_MUST_USE;
 bool leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
 bool leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
 
-/* trend_case.c: the segment, its scale, its step, its baseline and limits.  0, or -1 when memory is out. */
-int leat_trend_case_begin(const struct leat_trend *trend, const struct leat_trend_watch *w, struct leat_trend_case *c)
-    LEAT_MUST_USE;
+/* trend_case.c: the segment, its baseline and limits, from what was known at now.  0, or -1 when memory is out. */
+int leat_trend_case_begin(const struct leat_trend *trend, const struct leat_trend_watch *w, struct leat_time now,
+    struct leat_trend_case *c) LEAT_MUST_USE;
 void leat_trend_case_free(struct leat_trend_case *c);
-/* "L/min became gal/min" for a ratio that is near one of units or decades; NULL for others. */
-const char *leat_trend_factor(double ratio);
+/* A row's number, which is in the row's unit or else that of the point, in the unit of the series. */
+double leat_trend_in_unit(const struct leat_trend *trend, const struct leat_trend_watch *w, double value);
+
+/* trend_step.c: takes logged changes of the meter out and finds the last step that nothing explains.  0, or -1 when memory is
+ * out. */
+int leat_trend_find_steps(const struct leat_trend *trend, struct leat_trend_case *c) LEAT_MUST_USE;
+/* "L/min became gal/min" for a ratio that is near (as a share) one of units or decades; NULL for others.  unit NULL: any. */
+const char *leat_trend_factor(double ratio, const struct leat_unit *unit, double near);
 
 /* trend_fit.c: level, line, forecast, status. */
 int leat_trend_case_fit(struct leat_trend *trend, struct leat_trend_case *c) LEAT_MUST_USE;
+/* Makes a case that is in order one that tells a limit ahead. */
+void leat_trend_tell_ahead(struct leat_trend_case *c);
 /* The dates of P10, P50 and P90 of a forecast, each LEAT_TIME_NONE where it is beyond the horizon.  False when there is no
  * P50. */
 bool leat_trend_dates(const struct leat_trend_case *c, const struct leat_forecast *f, struct leat_time date[3]);
@@ -160,10 +191,15 @@ double leat_trend_hours(struct leat_trend *trend, const struct leat_trend_watch 
 /* The value that an y stands for. */
 double leat_trend_value(const struct leat_trend_case *c, double y);
 
+/* trend_episode.c: when the episode of the judgement at now began, and those that ended since.  Past nights are judged again,
+ * each by what was known then.  0, or -1 when memory is out. */
+int leat_trend_episodes(struct leat_trend *trend, struct leat_trend_case *found) LEAT_MUST_USE;
+
 /* trend_words.c */
 #define LEAT_TREND_TEXT 1200
 void leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c);
 void leat_trend_step_words(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c);
+void leat_trend_over_words(char *dst, const struct leat_trend *trend, const struct leat_trend_over *over);
 void leat_trend_number(char *dst, double value, int decimals);
 const char *leat_trend_unit(const struct leat_trend_case *c);
 int leat_trend_decimals(const struct leat_trend_case *c);

@@ -85,13 +85,25 @@ add_point(char *dst, const struct leat_trend *trend, const struct leat_trend_cas
 	add(dst, "%s", name);
 }
 
+/* Adds where the level is from, and which baseline that was: of which days, or whose. */
 static void
-add_baseline(char *dst, const struct leat_trend_case *c)
+add_baseline(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c)
 {
 	if (!c->has_baseline || c->baseline == 0)
 		return;
 	add(dst, ", %.2f times its baseline of", c->level / c->baseline);
 	add_quantity(dst, c, c->baseline);
+	if (c->baseline_n == 0) {
+		add(dst, " (%s)", c->watch->row->baseline == LEAT_BASELINE_NUMBER ? "trends.csv" : "nameplate");
+		return;
+	}
+	add(dst, " (of");
+	add_date(dst, trend, c->time[0]);
+	if (c->baseline_n > 1) {
+		add(dst, " to");
+		add_date(dst, trend, c->time[c->baseline_n - 1]);
+	}
+	add(dst, ")");
 }
 
 /* Adds when a limit is reached, as likely as not, and from when to when in four cases of five. */
@@ -101,10 +113,23 @@ add_forecast(char *dst, const struct leat_trend *trend, const struct leat_trend_
 {
 	struct leat_time date[3];
 
-	if (isnan(limit) || !leat_trend_dates(c, f, date))
+	if (isnan(limit) || !f->trend)
 		return;
+	if (!leat_trend_dates(c, f, date)) {
+		/* The nearer limit says it for both. */
+		if (isnan(c->alert) || f == &c->best.to_alert || c->status == LEAT_STATUS_ALERT)
+			add(dst, ", moves to its %s limit, but not so near that %.0f days could foretell when", name,
+			    fmax(1, c->date[c->n - 1] - c->date[c->best.from]));
+		return;
+	}
 	add(dst, ", reaches its %s limit of", name);
 	add_quantity(dst, c, limit);
+	if (f == &c->best.to_alert ? c->best.alert_late : c->best.alarm_late) {
+		add(dst, " about");
+		add_date(dst, trend, date[1]);
+		add(dst, " at the latest, since it grew faster of late");
+		return;
+	}
 	add(dst, " about");
 	add_date(dst, trend, date[1]);
 	add(dst, " (from");
@@ -121,7 +146,7 @@ add_forecast(char *dst, const struct leat_trend *trend, const struct leat_trend_
 static bool
 has_trend(const struct leat_trend_case *c)
 {
-	return c->fitted && c->kendall.p < 1 - LEAT_TREND_CONFIDENCE;
+	return c->fitted && c->best.kendall.p < 1 - LEAT_TREND_CONFIDENCE;
 }
 
 static void
@@ -144,7 +169,10 @@ lack_words(char *dst, const struct leat_trend *trend, const struct leat_trend_ca
 		add(dst, " has a good value on %.0f %% of the days only", 100 * c->coverage);
 		break;
 	case LEAT_TREND_NO_BASELINE:
-		add(dst, " has no baseline: the nameplate lacks %s", leat_trend_as_new(leat_trend_point(trend, c->watch)));
+		if (c->watch->row->baseline == LEAT_BASELINE_FIRST)
+			add(dst, " began at or below zero, and its limits are multiples of that");
+		else
+			add(dst, " has no baseline: the nameplate lacks %s", leat_trend_as_new(leat_trend_point(trend, c->watch)));
 		break;
 	case LEAT_TREND_STEPPED:
 		add(dst, " stepped on");
@@ -180,6 +208,37 @@ leat_trend_step_words(char *dst, const struct leat_trend *trend, const struct le
 		add(dst, ", and the logbook does not say why; log what was done, or look for the cause");
 }
 
+/* What was, and how it ended. */
+void
+leat_trend_over_words(char *dst, const struct leat_trend *trend, const struct leat_trend_over *over)
+{
+	const struct leat_trend_case *c = &over->last;
+
+	dst[0] = '\0';
+	add_point(dst, trend, c);
+	if (over->is_step) {
+		add(dst, " had stepped from");
+		add_quantity(dst, c, c->step.before);
+		add(dst, " to");
+		add_quantity(dst, c, c->step.after);
+		add(dst, ", which is explained or gone");
+	} else {
+		add(dst, " was at");
+		add_quantity(dst, c, c->level);
+		add_baseline(dst, trend, c);
+		if (c->ahead)
+			add(dst, ", and on its way to a limit");
+		else
+			add(dst, ", beyond its %s limit of", c->status == LEAT_STATUS_ALARM ? "alarm" : "alert");
+		if (!c->ahead)
+			add_quantity(dst, c, c->status == LEAT_STATUS_ALARM ? c->alarm : c->alert);
+	}
+	add(dst, ", until");
+	if (over->renewal != NULL)
+		add(dst, " the %s of", over->renewal->event->name);
+	add_date(dst, trend, over->until);
+}
+
 void
 leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_trend_case *c)
 {
@@ -192,23 +251,23 @@ leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_tr
 	if (c->ahead) {
 		add(dst, " is at");
 		add_quantity(dst, c, c->level);
-		add_baseline(dst, c);
+		add_baseline(dst, trend, c);
 	} else {
 		add_quantity(dst, c, c->level);
-		add_baseline(dst, c);
+		add_baseline(dst, trend, c);
 		if (c->status != LEAT_STATUS_OK) {
 			add(dst, ", has passed its %s limit of", c->status == LEAT_STATUS_ALARM ? "alarm" : "alert");
 			add_quantity(dst, c, c->status == LEAT_STATUS_ALARM ? c->alarm : c->alert);
 		}
 	}
-	if (c->accelerates)
+	if (c->accelerates && c->status != LEAT_STATUS_OK)
 		add(dst, ", accelerating");
 	if (c->status == LEAT_STATUS_OK && !has_trend(c))
 		add(dst, ", no trend");
 	if (c->status == LEAT_STATUS_OK || c->ahead)
-		add_forecast(dst, trend, c, "alert", c->alert, &c->to_alert);
+		add_forecast(dst, trend, c, "alert", c->alert, &c->best.to_alert);
 	if (c->status != LEAT_STATUS_ALARM)
-		add_forecast(dst, trend, c, "alarm", c->alarm, &c->to_alarm);
+		add_forecast(dst, trend, c, "alarm", c->alarm, &c->best.to_alarm);
 	if (c->status != LEAT_STATUS_OK)
 		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->advice);
 }

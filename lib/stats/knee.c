@@ -6,7 +6,6 @@
 #include <string.h>
 
 #include "stats/knee.h"
-#include "stats/least.h"
 #include "stats/order.h"
 
 #define NEIGHBOURS 5u
@@ -18,8 +17,8 @@
 struct knee {
 	size_t n;
 	const double *x, *y;
-	double *column;			/* 3 n: 1, x, and what is behind the knee */
-	double *rest;			/* n */
+	double *u;			/* n: x from its mean, in shares of its span */
+	double *rest;			/* n: what a straight line leaves of y */
 };
 
 static void
@@ -41,21 +40,67 @@ smooth(const double *y, size_t n, double *to)
 	}
 }
 
-/* Sum of squares with a knee at index k; k 0: without one. */
+/* Fills u and rest.  Returns the sum of squares of rest, 0 where only rounding is left, and in *spread that of u; NaN where
+ * all x are equal. */
 static double
-squares(struct knee *knee, size_t k)
+straight_line(struct knee *knee, double *spread)
 {
-	struct leat_least fit;
-	struct leat_error err;
+	double n = (double)knee->n, mid = 0, mean = 0, slope = 0, all = 0, squares = 0, span = knee->x[knee->n - 1] - knee->x[0];
 
+	*spread = 0;
+	if (!(span > 0))
+		return NAN;
 	for (size_t i = 0; i < knee->n; i++) {
-		knee->column[i] = 1;
-		knee->column[knee->n + i] = knee->x[i] - knee->x[0];
-		knee->column[2 * knee->n + i] = i > k ? knee->x[i] - knee->x[k] : 0;
+		mid += (knee->x[i] - knee->x[0]) / span / n;
+		mean += (knee->y[i] - knee->y[0]) / n;
 	}
-	if (leat_least_fit(knee->column, knee->y, knee->n, k > 0 ? 3 : 2, knee->rest, &fit, &err) != 0)
-		return INFINITY;
-	return fit.squares;
+	for (size_t i = 0; i < knee->n; i++) {
+		knee->u[i] = (knee->x[i] - knee->x[0]) / span - mid;
+		knee->rest[i] = knee->y[i] - knee->y[0] - mean;
+		*spread += knee->u[i] * knee->u[i];
+		slope += knee->u[i] * knee->rest[i];
+		all += knee->rest[i] * knee->rest[i];
+	}
+	slope /= *spread;
+	for (size_t i = 0; i < knee->n; i++) {
+		knee->rest[i] -= slope * knee->u[i];
+		squares += knee->rest[i] * knee->rest[i];
+	}
+	return squares > 1e-18 * all ? squares : 0;
+}
+
+/* By how much less the sum of squares is with a knee at index k, and the bend there.  What is behind the knee, less what
+ * of it the straight line has already, is set against rest: so one pass over the points behind it is enough. */
+static double
+gain_at(const struct knee *knee, double spread, size_t k, double *bend)
+{
+	double sum = 0, along = 0, square = 0, with = 0;
+
+	for (size_t i = k + 1; i < knee->n; i++) {
+		double h = knee->u[i] - knee->u[k];
+
+		sum += h;
+		along += h * knee->u[i];
+		square += h * h;
+		with += h * knee->rest[i];
+	}
+	square -= sum * sum / (double)knee->n + along * along / spread;
+	*bend = square > 1e-12 * spread ? with / square : 0;
+	return *bend * with;
+}
+
+/* Takes the knee out of rest. */
+static void
+take_out(struct knee *knee, double spread, size_t k, double bend)
+{
+	double sum = 0, along = 0;
+
+	for (size_t i = k + 1; i < knee->n; i++) {
+		sum += knee->u[i] - knee->u[k];
+		along += (knee->u[i] - knee->u[k]) * knee->u[i];
+	}
+	for (size_t i = 0; i < knee->n; i++)
+		knee->rest[i] -= bend * ((i > k ? knee->u[i] - knee->u[k] : 0) - sum / (double)knee->n - along / spread * knee->u[i]);
 }
 
 /* The best place for a knee, 0 where none is worth it. */
@@ -63,27 +108,28 @@ static size_t
 find(struct knee *knee)
 {
 	size_t first = LEAT_KNEE_LEAST, last = knee->n - LEAT_KNEE_LEAST, step = 1 + (last - first) / CANDIDATES, best = 0;
-	double straight = squares(knee, 0), least = INFINITY, independent;
+	double spread, straight = straight_line(knee, &spread), most = 0, bend = 0, independent;
 
-	for (size_t k = first; k <= last; k += step) {
-		double s = squares(knee, k);
+	for (size_t k = first; k <= last && straight > 0; k += step) {
+		double here, gain = gain_at(knee, spread, k, &here);
 
-		if (s < least) {
-			least = s;
+		if (gain > most) {
+			most = gain;
 			best = k;
+			bend = here;
 		}
 	}
-	if (best == 0 || !isfinite(straight))
+	if (best == 0)
 		return 0;
-	(void)squares(knee, best);
+	take_out(knee, spread, best, bend);
 	independent = leat_effective_count(knee->rest, knee->n);
-	return straight - least > WORTH * least / fmax(independent - 3, 1) ? best : 0;
+	return most > WORTH * (straight - most) / fmax(independent - 3, 1) ? best : 0;
 }
 
 int
 leat_knee_last(const double *x, const double *y, size_t n, size_t *from, struct leat_error *err)
 {
-	double *work = malloc((5 * n + 1) * sizeof(*work));
+	double *work = malloc((3 * n + 1) * sizeof(*work));
 	size_t look = 2 * LEAT_KNEE_LEAST + 4;
 
 	*from = 0;
@@ -92,7 +138,7 @@ leat_knee_last(const double *x, const double *y, size_t n, size_t *from, struct 
 	smooth(y, n, work);
 	/* From the newest points backwards: so the last knee is met before an earlier one blurs it. */
 	while (*from == 0 && n >= look) {
-		struct knee knee = { look, x + n - look, work + n - look, work + n, work + 4 * n };
+		struct knee knee = { look, x + n - look, work + n - look, work + n, work + 2 * n };
 		size_t at = find(&knee);
 
 		if (at > 0)
