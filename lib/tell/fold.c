@@ -99,6 +99,8 @@ take_row(struct leat_item *item, const struct leat_finding *f, struct leat_time 
 
 	if (episode && (item->worst == NULL || leat_finding_excess(f) >= leat_finding_excess(item->worst)))
 		item->worst = f;
+	if (!episode && (item->ok == NULL || leat_time_cmp(f->time, item->ok->time) >= 0))
+		item->ok = f;
 	if (item->row == NULL || rules) {
 		item->row = f;
 		item->since = f->since;

@@ -29,6 +29,7 @@ enum leat_section {
 /* One identity.  All spans and rows are borrowed from the findings. */
 struct leat_item {
 	const struct leat_finding *row;		/* the open row, else the last that ended, else the ok row */
+	const struct leat_finding *ok;		/* the newest row that says ok and is no episode; NULL: none */
 	const struct leat_finding *worst;	/* of the episodes, the row farthest beyond its limit; NULL: no episode */
 	struct leat_span mill;
 	bool open;				/* not ok, and no end */

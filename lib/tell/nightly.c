@@ -317,7 +317,7 @@ put_report(struct report *r)
 	put_verdict(r);
 	put_reach(r);
 	put_seen(r);
-	leat_score_write(&r->text, r->n);
+	leat_score_write(&r->text, &r->n->cal, &r->tonight);
 	for (section = LEAT_SECTION_NEW; section <= LEAT_SECTION_SHELVED; section++) {
 		if (put_section(r, (enum leat_section)section) != 0)
 			return -1;
