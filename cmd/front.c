@@ -238,6 +238,9 @@ front_option(int code, char *const argv[])
 		front_opt.explain = true;
 		front_opt.explain_what = optarg;
 		break;
+	case FRONT_ONLY:
+		front_opt.only = true;
+		break;
 	case FRONT_LIMITS: case FRONT_LOGBOOK: case FRONT_NAMEPLATE: case FRONT_POINTS: case FRONT_SHELVED: case FRONT_SOURCES:
 	case FRONT_TRENDS:
 		front_opt.table[code - FRONT_LIMITS] = optarg;

@@ -28,6 +28,7 @@ enum front_code {
 	FRONT_MAX_REJECTS,
 	FRONT_SINCE,
 	FRONT_EXPLAIN,
+	FRONT_ONLY,		/* --only of the derive filters */
 	FRONT_PRINT_DEFAULTS,
 	FRONT_LIMITS,		/* --limits and so on: a table from another file than the works folder */
 	FRONT_LOGBOOK,
@@ -56,6 +57,7 @@ struct front_options {
 	struct leat_time since_time;	/* --since TIME, or LEAT_TIME_NONE */
 	bool explain;			/* --explain[=ASSET/POINT] */
 	const char *explain_what;	/* NULL: everything */
+	bool only;			/* --only */
 	const char *table[FRONT_OWN - FRONT_LIMITS];	/* by code - FRONT_LIMITS */
 };
 

@@ -1,17 +1,14 @@
 /*
  * leat-attain: whether each mill held its grinding pressure, day by day, added to the readings.
  */
-#include <stdlib.h>
-
 #include "derive/attain.h"
-#include "front_derive.h"
-#include "front_tables.h"
+#include "front_filter.h"
 
-enum { ONLY = FRONT_OWN, PARTIAL };
+enum { PARTIAL = FRONT_OWN };
 
-static struct {
-	bool only, partial;
-} opt;
+static const struct option own[] = { { "partial", no_argument, NULL, PARTIAL }, { NULL, 0, NULL, 0 } };
+
+static bool partial;	/* --partial, the only option of its own */
 
 static const char help[] =
     "Usage: leat-attain [-hqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
@@ -61,7 +58,7 @@ tell(const struct leat_attain *attain)
 }
 
 static void
-follow(struct leat_attain *attain)
+follow(struct front_filter *f, struct leat_attain *attain)
 {
 	struct leat_error err;
 	int status;
@@ -71,80 +68,40 @@ follow(struct leat_attain *attain)
 		front_error(&err);
 		return;
 	}
-	if (!attain->explain)
-		leat_readings_write_header(attain->out, attain->in);
-	status = front_derive(attain->in, take, attain, !opt.only && !attain->explain);
-	if (status == 0 && leat_attain_end(attain, front_opt.now_data ? LEAT_TIME_NONE : front_now(), opt.partial,
-	    &err) != 0)
+	status = front_filter_run(f, take, attain);
+	if (status == 0 && leat_attain_end(attain, f->now, partial, &err) != 0)
 		front_error(&err);
 	/* A reader that has left need not be told. */
 	if (status == 0 && attain->out->errnum == 0)
 		tell(attain);
-	front_derive_end(attain->in);
+	front_filter_account(f);
 	front_summary("mills: %zu; days: %lld; log entries: %zu, %lld later than now left out", attain->stated, attain->days,
 	    attain->book->count, attain->book->later);
 	front_summary("rows added: %lld, earlier ones replaced: %lld", attain->added, attain->replaced);
 }
 
 static void
-parse(int argc, char *argv[])
+take_option(int code)
 {
-	static const struct option longs[] = {
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "only", no_argument, NULL, ONLY },
-		{ "partial", no_argument, NULL, PARTIAL },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
-		if (c == ONLY)
-			opt.only = true;
-		else if (c == PARTIAL)
-			opt.partial = true;
-		else
-			front_option(c, argv);
-	}
+	partial = code == PARTIAL;
 }
 
 int
 main(int argc, char *argv[])
 {
+	struct front_filter f = { .name = "leat-attain", .help = help, .own = own, .option = take_option, .with_logbook = true };
 	struct leat_attain attain = { 0 };
-	struct leat_logbook book;
-	struct leat_points points;
-	struct leat_nameplate *np;
 
-	front_start("leat-attain", help);
-	parse(argc, argv);
-	front_works_check();
-	front_points(&points);
-	np = front_nameplate();
-	front_logbook(&book, leat_nameplate_zone(np), front_opt.now_data ? LEAT_TIME_NONE : front_now());
-	attain.in = front_readings(argc, argv);
-	attain.np = np;
-	attain.points = &points;
-	attain.book = &book;
-	attain.out = front_stdout();
-	attain.explain = front_opt.explain;
-	attain.what = leat_span_of(front_opt.explain_what);
-	follow(&attain);
+	front_filter_options(&f, argc, argv);
+	front_filter_open(&f, argc, argv);
+	attain.in = f.in;
+	attain.np = f.np;
+	attain.points = &f.points;
+	attain.book = &f.book;
+	attain.out = f.out;
+	attain.explain = f.explain;
+	attain.what = f.what;
+	follow(&f, &attain);
 	leat_attain_free(&attain);
-	leat_readings_close(attain.in);
-	leat_logbook_free(&book);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
-	return front_end();
+	return front_filter_close(&f);
 }

@@ -2,19 +2,16 @@
  * leat-cleanliness: codes and classes of the particles in oil, added to the readings; and as a calculator.
  */
 #include <math.h>
-#include <stdlib.h>
 
 #include "derive/cleanliness.h"
 #include "front_calc.h"
-#include "front_derive.h"
-#include "front_tables.h"
+#include "front_filter.h"
 
-enum { COUNTED = FRONT_OWN, ONLY };
+enum { COUNTED = FRONT_OWN };
 
-static struct {
-	const char *counted;	/* --counted: the operands are particles in this volume */
-	bool only;
-} own;
+static const struct option own[] = { { "counted", required_argument, NULL, COUNTED }, { NULL, 0, NULL, 0 } };
+
+static const char *counted;	/* --counted: the operands are particles in this volume */
 
 static const char help[] =
     "Usage: leat-cleanliness [-hqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
@@ -150,12 +147,12 @@ calculate(int argc, char *const argv[])
 	if (count < 2 || count > LEAT_PARTICLES)
 		front_misuse("%d count%s: a code takes three, of 4, 6 and 14 um(c), or two by microscope, of 5 and 15 um", count,
 		    count == 1 ? "" : "s");
-	if (own.counted != NULL) {
-		struct front_quantity volume = front_quantity(own.counted);
+	if (counted != NULL) {
+		struct front_quantity volume = front_quantity(counted);
 
 		volume_ml = front_quantity_in(&volume, leat_unit_find(LEAT_SPAN("mL")));
 		if (!(volume_ml > 0))
-			front_misuse("option '--counted': not a volume such as 25mL: '%s'", own.counted);
+			front_misuse("option '--counted': not a volume such as 25mL: '%s'", counted);
 	}
 	for (int i = 0; i < count; i++) {
 		seen[i] = read_count(argv[optind + i], volume_ml);
@@ -180,12 +177,6 @@ calculate(int argc, char *const argv[])
 		explain_classes(per_ml, has);
 }
 
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
-
 static int
 take(void *clean, const struct leat_reading *r, struct leat_error *err)
 {
@@ -193,83 +184,49 @@ take(void *clean, const struct leat_reading *r, struct leat_error *err)
 }
 
 static void
-derive(struct leat_clean *clean)
+derive(struct front_filter *f, struct leat_clean *clean)
 {
-	if (!clean->explain)
-		leat_readings_write_header(clean->out, clean->in);
-	if (front_derive(clean->in, take, clean, clean->copy) == 0)
+	if (front_filter_run(f, take, clean) == 0)
 		leat_clean_end(clean);
 	/* Samples are seldom: a night without one is worth a word only to who asked for nothing else. */
 	if (!clean->copy && clean->samples == 0 && clean->rejected == 0 && !front_failed())
 		front_warn("no sample: no usable readings named count-4um, count-6um, count-14um or iso4406");
-	front_derive_end(clean->in);
+	front_filter_account(f);
 	front_summary("samples: %lld, %lld of them uncertain; ratios: %lld; typed codes rejected: %lld; rows added: %lld, earlier "
 	    "ones replaced: %lld", clean->samples, clean->uncertain, clean->ratios, clean->rejected, clean->added,
 	    clean->replaced);
 }
 
 static void
-parse(int argc, char *argv[])
+take_option(int code)
 {
-	static const struct option longs[] = {
-		{ "counted", required_argument, NULL, COUNTED },
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "only", no_argument, NULL, ONLY },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
-		if (c == COUNTED)
-			own.counted = optarg;
-		else if (c == ONLY)
-			own.only = true;
-		else
-			front_option(c, argv);
-	}
+	if (code == COUNTED)
+		counted = optarg;
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct leat_clean clean = { .warn = warn, .reject = front_reject };
-	struct leat_points points;
-	struct leat_nameplate *np;
+	struct front_filter f = { .name = "leat-cleanliness", .help = help, .own = own, .option = take_option };
+	struct leat_clean clean = { .warn = front_filter_warn, .reject = front_reject };
 
-	front_start("leat-cleanliness", help);
-	parse(argc, argv);
+	front_filter_options(&f, argc, argv);
 	if (front_calculates(argc, argv)) {
 		calculate(argc, argv);
 		return front_end();
 	}
-	if (own.counted != NULL)
+	if (counted != NULL)
 		front_misuse("option '--counted': for counts as operands (in nameplate.csv it is 'counted-volume')");
-	front_works_check();
-	front_points(&points);
-	np = front_nameplate();
-	clean.in = front_readings(argc, argv);
-	clean.np = np;
-	clean.points = &points;
-	clean.out = front_stdout();
-	clean.copy = !own.only && !front_opt.explain;
-	clean.explain = front_opt.explain;
-	clean.what = leat_span_of(front_opt.explain_what);
+	front_filter_open(&f, argc, argv);
+	clean.in = f.in;
+	clean.np = f.np;
+	clean.points = &f.points;
+	clean.out = f.out;
+	clean.copy = !f.no_copy;
+	clean.explain = f.explain;
+	clean.what = f.what;
 	leat_clean_init(&clean);
-	derive(&clean);
+	derive(&f, &clean);
 	leat_clean_free(&clean);
-	leat_readings_close(clean.in);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
-	return front_end();
+	return front_filter_close(&f);
 }

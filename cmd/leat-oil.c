@@ -2,13 +2,8 @@
  * leat-oil: water, viscosity, additives, ageing and balance of the oil, and how long cleaning and drying take, added to the
  * readings.
  */
-#include <stdlib.h>
-
 #include "derive/oil.h"
-#include "front_derive.h"
-#include "front_tables.h"
-
-enum { ONLY = FRONT_OWN };
+#include "front_filter.h"
 
 static const char help[] =
     "Usage: leat-oil [-hqV] [--explain[=ASSET/POINT]] [--findings FILE] [--logbook FILE]\n"
@@ -33,12 +28,6 @@ static const char help[] =
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
-
 static int
 take(void *oil, const struct leat_reading *r, struct leat_error *err)
 {
@@ -46,80 +35,37 @@ take(void *oil, const struct leat_reading *r, struct leat_error *err)
 }
 
 static void
-derive(struct leat_oils *oil)
+derive(struct front_filter *f, struct leat_oils *oil)
 {
 	struct leat_error err;
 
-	if (!oil->explain)
-		leat_readings_write_header(oil->out, oil->in);
-	if (front_derive(oil->in, take, oil, oil->copy) == 0 && leat_oils_end(oil, &err) != 0)
+	if (front_filter_run(f, take, oil) == 0 && leat_oils_end(oil, &err) != 0)
 		front_error(&err);
-	front_derive_end(oil->in);
+	front_filter_account(f);
 	front_summary("samples: %lld; works' days: %lld; log entries: %zu, %lld later than now left out; rows added: %lld, earlier "
 	    "ones replaced: %lld", oil->samples, oil->days, oil->book->count, oil->book->later, oil->added, oil->replaced);
-}
-
-static void
-parse(int argc, char *argv[], bool *only)
-{
-	static const struct option longs[] = {
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "only", no_argument, NULL, ONLY },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
-		if (c == ONLY)
-			*only = true;
-		else
-			front_option(c, argv);
-	}
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct leat_oils oil = { .warn = warn };
-	struct leat_logbook book;
-	struct leat_points points;
-	struct leat_nameplate *np;
-	bool only = false;
+	struct front_filter f = { .name = "leat-oil", .help = help, .with_logbook = true };
+	struct leat_oils oil = { .warn = front_filter_warn };
 
-	front_start("leat-oil", help);
-	parse(argc, argv, &only);
-	front_works_check();
-	front_points(&points);
-	np = front_nameplate();
-	front_logbook(&book, leat_nameplate_zone(np), front_opt.now_data ? LEAT_TIME_NONE : front_now());
-	oil.in = front_readings(argc, argv);
-	oil.np = np;
-	oil.points = &points;
-	oil.book = &book;
-	oil.out = front_stdout();
-	oil.copy = !only && !front_opt.explain;
-	oil.explain = front_opt.explain;
-	oil.what = leat_span_of(front_opt.explain_what);
+	front_filter_options(&f, argc, argv);
+	front_filter_open(&f, argc, argv);
+	oil.in = f.in;
+	oil.np = f.np;
+	oil.points = &f.points;
+	oil.book = &f.book;
+	oil.out = f.out;
+	oil.copy = !f.no_copy;
+	oil.explain = f.explain;
+	oil.what = f.what;
 	if (leat_oils_init(&oil) == 0)
-		derive(&oil);
+		derive(&f, &oil);
 	else
 		front_fail("out of memory");
 	leat_oils_free(&oil);
-	leat_readings_close(oil.in);
-	leat_logbook_free(&book);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
-	return front_end();
+	return front_filter_close(&f);
 }

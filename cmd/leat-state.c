@@ -1,13 +1,8 @@
 /*
  * leat-state: the operating state of each mill, added to the readings.
  */
-#include <stdlib.h>
-
 #include "derive/state.h"
-#include "front_derive.h"
-#include "front_tables.h"
-
-enum { ONLY = FRONT_OWN };
+#include "front_filter.h"
 
 static const char help[] =
     "Usage: leat-state [-hqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
@@ -30,12 +25,6 @@ static const char help[] =
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
-
 static int
 take(void *states, const struct leat_reading *r, struct leat_error *err)
 {
@@ -43,76 +32,37 @@ take(void *states, const struct leat_reading *r, struct leat_error *err)
 }
 
 static void
-make_states(struct leat_states *states, bool only)
+make_states(struct front_filter *f, struct leat_states *states)
 {
 	struct leat_error err;
 	size_t mills;
 
-	if (!states->explain)
-		leat_readings_write_header(states->out, states->in);
-	if (front_derive(states->in, take, states, !only && !states->explain) == 0 && leat_states_end(states, &err) != 0)
+	if (front_filter_run(f, take, states) == 0 && leat_states_end(states, &err) != 0)
 		front_error(&err);
 	mills = leat_states_mills(states);
 	if (mills == 0)
 		front_warn("no state made: no mill has readings named pressure, mill-running or mill-power");
-	front_derive_end(states->in);
+	front_filter_account(f);
 	front_summary("mills: %zu; states added: %lld for a change, %lld repeats; earlier states replaced: %lld", mills,
 	    states->changes, states->repeats, states->replaced);
-}
-
-static void
-parse(int argc, char *argv[], bool *only)
-{
-	static const struct option longs[] = {
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "only", no_argument, NULL, ONLY },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
-		if (c == ONLY)
-			*only = true;
-		else
-			front_option(c, argv);
-	}
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct leat_states states = { .warn = warn };
-	struct leat_points points;
-	struct leat_nameplate *np;
-	bool only = false;
+	struct front_filter f = { .name = "leat-state", .help = help };
+	struct leat_states states = { .warn = front_filter_warn };
 
-	front_start("leat-state", help);
-	parse(argc, argv, &only);
-	front_works_check();
-	front_points(&points);
-	np = front_nameplate();
-	states.in = front_readings(argc, argv);
-	states.np = np;
-	states.points = &points;
-	states.out = front_stdout();
-	states.explain = front_opt.explain;
-	states.what = leat_span_of(front_opt.explain_what);
+	front_filter_options(&f, argc, argv);
+	front_filter_open(&f, argc, argv);
+	states.in = f.in;
+	states.np = f.np;
+	states.points = &f.points;
+	states.out = f.out;
+	states.explain = f.explain;
+	states.what = f.what;
 	leat_states_init(&states);
-	make_states(&states, only);
+	make_states(&f, &states);
 	leat_states_free(&states);
-	leat_readings_close(states.in);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
-	return front_end();
+	return front_filter_close(&f);
 }

@@ -68,14 +68,21 @@ run() {
 }
 
 # The long options of a command: in its table, in its help, and among the items of its man page.
-in_table() { sed -n '/struct option/,/};/s/^[^"]*{ *"\([a-z0-9-]*\)".*/\1/p' "cmd/$1.c"; }
+# A derive filter's own table lies beside that of all of them.
+in_table() {
+	options_of "cmd/$1.c"
+	grep -q '"front_filter.h"' "cmd/$1.c" || return 0
+	options_of cmd/front_filter.c | if grep -q 'with_logbook = true' "cmd/$1.c"; then cat; else grep -vx logbook; fi
+}
+options_of() { sed -n '/struct option/,/};/s/^[^"]*{ *"\([a-z0-9-]*\)".*/\1/p' "$1"; }
 in_help() { "$1" --help | sed -n 's/^ \{1,\}\(-[A-Za-z0-9], \)\{0,1\}--\([a-z0-9-]*\).*/\2/p'; }
 in_man() { sed -n 's/^\.It .*Fl -\([a-z0-9-]*\).*/\1/p' "man/$1.1"; }
 
 interface() {
 	c=$1
-	in_table "$c" >"$scratch/table"
+	options_of "cmd/$c.c" >"$scratch/table"
 	LC_ALL=C sort "$scratch/table" | cmp -s - "$scratch/table" && ok "$c option table in order" || fail "$c option table in order"
+	in_table "$c" | LC_ALL=C sort >"$scratch/table"
 	in_help "$c" >"$scratch/help"
 	cmp -s "$scratch/table" "$scratch/help" && ok "$c help lists the options" ||
 		fail "$c help lists the options: $(diff "$scratch/table" "$scratch/help" | tr '\n' ' ')"
