@@ -1,7 +1,7 @@
 /*
  * leat-check: readings against limits, one finding an episode.
  */
-#include "front.h"
+#include "front_judge.h"
 #include "front_proof.h"
 #include "front_tables.h"
 #include "stream/check.h"
@@ -56,39 +56,32 @@ account(const struct leat_check *check, struct leat_readings *in)
 	struct leat_readings_count rows = leat_readings_counted(in);
 	struct leat_check_count count = leat_check_counted(check);
 
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", rows.rows,
-	    rows.rejected, rows.headers, count.later);
+	front_judge_end(in, count.later, count.found);
 	front_summary("%lld judged, %lld of quality bad, %lld of points without a row", rows.rows - count.later - count.bad -
 	    count.unjudged, count.bad, count.unjudged);
 	front_summary("%zu of %zu series have a row; %zu shipped rows matched nothing; %zu findings, %zu not shelved and not ok",
 	    count.ruled, count.series, count.unmatched_shipped, count.written, count.found);
-	if (front_opt.exit_status && count.found > 0)
-		front_raise(FRONT_FOUND);
-	front_rejects_end(rows.rows + rows.rejected);
+}
+
+static int
+take(void *check, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_check_take(check, r, err);
 }
 
 /* Reads all; 0, or -1 after a message. */
 static int
 judge(struct leat_check *check, struct leat_readings *in)
 {
-	struct leat_reading r;
 	struct leat_error err;
 
-	while (front_reading(in, &r)) {
-		if (leat_check_take(check, &r, &err) != 0) {
-			front_error(&err);
-			return -1;
-		}
-	}
+	if (front_judge_read(in, take, check) != 0)
+		return -1;
 	if (leat_check_end(check, &err) != 0) {
 		front_error(&err);
 		return -1;
 	}
-	if (leat_time_is_none(leat_check_now(check))) {
-		front_fail("option '--now data': no reading in the input");
-		return -1;
-	}
-	return 0;
+	return front_judge_dated(leat_check_now(check)) ? 0 : -1;
 }
 
 static void
@@ -98,9 +91,7 @@ tell(struct leat_check *check, const struct leat_shelves *shelves)
 	struct leat_error err;
 
 	if (front_opt.explain) {
-		if (leat_check_explain(check, out, leat_span_of(front_opt.explain_what)) == 0)
-			front_warn("nothing to explain: no judgement is of '%s'",
-			    front_opt.explain_what != NULL ? front_opt.explain_what : "*");
+		front_judge_explained(leat_check_explain(check, out, leat_span_of(front_opt.explain_what)));
 		return;
 	}
 	leat_findings_write_header(out, NULL);

@@ -1,7 +1,7 @@
 /*
  * leat-trend: slow changes of readings, and when they reach a limit; or the line through two columns of numbers.
  */
-#include "front.h"
+#include "front_judge.h"
 #include "front_line.h"
 #include "front_tables.h"
 #include "judge/trend.h"
@@ -56,42 +56,34 @@ warn(const char *text)
 static void
 account(const struct leat_trend *trend, struct leat_readings *in)
 {
-	struct leat_readings_count rows = leat_readings_counted(in);
 	struct leat_trend_count count = leat_trend_counted(trend);
 
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", rows.rows,
-	    rows.rejected, rows.headers, count.later);
+	front_judge_end(in, count.later, count.found);
 	front_summary("%lld judged, %lld where the gate was not true, %lld not good or no number", count.kept, count.idle,
 	    count.lesser);
 	front_summary("%zu judgements of %zu series; %zu shipped rows matched nothing; %zu findings, %zu not shelved and not ok",
 	    count.judged, count.series, count.unmatched_shipped, count.written, count.found);
-	if (front_opt.exit_status && count.found > 0)
-		front_raise(FRONT_FOUND);
-	front_rejects_end(rows.rows + rows.rejected);
+}
+
+static int
+take(void *trend, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_trend_take(trend, r, err);
 }
 
 /* Reads all; 0, or -1 after a message. */
 static int
 judge(struct leat_trend *trend, struct leat_readings *in)
 {
-	struct leat_reading r;
 	struct leat_error err;
 
-	while (front_reading(in, &r)) {
-		if (leat_trend_take(trend, &r, &err) != 0) {
-			front_error(&err);
-			return -1;
-		}
-	}
+	if (front_judge_read(in, take, trend) != 0)
+		return -1;
 	if (leat_trend_end(trend, &err) != 0) {
 		front_error(&err);
 		return -1;
 	}
-	if (leat_time_is_none(leat_trend_now(trend))) {
-		front_fail("option '--now data': no reading in the input");
-		return -1;
-	}
-	return 0;
+	return front_judge_dated(leat_trend_now(trend)) ? 0 : -1;
 }
 
 static void
@@ -101,9 +93,7 @@ tell(struct leat_trend *trend, const struct leat_shelves *shelves)
 	struct leat_error err;
 
 	if (front_opt.explain) {
-		if (leat_trend_explain(trend, out, leat_span_of(front_opt.explain_what)) == 0)
-			front_warn("nothing to explain: no judgement is of '%s'",
-			    front_opt.explain_what != NULL ? front_opt.explain_what : "*");
+		front_judge_explained(leat_trend_explain(trend, out, leat_span_of(front_opt.explain_what)));
 		return;
 	}
 	if (leat_trend_findings(trend, shelves, out, &err) != 0)

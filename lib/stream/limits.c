@@ -221,18 +221,14 @@ leat_limits_make(struct leat_limits *limits, struct leat_table *works, struct le
 int
 leat_limits_read(struct leat_limits *limits, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *works;
 
 	memset(limits, 0, sizeof(*limits));
-	works = leat_table_read(path, &leat_limits_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((works == NULL && !missing) || leat_limits_make(limits, works, err) != 0) {
-		leat_table_free(works);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&works, path, &leat_limits_form, absent, err) == 0 &&
+	    leat_limits_make(limits, works, err) == 0)
+		return 0;
+	leat_table_free(works);
+	return -1;
 }
 
 void

@@ -226,18 +226,14 @@ leat_points_make(struct leat_points *points, struct leat_table *table, struct le
 int
 leat_points_read(struct leat_points *points, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(points, 0, sizeof(*points));
-	table = leat_table_read(path, &leat_points_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_points_make(points, table, err) != 0) {
-		leat_table_free(table);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&table, path, &leat_points_form, absent, err) == 0 &&
+	    leat_points_make(points, table, err) == 0)
+		return 0;
+	leat_table_free(table);
+	return -1;
 }
 
 const struct leat_point *

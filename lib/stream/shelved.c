@@ -56,18 +56,14 @@ int
 leat_shelves_read(struct leat_shelves *shelves, const char *path, const struct leat_zone *zone, bool *absent,
     struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(shelves, 0, sizeof(*shelves));
-	table = leat_table_read(path, &leat_shelves_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_shelves_make(shelves, table, zone, err) != 0) {
-		leat_table_free(table);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&table, path, &leat_shelves_form, absent, err) == 0 &&
+	    leat_shelves_make(shelves, table, zone, err) == 0)
+		return 0;
+	leat_table_free(table);
+	return -1;
 }
 
 struct leat_time

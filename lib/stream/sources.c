@@ -158,18 +158,14 @@ leat_sources_make(struct leat_sources *sources, struct leat_table *table, struct
 int
 leat_sources_read(struct leat_sources *sources, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(sources, 0, sizeof(*sources));
-	table = leat_table_read(path, &leat_sources_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_sources_make(sources, table, err) != 0) {
-		leat_table_free(table);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&table, path, &leat_sources_form, absent, err) == 0 &&
+	    leat_sources_make(sources, table, err) == 0)
+		return 0;
+	leat_table_free(table);
+	return -1;
 }
 
 const struct leat_source *

@@ -378,6 +378,18 @@ leat_table_read(const char *path, const struct leat_table_form *form, bool *abse
 	return read_path(path, form, NULL, false, absent, err);
 }
 
+int
+leat_table_optional(struct leat_table **table, const char *path, const struct leat_table_form *form, bool *absent,
+    struct leat_error *err)
+{
+	bool missing = false;
+
+	*table = leat_table_read(path, form, &missing, err);
+	if (absent != NULL)
+		*absent = missing;
+	return *table != NULL || missing ? 0 : -1;
+}
+
 struct leat_table *
 leat_table_read_lines(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
     bool *absent, struct leat_error *err)

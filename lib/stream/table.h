@@ -28,7 +28,11 @@ struct leat_table_form {
  * absent is not NULL) and err untouched. */
 struct leat_table *leat_table_read(const char *path, const struct leat_table_form *form, bool *absent,
     struct leat_error *err);
-/* The same from CSV text compiled in; name is for messages. */
+/* Reads a table that need not be there: 0 with *table, which is NULL where the file does not exist (*absent is then true;
+ * absent may be NULL); -1 with err, *table NULL. */
+int leat_table_optional(struct leat_table **table, const char *path, const struct leat_table_form *form, bool *absent,
+    struct leat_error *err) LEAT_MUST_USE;
+/* As leat_table_read, from CSV text compiled in; name is for messages. */
 struct leat_table *leat_table_text(const char *name, const char *text, const struct leat_table_form *form,
     struct leat_error *err);
 

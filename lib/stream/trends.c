@@ -287,18 +287,14 @@ leat_trends_make(struct leat_trends *trends, struct leat_table *works, struct le
 int
 leat_trends_read(struct leat_trends *trends, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *works;
 
 	memset(trends, 0, sizeof(*trends));
-	works = leat_table_read(path, &leat_trends_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((works == NULL && !missing) || leat_trends_make(trends, works, err) != 0) {
-		leat_table_free(works);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&works, path, &leat_trends_form, absent, err) == 0 &&
+	    leat_trends_make(trends, works, err) == 0)
+		return 0;
+	leat_table_free(works);
+	return -1;
 }
 
 void
