@@ -16,7 +16,7 @@ logs=$BUILD/log
 rm -rf "$logs"; mkdir -p "$logs"
 passed=0 failed=0 skipped=0
 
-# tally NAME STATUS LOG: adds a test's cases to the sums and shows what went wrong.
+# tally NAME STATUS LOG SECONDS: adds a test's cases to the sums and shows what went wrong.
 tally() {
 	# cmocka calls a case that was skipped "not ok N # SKIP".
 	sed -i 's/^not ok [0-9]* # SKIP/skip/' "$3"
@@ -26,25 +26,34 @@ tally() {
 	if [ "$f" -gt 0 ]; then grep -E -A 12 '^(not ok|FAIL) ' "$3" | head -n 60; fi
 	grep '^skip ' "$3"
 	passed=$((passed + p)) failed=$((failed + f)) skipped=$((skipped + s))
-	printf '%-44s %5d passed %3d failed\n' "$1" "$p" "$f"
+	printf '%-44s %5d passed %3d failed %5d s\n' "$1" "$p" "$f" "$4"
 }
 
-wanted() { case $1 in *"$pattern"*) return 0 ;; esac; return 1; }
-
-for src in tests/unit/test_*.c tests/published/test_*.c; do
-	[ -e "$src" ] || continue
-	wanted "$src" || continue
-	name=${src#tests/}; name=${name%.c}; log=$logs/$(echo "$name" | tr / -)
-	CMOCKA_MESSAGE_OUTPUT=TAP "$BUILD/tests/$name" >"$log" 2>&1 </dev/null
-	tally "$name" $? "$log"
-done
-for script in tests/published/*.sh tests/cmd/run.sh tests/suite/*.sh tests/fuzz/run.sh; do
-	[ -e "$script" ] || continue
-	wanted "$script" || continue
-	name=${script#tests/}; log=$logs/$(echo "$name" | tr / -)
-	sh "$script" >"$log" 2>&1 </dev/null
-	tally "$name" $? "$log"
-done
+# All that is wanted, the scripts first, since the longest are among them; as many at a time as there are processors.
+names() {
+	set -- tests/suite/*.sh tests/fuzz/run.sh tests/cmd/run.sh tests/published/*.sh
+	for f in "$@" tests/unit/test_*.c tests/published/test_*.c; do
+		name=${f#tests/}
+		case $f in *.c) name=${name%.c} ;; esac
+		case $name in *"$pattern"*) [ ! -e "$f" ] || echo "$name" ;; esac
+	done
+}
+names >"$logs/names"
+JOBS=${JOBS:-$(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 1)}
+# shellcheck disable=SC2016 # a program of its own shell
+xargs -P "$JOBS" -n 1 sh -c '
+	log=$BUILD/log/$(echo "$1" | tr / -) began=$(date +%s)
+	case $1 in
+	*.sh) sh "tests/$1" ;;
+	*) CMOCKA_MESSAGE_OUTPUT=TAP "$BUILD/tests/$1" ;;
+	esac >"$log" 2>&1 </dev/null
+	echo "$? $(($(date +%s) - began))" >"$log.status"' run <"$logs/names"
+while read -r name; do
+	log=$logs/$(echo "$name" | tr / -)
+	status=1 took=0
+	[ ! -s "$log.status" ] || read -r status took <"$log.status"
+	tally "$name" "$status" "$log" "$took"
+done <"$logs/names"
 if [ "$skipped" -gt 0 ]; then echo "$passed passed, $failed failed, $skipped skipped"
 else echo "$passed passed, $failed failed"; fi
 [ "$failed" -eq 0 ]

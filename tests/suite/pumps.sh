@@ -1,5 +1,5 @@
 #!/bin/sh
-# pumps.sh: 200 simulated pumps, judged every second week as the nightly job would: detection delay, false alarms, and how
+# pumps.sh: 200 simulated pumps, judged every third week as the nightly job would: detection delay, false alarms, and how
 # often the range of the forecast holds the true date.
 #
 # The simulator has a model of its own (tests/sim/pumps.c) and says in truth.csv when each pump began to wear and when its
@@ -23,7 +23,7 @@ while [ "$night" -le 399 ]; do
 		printf("%04d-%02d-%02dT05:00:00Z", (m > 12 ? 2026 : 2025), (m > 12 ? m - 12 : m), n + 1) }')
 	leat-trend -q -a -w . --now "$now" daily.csv >night.csv || { fail "the night of $now"; exit 1; }
 	awk -v n="$night" 'NR > 1 { print n "," $0 }' night.csv
-	night=$((night + 14))
+	night=$((night + 21))
 done >nights.csv
 
 awk -F, -v pumps="$count" '
@@ -40,7 +40,7 @@ $5 == "pump-wear" || $5 == "pump-wear-step" || $5 == "pump-jump" {
 	split($3, part, "/"); p = part[1]; n = $1
 	flag = ($6 == "alert" || $6 == "alarm")
 	if (flag) {
-		if (worn[p] < 0 || n < worn[p]) { if (!(p in was) || was[p] < n - 14) false_alarms++ }
+		if (worn[p] < 0 || n < worn[p]) { if (!(p in was) || was[p] < n - 21) false_alarms++ }
 		else if (!(p in seen)) { seen[p] = n }
 		was[p] = n
 	}
@@ -64,7 +64,7 @@ END {
 		delay += seen[p] - worn[p]; lead += alarm[p] - seen[p]; found++
 	}
 	printf "ended %d\nmissed %d\ndelay %.0f\nlead %.0f\nfalse %d\n", ended, missed, found ? delay / found : 0, found ? lead / found : 0, false_alarms
-	printf "false_per_month %.4f\nunknown_share %.3f\n", false_alarms / (sound * 14 / 30.4), unknown / all
+	printf "false_per_month %.4f\nunknown_share %.3f\n", false_alarms / (sound * 21 / 30.4), unknown / all
 	for (k = 60; k >= 14; k = k == 60 ? 30 : k == 30 ? 14 : 0)
 		printf "told_%d %d\ncover_%d %.3f\nerror_%d %.1f\nbias_%d %.1f\n", k, told[k], k, told[k] ? held[k] / told[k] : 0, k, told[k] ? error[k] / told[k] : 0, k, told[k] ? bias[k] / told[k] : 0
 }' truth.csv nights.csv >score
