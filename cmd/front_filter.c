@@ -81,6 +81,8 @@ front_filter_run(struct front_filter *f, front_take *take, void *filter)
 void
 front_filter_account(const struct front_filter *f)
 {
+	if (f->what.len > 0 && !leat_out_any(f->out) && !front_failed())
+		front_warn("nothing to explain: no result is of '%s'", front_opt.explain_what);
 	front_derive_end(f->in);
 }
 

@@ -10,13 +10,23 @@ leat_out_init(struct leat_out *out, FILE *file)
 {
 	out->file = file;
 	out->errnum = 0;
+	out->pushed = false;
 	out->len = 0;
+}
+
+bool
+leat_out_any(const struct leat_out *out)
+{
+	return out->pushed || out->len > 0;
 }
 
 static void
 push(struct leat_out *out, const char *bytes, size_t len)
 {
-	if (len == 0 || out->errnum != 0)
+	if (len == 0)
+		return;
+	out->pushed = true;
+	if (out->errnum != 0)
 		return;
 	errno = 0;
 	if (fwrite(bytes, 1, len, out->file) != len)

@@ -16,6 +16,7 @@
 struct leat_out {
 	FILE *file;		/* borrowed; unbuffered use beside this struct would reorder output */
 	int errnum;		/* errno of the first failed write, 0 when none failed */
+	bool pushed;		/* something has left the buffer, or was to */
 	size_t len;
 	char buf[LEAT_OUT_SIZE];
 };
@@ -33,6 +34,9 @@ leat_out_text(struct leat_out *out, const char *s)
 	leat_out_bytes(out, s, strlen(s));
 }
 void leat_out_char(struct leat_out *out, char c);
+
+/* Was anything written at all? */
+bool leat_out_any(const struct leat_out *out);
 
 /* One field, quoted when it holds a comma, quote, CR or LF, or begins or ends with a blank. */
 void leat_out_field(struct leat_out *out, struct leat_span s);
