@@ -1,33 +1,7 @@
 /*
  * Tonight's findings against those of an earlier night.
  */
-#include "findings.h"
-
-#include "tell/compare.h"
-
-#define NOW 1770	/* Tue 2025-02-04 05:30 UTC */
-
-static struct leat_calendar cal;
-
-static int
-setup(void **state)
-{
-	struct leat_error err;
-
-	(void)state;
-	cal.zone = leat_zone_open(LEAT_SPAN("UTC"), &err);
-	cal.day_start_s = 6 * 3600;
-	cal.now = made_time(NOW);
-	return cal.zone != NULL ? 0 : -1;
-}
-
-static int
-teardown(void **state)
-{
-	(void)state;
-	leat_zone_free((struct leat_zone *)(uintptr_t)cal.zone);
-	return 0;
-}
+#include "findings_night.h"
 
 /* A case: one identity, before and tonight.  ABSENT stands for no row. */
 enum kind { ABSENT, GOOD, ENDED, ENDED_LATE, ALERT, ALARM, WORSE, TELL, SHELVED, SHELF_ENDS, DUE };

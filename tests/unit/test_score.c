@@ -1,37 +1,13 @@
 /*
  * The scoreboard of the nightly text: who missed, why, against which night, and that no line is too wide.
  */
-#include "findings.h"
+#include "findings_night.h"
 
 #include "stream/points.h"
-#include "tell/compare.h"
 #include "tell/nightly.h"
 #include "tell/score.h"
 
-#define NOW 1770	/* Tue 2025-02-04 05:30 UTC */
 #define SHARE "pressure-attainment", "low-attainment"
-
-static struct leat_calendar cal;
-
-static int
-setup(void **state)
-{
-	struct leat_error err;
-
-	(void)state;
-	cal.zone = leat_zone_open(LEAT_SPAN("UTC"), &err);
-	cal.day_start_s = 6 * 3600;
-	cal.now = made_time(NOW);
-	return cal.zone != NULL ? 0 : -1;
-}
-
-static int
-teardown(void **state)
-{
-	(void)state;
-	leat_zone_free((struct leat_zone *)(uintptr_t)cal.zone);
-	return 0;
-}
 
 /* Findings in which shares have their unit, all have a message, and episodes are as old as their beginning. */
 static void
