@@ -35,8 +35,7 @@ leat_trend_free(struct leat_trend *trend)
 	for (size_t i = 0; i < trend->watches; i++) {
 		if (trend->found != NULL)
 			leat_trend_case_free(&trend->found[i]);
-		free(trend->watch[i].day);
-		free(trend->watch[i].buffer);
+		leat_daily_free(&trend->watch[i].daily);
 	}
 	for (size_t i = 0; i < trend->overs; i++)
 		leat_trend_case_free(&trend->over[i].last);
@@ -94,11 +93,14 @@ resolve(struct leat_trend *trend, const struct leat_reading *r)
 	found = found > ROWS_AT_ONCE ? ROWS_AT_ONCE : found;
 	if (leat_grow(&trend->watch, &trend->watch_cap, trend->watches + found, sizeof(*trend->watch)) != 0)
 		return -1;
-	for (size_t i = 0; i < found; i++)
-		trend->watch[trend->watches++] = (struct leat_trend_watch){
-			.row = &trends->row[index[i]], .series = r->series, .asset_id = r->asset_id, .point_id = r->point_id,
-			.day_end = LEAT_TIME_NONE, .last = LEAT_TIME_NONE, .hours = NAN
+	for (size_t i = 0; i < found; i++) {
+		struct leat_trend_watch *w = &trend->watch[trend->watches++];
+
+		*w = (struct leat_trend_watch){
+			.row = &trends->row[index[i]], .series = r->series, .asset_id = r->asset_id, .point_id = r->point_id
 		};
+		leat_daily_init(&w->daily);
+	}
 	trend->watches_of[r->series] = (uint32_t)found;
 	return 0;
 }
@@ -121,7 +123,7 @@ learn_unit(struct leat_trend *trend, struct leat_trend_watch *w, const struct le
 	const struct leat_unit *unit = latest->unit != NULL ? latest->unit : w->row->unit;
 	struct leat_span point = leat_trend_point(trend, w), asset = leat_trend_asset(trend, w);
 
-	if (w->kept == 0)
+	if (w->daily.kept == 0)
 		w->unit = unit;
 	if (unit == w->unit || unit == NULL || w->unit == NULL) {
 		if (w->row->unit == NULL || w->unit == NULL || leat_unit_same_dimension(w->row->unit, w->unit))
@@ -151,7 +153,7 @@ take_value(struct leat_trend *trend, struct leat_trend_watch *w, const struct le
 		return -1;
 	if (latest->unit != w->unit && latest->unit != NULL && w->unit != NULL)
 		value = leat_unit_convert(latest->unit, w->unit, value);
-	if (leat_trend_add(trend, w, trend->time, value, leat_trend_hours(trend, w)) != 0)
+	if (leat_daily_add(&w->daily, trend->form.np, trend->time, value, leat_trend_hours(trend, w)) != 0)
 		return leat_error_memory(err);
 	return 0;
 }
@@ -226,11 +228,11 @@ leat_trend_end(struct leat_trend *trend, struct leat_error *err)
 	for (size_t i = 0; i < trend->watches; i++) {
 		struct leat_trend_watch *w = &trend->watch[i];
 
-		trend->count.kept += w->kept;
+		trend->count.kept += w->daily.kept;
 		trend->count.idle += w->idle;
 		trend->count.lesser += w->lesser;
 		trend->count.judged++;
-		if (leat_trend_close_day(w) != 0 || leat_trend_case_begin(trend, w, trend->now, &trend->found[i]) != 0 ||
+		if (leat_daily_close(&w->daily) != 0 || leat_trend_case_begin(trend, w, trend->now, &trend->found[i]) != 0 ||
 		    leat_trend_case_fit(trend, &trend->found[i]) != 0 || leat_trend_episodes(trend, &trend->found[i]) != 0)
 			return leat_error_memory(err);
 	}

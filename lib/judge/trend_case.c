@@ -45,14 +45,14 @@ static int
 take_segment(struct leat_trend_case *c)
 {
 	const struct leat_trend_watch *w = c->watch;
-	size_t first = 0, end = w->days;
+	size_t first = 0, end = w->daily.days;
 
-	while (end > 0 && leat_time_cmp(w->day[end - 1].time, c->now) > 0)
+	while (end > 0 && leat_time_cmp(w->daily.day[end - 1].time, c->now) > 0)
 		end--;
 	if (c->reset != NULL) {
 		struct leat_time begin = leat_time_add(c->reset->time, LEAT_TREND_RUN_IN_S);
 
-		while (first < end && leat_time_cmp(w->day[first].time, begin) <= 0)
+		while (first < end && leat_time_cmp(w->daily.day[first].time, begin) <= 0)
 			first++;
 	}
 	c->n = end - first;
@@ -64,7 +64,7 @@ take_segment(struct leat_trend_case *c)
 	c->x = c->date + c->n;
 	c->y = c->x + c->n;
 	for (size_t i = 0; i < c->n; i++) {
-		const struct leat_trend_day *day = &w->day[first + i];
+		const struct leat_day *day = &w->daily.day[first + i];
 
 		c->value[i] = day->value;
 		c->time[i] = day->time;

@@ -125,23 +125,23 @@ find_ends(struct leat_trend *trend, const struct leat_trend_case *now)
 {
 	const struct leat_trend_watch *w = now->watch;
 	struct leat_trend_case earlier, later;
-	size_t i = w->days;
+	size_t i = w->daily.days;
 	bool ended;
 	int result = 0;
 
-	while (i > 0 && leat_time_cmp(w->day[i - 1].time, trend->since) > 0)
+	while (i > 0 && leat_time_cmp(w->daily.day[i - 1].time, trend->since) > 0)
 		i--;
 	i = i == 0 ? 1 : i;
-	if (w->days == 0)
+	if (w->daily.days == 0)
 		return 0;
-	if (judge_at(trend, w, w->day[i - 1].time, &earlier) != 0)
+	if (judge_at(trend, w, w->daily.day[i - 1].time, &earlier) != 0)
 		return -1;
 	if (settle(trend, &earlier) != 0) {
 		leat_trend_case_free(&earlier);
 		return -1;
 	}
-	for (; i < w->days && result == 0; i++) {
-		if (judge_at(trend, w, w->day[i].time, &later) != 0)
+	for (; i < w->daily.days && result == 0; i++) {
+		if (judge_at(trend, w, w->daily.day[i].time, &later) != 0)
 			break;
 		if (is_open(&earlier) && later.status == LEAT_STATUS_OK && later.near && later.reset == earlier.reset)
 			leat_trend_tell_ahead(&later);
@@ -153,7 +153,7 @@ find_ends(struct leat_trend *trend, const struct leat_trend_case *now)
 			leat_trend_case_free(&later);
 		}
 	}
-	if (result == 0 && i == w->days)
+	if (result == 0 && i == w->daily.days)
 		result = compare(trend, &earlier, now, &ended);
 	else
 		result = -1;

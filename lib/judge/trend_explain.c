@@ -40,7 +40,7 @@ explain_segment(struct leat_out *out, const struct leat_trend_case *c)
 	char t[LEAT_TIME_MAX];
 	const struct leat_trend_watch *w = c->watch;
 
-	line(out, "  readings: %lld taken, %lld where the gate was not true, %lld not good or no number", w->kept, w->idle,
+	line(out, "  readings: %lld taken, %lld where the gate was not true, %lld not good or no number", w->daily.kept, w->idle,
 	    w->lesser);
 	if (c->reset != NULL)
 		line(out, "  renewed: %s at %s (line %ld of the logbook%s%.*s); values count from 24 h later", c->reset->event->name,

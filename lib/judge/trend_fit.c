@@ -209,7 +209,7 @@ usual_interval(const struct leat_trend_case *c)
 static bool
 has_stood(struct leat_trend *trend, const struct leat_trend_case *c)
 {
-	double ran = leat_trend_hours(trend, c->watch) - c->watch->hours;
+	double ran = leat_trend_hours(trend, c->watch) - c->watch->daily.hours;
 
 	/* Running hours are known of now, not of nights before. */
 	return leat_time_cmp(c->now, trend->now) == 0 && c->watch->row->clock == LEAT_CLOCK_RUNNING && ran >= 0 &&

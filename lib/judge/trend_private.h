@@ -4,6 +4,7 @@
 #ifndef LEAT_JUDGE_TREND_PRIVATE_H
 #define LEAT_JUDGE_TREND_PRIVATE_H
 
+#include "derive/daily.h"
 #include "judge/trend.h"
 #include "stats/change.h"
 #include "stats/forecast.h"
@@ -13,30 +14,14 @@
 
 #define DAY_S 86400.0
 
-/* Readings of a running day beyond which every second is let go, and then every second of those. */
-#define LEAT_TREND_BUFFER 2048
-
-struct leat_trend_day {
-	struct leat_time time;		/* of its last reading */
-	double value;			/* in the unit of the watch */
-	double hours;			/* running hours then; NaN: not known */
-};
-
 /* One row of trends.csv on one series. */
 struct leat_trend_watch {
 	const struct leat_trend_row *row;
 	uint32_t series, asset_id, point_id;
 	const struct leat_unit *unit;	/* of its first number; NULL: none */
-	struct leat_trend_day *day;
-	size_t days, cap;
-	struct leat_time day_end;	/* of the running day, or LEAT_TIME_NONE */
-	double *buffer;			/* its readings, LEAT_TREND_BUFFER of them at most */
-	size_t buffered;
-	unsigned skip, skipped;		/* one of skip + 1 is taken */
-	struct leat_time last;		/* of the last reading taken */
-	double hours;			/* running hours then */
+	struct leat_daily daily;	/* with the running hours, NaN where they are not known */
 	int decimals;			/* most that were written */
-	long long kept, idle, lesser;	/* readings: taken, gate not true, not good or no number */
+	long long idle, lesser;		/* readings not taken: gate not true, not good or no number */
 };
 
 /* What the logbook says of a meter that was changed, and the data confirm. */
@@ -154,11 +139,6 @@ struct leat_trend {
 
 struct leat_span leat_trend_asset(const struct leat_trend *trend, const struct leat_trend_watch *w);
 struct leat_span leat_trend_point(const struct leat_trend *trend, const struct leat_trend_watch *w);
-
-/* trend_days.c: readings become daily values. */
-int leat_trend_add(struct leat_trend *trend, struct leat_trend_watch *w, struct leat_time time, double value,
-    double hours) LEAT_MUST_USE;
-int leat_trend_close_day(struct leat_trend_watch *w) LEAT_MUST_USE;
 
 /* trend_events.c: does the entry renew what is measured at (asset, point)?  And is it a change of that meter? */
 bool leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);

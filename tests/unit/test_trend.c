@@ -350,8 +350,8 @@ test_seconds(void **state)
 		}
 	made.rows = rows.data;
 	trend_pass_run(&p, &made);
-	assert_true(p.trend->watch[0].buffered <= LEAT_TREND_BUFFER);
-	assert_int_equal(p.trend->watch[0].kept, 3 * A_DAY);
+	assert_true(p.trend->watch[0].daily.buffered <= LEAT_DAILY_BUFFER);
+	assert_int_equal(p.trend->watch[0].daily.kept, 3 * A_DAY);
 	c = trend_pass_case(&p, "NM", "high");
 	assert_int_equal(c->n, 3);
 	for (size_t i = 0; i < c->n; i++)
