@@ -241,13 +241,13 @@ front_option(int code, char *const argv[])
 	case FRONT_ONLY:
 		front_opt.only = true;
 		break;
-	case FRONT_LIMITS: case FRONT_LOGBOOK: case FRONT_NAMEPLATE: case FRONT_POINTS: case FRONT_SHELVED: case FRONT_SOURCES:
-	case FRONT_TRENDS:
-		front_opt.table[code - FRONT_LIMITS] = optarg;
-		break;
 	case ':':
 		front_misuse("option '%s' needs a value", argv[optind - 1]);
 	default:
+		if (code >= FRONT_TABLE && code < FRONT_OWN) {
+			front_opt.table[code - FRONT_TABLE] = optarg;
+			break;
+		}
 		front_misuse("unknown or ambiguous option '%s'", culprit(argv));
 	}
 }
@@ -296,9 +296,17 @@ front_works_check(void)
 const char *
 front_table(enum front_code code)
 {
-	static const char *const name[] = { "limits", "logbook", "nameplate", "points", "shelved", "sources", "trends" };
-	static char *path[sizeof(name) / sizeof(name[0])];
-	size_t i = (size_t)code - FRONT_LIMITS;
+	static const char *const name[FRONT_OWN - FRONT_TABLE] = {
+		[FRONT_LIMITS - FRONT_TABLE] = "limits",
+		[FRONT_LOGBOOK - FRONT_TABLE] = "logbook",
+		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",
+		[FRONT_POINTS - FRONT_TABLE] = "points",
+		[FRONT_SHELVED - FRONT_TABLE] = "shelved",
+		[FRONT_SOURCES - FRONT_TABLE] = "sources",
+		[FRONT_TRENDS - FRONT_TABLE] = "trends"
+	};
+	static char *path[FRONT_OWN - FRONT_TABLE];
+	size_t i = (size_t)code - FRONT_TABLE;
 
 	if (front_opt.table[i] != NULL)
 		return front_opt.table[i];

@@ -30,7 +30,8 @@ enum front_code {
 	FRONT_EXPLAIN,
 	FRONT_ONLY,		/* --only of the derive filters */
 	FRONT_PRINT_DEFAULTS,
-	FRONT_LIMITS,		/* --limits and so on: a table from another file than the works folder */
+	FRONT_TABLE,		/* --limits and so on: a table from another file than the works folder */
+	FRONT_LIMITS = FRONT_TABLE,
 	FRONT_LOGBOOK,
 	FRONT_NAMEPLATE,
 	FRONT_POINTS,
@@ -58,7 +59,7 @@ struct front_options {
 	bool explain;			/* --explain[=ASSET/POINT] */
 	const char *explain_what;	/* NULL: everything */
 	bool only;			/* --only */
-	const char *table[FRONT_OWN - FRONT_LIMITS];	/* by code - FRONT_LIMITS */
+	const char *table[FRONT_OWN - FRONT_TABLE];	/* by code - FRONT_TABLE */
 };
 
 extern struct front_options front_opt;

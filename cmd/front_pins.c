@@ -72,7 +72,7 @@ front_sources(struct leat_sources *sources)
 		front_error(&err);
 		exit(front_end());
 	}
-	if (absent && front_opt.table[FRONT_SOURCES - FRONT_LIMITS] != NULL) {
+	if (absent && front_opt.table[FRONT_SOURCES - FRONT_TABLE] != NULL) {
 		front_fail("no such table: '%s'", path);
 		exit(front_end());
 	}

@@ -87,7 +87,7 @@ front_proof(int operands)
 	front_works_check();
 	proof = leat_proof_new(front_opt.works, front_now());
 	for (size_t i = 0; proof != NULL && i < sizeof(instead) / sizeof(instead[0]); i++) {
-		const char *path = front_opt.table[instead[i].code - FRONT_LIMITS];
+		const char *path = front_opt.table[instead[i].code - FRONT_TABLE];
 
 		if (path != NULL)
 			leat_proof_instead(proof, instead[i].table, path);

@@ -9,7 +9,7 @@ opened(enum front_code code, bool good, bool absent, const struct leat_error *er
 {
 	const char *path = front_table(code);
 
-	if (good && absent && front_opt.table[code - FRONT_LIMITS] != NULL) {
+	if (good && absent && front_opt.table[code - FRONT_TABLE] != NULL) {
 		front_fail("no such table: '%s'", path);
 		exit(front_end());
 	}

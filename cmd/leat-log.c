@@ -277,7 +277,7 @@ read_logbook(struct leat_logbook *book, int argc, char *const argv[], const stru
 	const char *path = optind < argc ? argv[optind] : front_table(FRONT_LOGBOOK);
 	struct leat_time now = front_opt.now_data || mode == VERIFY ? LEAT_TIME_NONE : front_now();
 	struct leat_error err = { 0 };
-	bool absent = false, works_own = optind >= argc && path != NULL && front_opt.table[FRONT_LOGBOOK - FRONT_LIMITS] == NULL;
+	bool absent = false, works_own = optind >= argc && path != NULL && front_opt.table[FRONT_LOGBOOK - FRONT_TABLE] == NULL;
 
 	if (path == NULL)
 		path = "-";
