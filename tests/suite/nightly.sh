@@ -406,13 +406,17 @@ bad_archives() {
 	fi
 }
 
-# Killed at any moment, the next run makes everything as it would have been.
+# Killed at any moment, the next run makes everything as it would have been.  The pipe ends when all that the killed run had
+# started has gone too.
 killed() {
+	mkfifo "$scratch/alive"
 	make_works; night; cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"; cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"
 	for moment in 0.05 0.1 0.15 0.2 0.3; do
 		make_works
-		env -i PATH="$bin:/usr/bin:/bin" TMPDIR="$scratch" "$shell" "$script" --now "$now" "$works" >/dev/null 2>&1 </dev/null & run=$!
-		sleep $moment; kill -9 "$run" 2>/dev/null; wait "$run" 2>/dev/null; sleep 0.5; rm -rf "$scratch"/tmp.*
+		cat "$scratch/alive" & gone=$!
+		env -i PATH="$bin:/usr/bin:/bin" TMPDIR="$scratch" "$shell" "$script" --now "$now" "$works" >/dev/null 2>&1 </dev/null \
+			9>"$scratch/alive" & run=$!
+		sleep $moment; kill -9 "$run" 2>/dev/null; wait "$run" 2>/dev/null; wait "$gone"; rm -rf "$scratch"/tmp.*
 		night
 		check "killed after $moment s" ended 0
 		check "killed after $moment s: equal findings" cmp -s "$scratch/first.csv" "$works/findings/2025-02-03.csv"
