@@ -297,6 +297,7 @@ const char *
 front_table(enum front_code code)
 {
 	static const char *const name[FRONT_OWN - FRONT_TABLE] = {
+		[FRONT_CONFIRM - FRONT_TABLE] = "confirm",
 		[FRONT_LIMITS - FRONT_TABLE] = "limits",
 		[FRONT_LOGBOOK - FRONT_TABLE] = "logbook",
 		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",

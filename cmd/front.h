@@ -31,7 +31,8 @@ enum front_code {
 	FRONT_ONLY,		/* --only of the derive filters */
 	FRONT_PRINT_DEFAULTS,
 	FRONT_TABLE,		/* --limits and so on: a table from another file than the works folder */
-	FRONT_LIMITS = FRONT_TABLE,
+	FRONT_CONFIRM = FRONT_TABLE,
+	FRONT_LIMITS,
 	FRONT_LOGBOOK,
 	FRONT_NAMEPLATE,
 	FRONT_POINTS,

@@ -43,7 +43,8 @@ void front_filter_open(struct front_filter *f, int argc, char *const argv[]);
  * unless no_copy.  0, or -1 when take failed (reported). */
 int front_filter_run(struct front_filter *f, front_take *take, void *filter);
 
-/* Warns when --explain=ASSET/POINT met nothing, says under --summary what was read, and compares the rejects with what is allowed. */
+/* Warns when --explain=ASSET/POINT met nothing, says under --summary what was read, and compares the rejects with what is
+ * allowed. */
 void front_filter_account(const struct front_filter *f);
 
 /* Closes all of it and returns the exit status. */

@@ -31,6 +31,16 @@ path_of(enum front_code code)
 }
 
 void
+front_confirms(struct leat_confirms *confirms)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_confirms_read(confirms, path_of(FRONT_CONFIRM), &absent, &err);
+
+	opened(FRONT_CONFIRM, result == 0, absent, &err);
+}
+
+void
 front_limits(struct leat_limits *limits)
 {
 	struct leat_error err = { 0 };

@@ -8,6 +8,7 @@
 #define LEAT_CMD_FRONT_TABLES_H
 
 #include "front.h"
+#include "judge/confirms.h"
 #include "stream/limits.h"
 #include "stream/nameplate.h"
 #include "stream/points.h"
@@ -15,6 +16,7 @@
 #include "stream/trends.h"
 #include "upkeep/logbook.h"
 
+void front_confirms(struct leat_confirms *confirms);
 void front_limits(struct leat_limits *limits);
 /* Entries later than now are left out.  A line that was cut is left out with a warning, since no writing of it was ever
  * confirmed; any other line at fault ends the program. */

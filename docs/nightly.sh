@@ -22,7 +22,7 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
 # leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.
 filters='leat-state leat-hours leat-drain leat-attain leat-cleanliness leat-oil'
-judges='leat-check leat-trend'
+judges='leat-check leat-trend leat-confirm'
 
 set -u
 unset CDPATH
@@ -476,7 +476,7 @@ part() {
 	case $command in
 	leat-pair) set -- --pairs pairs.csv "$@" ;;
 	# A line of the logbook at fault is told once, and costs none of the others.
-	leat-attain | leat-hours | leat-oil | leat-trend) [ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;
+	leat-attain | leat-confirm | leat-hours | leat-oil | leat-trend) [ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;
 	esac
 	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
 	echo $? >"$tmp/$command.status"
@@ -565,7 +565,7 @@ judge_all() {
 }
 
 # merge FILE...: the findings of several files under one header, which has the columns of all.  That no series at all has a
-# trend to be judged is a lack of instruments, not of tonight's data: leat-trend has said it, and the log keeps it.
+# trend, or shows work, is a lack of instruments and not of tonight's data: the judge has said it, and the log keeps it.
 # shellcheck disable=SC2016 # a program of awk
 merge() {
 	awk '
@@ -595,7 +595,7 @@ merge() {
 		for (i = 1; i <= width; i++) row[i] = ""
 		n = cut($0, cell)
 		for (i = 1; i <= n; i++) row[place[name[i]]] = cell[i]
-		if (row[place["rule"]] == "no-trend-judged") next
+		if (row[place["rule"]] == "no-trend-judged" || row[place["rule"]] == "no-work-judged") next
 		line = row[1]
 		for (i = 2; i <= width; i++) line = line "," row[i]
 		print line

@@ -230,8 +230,8 @@ int
 leat_proof_run(struct leat_proof *p, struct leat_error *err)
 {
 	static const char *const file[PROOF_TABLES] = {
-		"nameplate.csv", "sources.csv", "points.csv", "limits.csv", "trends.csv", "oil.csv", "modes.csv", "pairs.csv",
-		"precharge.csv", "tasks.csv", "stops.csv", "parts.csv", "logbook.csv", "shelved.csv"
+		"nameplate.csv", "sources.csv", "points.csv", "limits.csv", "trends.csv", "confirm.csv", "oil.csv", "modes.csv",
+		"pairs.csv", "precharge.csv", "tasks.csv", "stops.csv", "parts.csv", "logbook.csv", "shelved.csv"
 	};
 
 	for (p->which = 0; p->which < PROOF_ALL; p->which++)
@@ -277,6 +277,7 @@ leat_proof_free(struct leat_proof *p)
 	leat_points_free(&p->points);
 	leat_limits_free(&p->limits);
 	leat_trends_free(&p->trends);
+	leat_confirms_free(&p->confirms);
 	leat_shelves_free(&p->shelves);
 	leat_logbook_free(&p->logbook);
 	leat_names_free(&p->assets);

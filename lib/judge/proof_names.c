@@ -119,19 +119,11 @@ proof_has(const struct leat_proof *p, struct leat_span asset, struct leat_span p
 	return leat_point_derived(base) && leat_names_get(&p->assets, asset) != LEAT_NAME_NONE;
 }
 
-/* Is the name the asset itself or a part of it? */
-static bool
-is_below(struct leat_span name, struct leat_span asset)
-{
-	return name.len >= asset.len && memcmp(name.ptr, asset.ptr, asset.len) == 0 &&
-	    (name.len == asset.len || name.ptr[asset.len] == '/');
-}
-
 bool
 proof_has_below(const struct leat_proof *p, struct leat_span asset)
 {
 	for (size_t i = 0; i < p->series.count; i++)
-		if (is_below(p->names.name[p->series.pair[i] >> 32], asset))
+		if (leat_asset_within(p->names.name[p->series.pair[i] >> 32], asset))
 			return true;
 	return false;
 }
@@ -211,8 +203,9 @@ proof_doubtful(const struct leat_proof *p, struct leat_span asset, const char **
 
 /* Rules that belong to no row of a table: of readers about the data, of the archive, of the nightly job. */
 static const char *const fixed_rules[] = {
-	"archive-conflict", "double-hour", "future-stamp", "missing-column", "missing-hour", "no-data", "nothing-judged",
-	"rejected-rows", "source-cut", "source-failed", "source-missing", "unit-conflict", "unknown-tag"
+	"archive-conflict", "double-hour", "future-stamp", "missing-column", "missing-hour", "no-data", "no-work-judged",
+	"nothing-judged", "rejected-rows", "source-cut", "source-failed", "source-missing", "unit-conflict", "unknown-tag",
+	"unlogged-work"
 };
 
 static void
@@ -237,6 +230,8 @@ proof_learn_rules(struct leat_proof *p)
 		put(p, &p->rules, p->limits.row[i].rule);
 	for (size_t i = 0; i < p->trends.count; i++)
 		put(p, &p->rules, p->trends.row[i].rule);
+	for (size_t i = 0; i < p->confirms.count; i++)
+		put(p, &p->rules, p->confirms.row[i].rule);
 	learn_column(p, PROOF_TASKS, "task");
 }
 

@@ -4,6 +4,7 @@
 #ifndef LEAT_JUDGE_PROOF_PRIVATE_H
 #define LEAT_JUDGE_PROOF_PRIVATE_H
 
+#include "judge/confirms.h"
 #include "judge/proof.h"
 #include "stream/limits.h"
 #include "stream/nameplate.h"
@@ -16,9 +17,8 @@
 
 /* In the order in which they are read: the zone of the works comes first, then what others refer to. */
 enum leat_proof_which {
-	PROOF_NAMEPLATE, PROOF_SOURCES, PROOF_POINTS, PROOF_LIMITS, PROOF_TRENDS, PROOF_OIL, PROOF_MODES, PROOF_PAIRS,
-	PROOF_PRECHARGE,
-	PROOF_TASKS, PROOF_STOPS, PROOF_PARTS, PROOF_LOGBOOK, PROOF_SHELVED, PROOF_TABLES,
+	PROOF_NAMEPLATE, PROOF_SOURCES, PROOF_POINTS, PROOF_LIMITS, PROOF_TRENDS, PROOF_CONFIRM, PROOF_OIL, PROOF_MODES,
+	PROOF_PAIRS, PROOF_PRECHARGE, PROOF_TASKS, PROOF_STOPS, PROOF_PARTS, PROOF_LOGBOOK, PROOF_SHELVED, PROOF_TABLES,
 	PROOF_NIGHTLY = PROOF_TABLES, PROOF_FOLDER, PROOF_ALL
 };
 
@@ -76,6 +76,7 @@ struct leat_proof {
 	struct leat_points points;
 	struct leat_limits limits;
 	struct leat_trends trends;
+	struct leat_confirms confirms;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 

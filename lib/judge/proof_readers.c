@@ -36,6 +36,12 @@ make_trends(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 }
 
 static int
+make_confirm(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_confirms_make(&p->confirms, t, err);
+}
+
+static int
 make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
@@ -120,6 +126,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_POINTS] = { "points", &leat_points_form, make_points, NULL, proof_cross_points },
 	[PROOF_LIMITS] = { "limits", &leat_limits_form, make_limits, NULL, proof_cross_limits },
 	[PROOF_TRENDS] = { "trends", &leat_trends_form, make_trends, NULL, proof_cross_trends },
+	[PROOF_CONFIRM] = { "confirm", &leat_confirms_form, make_confirm, NULL, NULL },
 	[PROOF_OIL] = { "oil", NULL, NULL, NULL, NULL },
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
 	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },

@@ -32,13 +32,6 @@ static const struct {
 	{ "oil-change", "ageing-hours*", false }
 };
 
-/* Is a the same as b, or below it? */
-static bool
-within(struct leat_span a, struct leat_span b)
-{
-	return leat_span_eq(a, b) || (a.len > b.len && a.ptr[b.len] == '/' && memcmp(a.ptr, b.ptr, b.len) == 0);
-}
-
 /* The point that was measured, of a point that is made from it: "drain-flow" of "drain-flow-corrected". */
 static bool
 made_from(struct leat_span point, struct leat_span measured)
@@ -63,13 +56,13 @@ bool
 leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
 	if (leat_span_eq(leat_span_of(e->event->name), LEAT_SPAN("baseline")))
-		return within(asset, e->asset) && (e->point.len == 0 || made_from(point, e->point));
+		return leat_asset_within(asset, e->asset) && (e->point.len == 0 || made_from(point, e->point));
 	if (strcmp(e->event->name, "meter-change") == 0)
-		return compares(point, e->point) && (within(asset, e->asset) || within(e->asset, asset));
+		return compares(point, e->point) && (leat_asset_within(asset, e->asset) || leat_asset_within(e->asset, asset));
 	for (size_t i = 0; i < sizeof(renewals) / sizeof(renewals[0]); i++) {
 		if (strcmp(e->event->name, renewals[i].event) != 0 || !leat_glob(leat_span_of(renewals[i].point), point))
 			continue;
-		if (within(asset, e->asset) || (renewals[i].above && within(e->asset, asset)))
+		if (leat_asset_within(asset, e->asset) || (renewals[i].above && leat_asset_within(e->asset, asset)))
 			return true;
 	}
 	return false;

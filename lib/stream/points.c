@@ -34,6 +34,12 @@ leat_asset_parent(struct leat_span asset, struct leat_span *parent)
 }
 
 bool
+leat_asset_within(struct leat_span a, struct leat_span b)
+{
+	return leat_span_eq(a, b) || (a.len > b.len && a.ptr[b.len] == '/' && memcmp(a.ptr, b.ptr, b.len) == 0);
+}
+
+bool
 leat_asset_kin(struct leat_span a, struct leat_span b)
 {
 	struct leat_span above = a.len < b.len ? a : b, below = a.len < b.len ? b : a;

@@ -72,6 +72,8 @@ void leat_points_free(struct leat_points *points);
 struct leat_span leat_asset_mill(struct leat_span asset);
 /* The parent of an asset; false when it has none. */
 bool leat_asset_parent(struct leat_span asset, struct leat_span *parent);
+/* Is a the same as b, or does it lie below it? */
+bool leat_asset_within(struct leat_span a, struct leat_span b);
 /* Is one of the two the other, or does it lie below it?  Everything lies below an empty one. */
 bool leat_asset_kin(struct leat_span a, struct leat_span b);
 

@@ -35,6 +35,9 @@ options() {
 	case $1 in
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check) echo '--now data --all' ;;
+	leat-confirm)
+		printf 'event,asset,point,high\ncleaning,*,pressure,0.5\n' >"$scratch/confirm.csv"
+		echo "--now data --all --confirm $scratch/confirm.csv" ;;
 	leat-log) echo '--now data --list' ;;
 	leat-normalise) echo '--now 2025-11-04T00:00:00Z --zone UTC' ;;
 	leat-survey) echo '--now data -q' ;;

@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <string.h>
 
+#include "judge/confirms.h"
 #include "stream/limits.h"
 #include "stream/nameplate.h"
 #include "stream/points.h"
@@ -77,6 +78,7 @@ dump_events(void)
 static int
 read_table(const char *table, const char *path, struct leat_error *err)
 {
+	struct leat_confirms confirms;
 	struct leat_limits limits;
 	struct leat_logbook book;
 	struct leat_nameplate *np;
@@ -86,6 +88,8 @@ read_table(const char *table, const char *path, struct leat_error *err)
 	struct leat_trends trends;
 	int result = 1;
 
+	if (strcmp(table, "confirm") == 0 && (result = leat_confirms_read(&confirms, path, NULL, err)) == 0)
+		leat_confirms_free(&confirms);
 	if (strcmp(table, "limits") == 0 && (result = leat_limits_read(&limits, path, NULL, err)) == 0)
 		leat_limits_free(&limits);
 	if (strcmp(table, "logbook") == 0 && (result = leat_logbook_sheet(&book, path, NULL, err)) == 0)
