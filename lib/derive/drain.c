@@ -3,10 +3,6 @@
 #include <stdlib.h>
 
 #include "derive/drain_private.h"
-#include "derive/works_day.h"
-#include "stream/quantity.h"
-
-#define MINUTE_S 60
 
 enum role {
 	ROLE_NEW,
@@ -35,7 +31,6 @@ leat_drain_init(struct leat_drain *drain)
 	drain->bar = leat_unit_find(LEAT_SPAN("bar"));
 	drain->lpm = leat_unit_find(LEAT_SPAN("L/min"));
 	drain->degc = leat_unit_find(LEAT_SPAN("degC"));
-	drain->mm2_s = leat_unit_find(LEAT_SPAN("mm2/s"));
 	memset(&drain->mill_names, 0, sizeof(drain->mill_names));
 	memset(&drain->pump_names, 0, sizeof(drain->pump_names));
 	drain->mill = NULL;
@@ -43,8 +38,8 @@ leat_drain_init(struct leat_drain *drain)
 	drain->series = NULL;
 	drain->warmth = NULL;
 	drain->mill_cap = drain->pump_cap = drain->series_cap = drain->warmth_cap = drain->warmths = drain->resolved = 0;
-	drain->resolved_until = drain->begin = drain->minute = drain->last = LEAT_TIME_NONE;
-	drain->day_start = drain->day_end = LEAT_TIME_NONE;
+	drain->resolved_until = drain->last = LEAT_TIME_NONE;
+	leat_minutes_init(&drain->minutes);
 }
 
 static enum role
@@ -92,7 +87,7 @@ find_pump(struct leat_drain *drain, const struct leat_reading *r, size_t mill, s
 	pump->running = r->series;
 	pump->meter = LEAT_NAME_NONE;
 	pump->warmth = SIZE_MAX;
-	pump->on_since = pump->lab = pump->lab_seen = LEAT_TIME_NONE;
+	pump->on_since = LEAT_TIME_NONE;
 	pump->fit.running = INT64_MIN;
 	return 0;
 }
@@ -114,8 +109,8 @@ find_mill(struct leat_drain *drain, struct leat_span asset, size_t *number)
 	mill->asset = drain->mill_names.name[id];
 	mill->charging = LEAT_NAME_NONE;
 	mill->valve = -1;
-	mill->moved = mill->lab_time = LEAT_TIME_NONE;
-	mill->lab_mm2_s = NAN;
+	mill->moved = LEAT_TIME_NONE;
+	leat_oil_sheet_init(&mill->sheet);
 	mill->first_pump = SIZE_MAX;
 	return 0;
 }
@@ -139,29 +134,11 @@ prepare(struct leat_drain *drain, const struct leat_reading *r)
 	return series->role == ROLE_RUNNING ? find_pump(drain, r, series->mill, &series->pump) : 0;
 }
 
-/* The whole minute at or before t. */
-static struct leat_time
-minute_before(struct leat_time t)
-{
-	int64_t into = t.sec % MINUTE_S;
-
-	return (struct leat_time){ t.sec - (into < 0 ? into + MINUTE_S : into), 0 };
-}
-
-static void
-begin_day(struct leat_drain *drain, struct leat_time minute)
-{
-	leat_works_day_ending(drain->np, minute, &drain->day_start, &drain->day_end);
-	/* In a zone with an odd number of seconds the day ends within a minute, which is its last. */
-	if (leat_time_cmp(minute_before(drain->day_end), drain->day_end) < 0)
-		drain->day_end.sec = minute_before(drain->day_end).sec + MINUTE_S;
-}
-
 /* The day is over.  One of which the stream has but the last instant has no rows. */
 static void
 end_day(struct leat_drain *drain)
 {
-	bool seen = leat_time_cmp(drain->begin, drain->day_end) < 0;
+	bool seen = leat_minutes_day_seen(&drain->minutes);
 
 	for (size_t i = 0; drain->fit_hours == 0 && i < drain->pump_names.count; i++) {
 		if (drain->pump[i].day.on > 0 && seen)
@@ -184,7 +161,7 @@ static int
 resolve(struct leat_drain *drain)
 {
 	bool stands = drain->resolved == drain->current.seen && (leat_time_is_none(drain->resolved_until) ||
-	    leat_time_cmp(drain->minute, drain->resolved_until) < 0);
+	    leat_time_cmp(drain->minutes.at, drain->resolved_until) < 0);
 
 	return stands ? 0 : leat_drain_resolve(drain);
 }
@@ -193,27 +170,17 @@ resolve(struct leat_drain *drain)
 static int
 advance(struct leat_drain *drain, struct leat_time until, struct leat_error *err)
 {
-	while (leat_time_cmp(drain->minute, until) < 0) {
-		struct leat_time minute = drain->minute, far;
+	while (leat_minutes_more(&drain->minutes, drain->np, until)) {
 		bool any = false;
 
 		if (resolve(drain) != 0)
 			return leat_error_memory(err);
-		if (leat_time_is_none(drain->day_end) || leat_time_cmp(minute, drain->day_end) > 0)
-			begin_day(drain, minute);
 		for (size_t i = 0; i < drain->pump_names.count; i++)
-			if (leat_drain_look(drain, &drain->pump[i], minute, &any, err) != 0)
+			if (leat_drain_look(drain, &drain->pump[i], drain->minutes.at, &any, err) != 0)
 				return -1;
-		if (leat_time_cmp(minute, drain->day_end) >= 0)
+		if (leat_minutes_day_ends(&drain->minutes))
 			end_day(drain);
-		drain->minute.sec += MINUTE_S;
-		if (any)
-			continue;
-		far = minute_before((struct leat_time){ until.sec - 1, 0 });
-		if (day_has_minutes(drain) && leat_time_cmp(drain->day_end, far) < 0)
-			far = minute_before(drain->day_end);
-		if (leat_time_cmp(far, drain->minute) > 0)
-			drain->minute = far;
+		leat_minutes_next(&drain->minutes, until, !any, !any && day_has_minutes(drain));
 	}
 	return 0;
 }
@@ -230,24 +197,6 @@ take_valve(struct leat_drain *drain, struct leat_drain_mill *mill, const struct 
 		mill->valve = valve;
 }
 
-/* A laboratory's viscosity at 40 degC.  0, or -1 with err for a unit that does not fit. */
-static int
-take_viscosity(struct leat_drain_mill *mill, const struct leat_drain *drain, const struct leat_reading *r,
-    struct leat_error *err)
-{
-	double value;
-	int got = leat_quantity_of(r, drain->mm2_s, &value, err);
-
-	if (got <= 0)
-		return got;
-	if (r->quality != LEAT_GOOD || !(value >= LEAT_OIL_VISCOSITY_MIN))
-		return 0;
-	mill->lab_mm2_s = value;
-	mill->lab_time = r->time;
-	mill->lab_asset = leat_readings_assets(drain->in)->name[r->asset_id];
-	return 0;
-}
-
 /* Is it a row of a pump whose drain flow is corrected here, or was earlier in the day, and of a day that is seen? */
 static bool
 is_made(const struct leat_drain *drain, const struct leat_reading *r)
@@ -255,7 +204,7 @@ is_made(const struct leat_drain *drain, const struct leat_reading *r)
 	uint32_t pump = leat_names_get(&drain->pump_names, r->asset);
 
 	return pump != LEAT_NAME_NONE && (drain->pump[pump].meter != LEAT_NAME_NONE || drain->pump[pump].day.on > 0) &&
-	    leat_time_cmp(drain->begin, r->time) < 0;
+	    leat_time_cmp(drain->minutes.begin, r->time) < 0;
 }
 
 int
@@ -263,13 +212,8 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 {
 	struct leat_drain_series *series;
 
-	if (leat_time_is_none(drain->minute)) {
-		drain->minute = minute_before(r->time);
-		if (leat_time_cmp(drain->minute, r->time) < 0)
-			drain->minute.sec += MINUTE_S;
-		drain->begin = drain->minute;
-	}
-	if (leat_time_cmp(drain->minute, r->time) < 0 && advance(drain, r->time, err) != 0)
+	leat_minutes_begin(&drain->minutes, r->time);
+	if (leat_time_cmp(drain->minutes.at, r->time) < 0 && advance(drain, r->time, err) != 0)
 		return -1;
 	drain->last = r->time;
 	if ((r->series >= drain->series_cap || drain->series[r->series].role == ROLE_NEW) && prepare(drain, r) != 0)
@@ -290,7 +234,7 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 	if (series->role == ROLE_CHARGING)
 		take_valve(drain, &drain->mill[series->mill], r);
 	else if (series->role == ROLE_LABORATORY)
-		return take_viscosity(&drain->mill[series->mill], drain, r, err) == 0 ? 1 : -1;
+		return leat_oil_sheet_take(&drain->mill[series->mill].sheet, drain->in, r, err) == 0 ? 1 : -1;
 	else if (r->quality != LEAT_BAD && leat_latest_switch(&drain->current, &drain->current.latest[r->series]) == 0)
 		/* A stop between two whole minutes is one. */
 		drain->pump[series->pump].on_since = LEAT_TIME_NONE;
@@ -300,16 +244,9 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 int
 leat_drain_end(struct leat_drain *drain, struct leat_time now, struct leat_error *err)
 {
-	struct leat_time until = drain->last;
-
-	if (leat_time_is_none(drain->minute))
+	if (leat_time_is_none(drain->minutes.at))
 		return 0;
-	if (!leat_time_is_none(now) && leat_time_cmp(now, until) > 0)
-		until = now;
-	/* The instant itself is over too. */
-	until.sec = minute_before(until).sec + 1;
-	until.nsec = 0;
-	if (advance(drain, until, err) != 0)
+	if (advance(drain, leat_minutes_end(drain->last, now), err) != 0)
 		return -1;
 	if (resolve(drain) != 0)
 		return leat_error_memory(err);

@@ -13,10 +13,11 @@
 #ifndef LEAT_DERIVE_DRAIN_H
 #define LEAT_DERIVE_DRAIN_H
 
-#include "physics/oil.h"
+#include "derive/minutes.h"
+#include "derive/oil_in_use.h"
+#include "derive/warmth.h"
 #include "physics/slot_flow.h"
 #include "stream/current.h"
-#include "stream/nameplate.h"
 
 #define LEAT_DRAIN_FIT_HOURS 200	/* admitted hours of a pump that are fitted (common practice) */
 #define LEAT_DRAIN_FIT_HOURS_MIN 24
@@ -54,8 +55,6 @@ struct leat_drain_plate {
 	struct leat_drain_reference reference;	/* its viscosity NaN: no oil; its pressure NaN: none */
 	double reference_c, compensator_bar, band_percent, settling_min, thinnest_mm2_s, thickest_mm2_s;
 	double warm_from_c, warm_rate_k_h, least_min, least_percent, density_kg_m3;
-	double fresh_40_mm2_s, fresh_100_mm2_s;
-	struct leat_oil fresh;
 	struct leat_time until;			/* LEAT_TIME_NONE: for good */
 };
 
@@ -99,20 +98,10 @@ struct leat_drain_pump {
 	bool shared;				/* another pump of the mill has the same meter */
 	bool begun, warned;
 	struct leat_drain_plate plate;
-	struct leat_oil oil;
-	struct leat_time lab;			/* of the laboratory value that oil goes by; LEAT_TIME_NONE: none */
-	struct leat_time lab_seen;		/* of that which was looked at last */
+	struct leat_oil_in_use oil;
 	struct leat_time on_since;		/* LEAT_TIME_NONE: not known to run */
 	struct leat_drain_day day;
 	struct leat_drain_fit fit;
-};
-
-/* Private: the temperature of a tank once a minute for half an hour. */
-#define LEAT_DRAIN_WARMTH 31
-struct leat_drain_warmth {
-	int64_t minute[LEAT_DRAIN_WARMTH];
-	double temp_c[LEAT_DRAIN_WARMTH];
-	size_t next, count;
 };
 
 /* Private: a mill. */
@@ -121,9 +110,7 @@ struct leat_drain_mill {
 	uint32_t charging;			/* series */
 	int valve;				/* what it was last: 1, 0, or -1 */
 	struct leat_time moved;			/* LEAT_TIME_NONE: never seen to */
-	double lab_mm2_s;			/* last laboratory viscosity at 40 degC; NaN: none */
-	struct leat_time lab_time;
-	struct leat_span lab_asset;
+	struct leat_oil_sheet sheet;
 	size_t first_pump;			/* SIZE_MAX: none yet */
 };
 
@@ -151,19 +138,17 @@ struct leat_drain {
 
 	/* Private. */
 	struct leat_current current;
-	const struct leat_unit *bar, *lpm, *degc, *mm2_s;
+	const struct leat_unit *bar, *lpm, *degc;
 	struct leat_names mill_names, pump_names;
 	struct leat_drain_mill *mill;
 	struct leat_drain_pump *pump;
 	struct leat_drain_series *series;
-	struct leat_drain_warmth *warmth;
+	struct leat_warmth *warmth;
 	size_t mill_cap, pump_cap, series_cap, warmth_cap, warmths;
 	size_t resolved;			/* current.seen when the meters were last looked up; ... */
 	struct leat_time resolved_until;	/* ... and when the nameplate changes; LEAT_TIME_NONE: never */
-	struct leat_time begin;			/* the first whole minute of the stream */
-	struct leat_time minute;		/* the next to be looked at; LEAT_TIME_NONE: no row has come */
+	struct leat_minutes minutes;
 	struct leat_time last;			/* of the rows taken last */
-	struct leat_time day_start, day_end;	/* LEAT_TIME_NONE: none yet */
 };
 
 void leat_drain_init(struct leat_drain *drain);

@@ -5,10 +5,6 @@
 #include "derive/drain_private.h"
 #include "stream/quantity.h"
 
-#define MINUTE_S 60
-#define WARMTH_MIN 30		/* the time over which warming is judged ... */
-#define WARMTH_KNOWN 25		/* ... and how many minutes of it must be known */
-
 /* A works' day of 25 h, and one in which the nameplate moves its beginning, are far below this. */
 #define MINUTES_MAX 4096
 
@@ -107,41 +103,6 @@ read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, 
 	return 0;
 }
 
-/* Keeps the temperature of a tank of the minute, once for all its pumps. */
-static void
-keep_warmth(struct leat_drain_warmth *w, int64_t minute, double temp_c)
-{
-	size_t before = (w->next + LEAT_DRAIN_WARMTH - 1) % LEAT_DRAIN_WARMTH;
-
-	if (isnan(temp_c) || (w->count > 0 && w->minute[before] == minute))
-		return;
-	w->minute[w->next] = minute;
-	w->temp_c[w->next] = temp_c;
-	w->next = (w->next + 1) % LEAT_DRAIN_WARMTH;
-	w->count += w->count < LEAT_DRAIN_WARMTH;
-}
-
-/* How fast the tank warms, in K/h: the slope of the least-squares line of the last half hour; NaN where it is not known. */
-static double
-warming_k_h(const struct leat_drain_warmth *w, int64_t minute)
-{
-	double x = 0, y = 0, xx = 0, xy = 0, base = w->temp_c[0];
-	int n = 0;
-
-	for (size_t i = 0; i < w->count; i++) {
-		double age = (double)(w->minute[i] - minute), temp = w->temp_c[i] - base;
-
-		if (age < -WARMTH_MIN)
-			continue;
-		x += age;
-		y += temp;
-		xx += age * age;
-		xy += age * temp;
-		n++;
-	}
-	return n >= WARMTH_KNOWN ? 60 * (n * xy - x * y) / (n * xx - x * x) : NAN;
-}
-
 /* Is the minute admitted, and if not, why?  What comes out of it is added to the sample. */
 static enum leat_drain_reason
 judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct sample *s, struct leat_time at, int valve)
@@ -164,22 +125,22 @@ judge(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct
 		return LEAT_DRAIN_NO_HEAT;
 	if (s->uncertain)
 		return LEAT_DRAIN_UNCERTAIN;
-	if (leat_time_diff(at, pump->on_since) < plate->settling_min * MINUTE_S)
+	if (leat_time_diff(at, pump->on_since) < plate->settling_min * LEAT_MINUTE_S)
 		return LEAT_DRAIN_SETTLING;
 	if (mill->charging != LEAT_NAME_NONE &&
-	    (valve < 0 || (!leat_time_is_none(mill->moved) && leat_time_diff(at, mill->moved) < MINUTE_S)))
+	    (valve < 0 || (!leat_time_is_none(mill->moved) && leat_time_diff(at, mill->moved) < LEAT_MINUTE_S)))
 		return LEAT_DRAIN_VALVE;
 	if (!(s->tank_c >= plate->warm_from_c))
 		return LEAT_DRAIN_COLD;
-	if (!(fabs(warming_k_h(&drain->warmth[pump->warmth], at.sec / MINUTE_S)) < plate->warm_rate_k_h))
+	if (!(fabs(leat_warmth_k_h(&drain->warmth[pump->warmth], at.sec / LEAT_MINUTE_S)) < plate->warm_rate_k_h))
 		return LEAT_DRAIN_UNSTEADY;
 	if (!(fabs(s->pressure_bar - reference) <= plate->band_percent / 100 * reference))
 		return LEAT_DRAIN_PRESSURE;
 	/* Ranges of viscosity are given for the oil that a pump draws; that of the drain is hotter. */
-	drawn_mm2_s = leat_oil_viscosity(&pump->oil, s->tank_c);
+	drawn_mm2_s = leat_oil_viscosity(&pump->oil.curve, s->tank_c);
 	if (!(drawn_mm2_s >= plate->thinnest_mm2_s && drawn_mm2_s <= plate->thickest_mm2_s))
 		return LEAT_DRAIN_VISCOSITY;
-	s->viscosity_mm2_s = leat_oil_viscosity(&pump->oil, s->drain_c);
+	s->viscosity_mm2_s = leat_oil_viscosity(&pump->oil.curve, s->drain_c);
 	s->corrected_lpm = leat_drain_corrected_lpm(&plate->reference, s->flow_lpm, s->pressure_bar, s->viscosity_mm2_s);
 	return isfinite(s->corrected_lpm) ? LEAT_DRAIN_ADMITTED : LEAT_DRAIN_IMPOSSIBLE;
 }
@@ -233,12 +194,12 @@ leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct l
 		return 0;
 	if (!pump->begun || (!leat_time_is_none(pump->plate.until) && leat_time_cmp(minute, pump->plate.until) >= 0))
 		leat_drain_read_plate(drain, pump, minute);
-	leat_drain_set_oil(drain, pump);
+	leat_oil_in_use_follow(&pump->oil, drain->np, pump->asset, &mill->sheet);
 	valve = mill->charging != LEAT_NAME_NONE ? switch_of(drain, mill->charging, minute, &s.uncertain) : -1;
 	if (read_sample(drain, pump, minute, valve, &s, err) != 0)
 		return -1;
 	if (pump->warmth != SIZE_MAX)
-		keep_warmth(&drain->warmth[pump->warmth], minute.sec / MINUTE_S, s.tank_c);
+		leat_warmth_keep(&drain->warmth[pump->warmth], minute.sec / LEAT_MINUTE_S, s.tank_c);
 	if (on == 0)
 		return 0;
 	if (leat_time_is_none(pump->on_since))

@@ -48,7 +48,7 @@ borrowed_meter(const struct leat_drain *drain, const struct leat_drain_pump *pum
 		found = series;
 		*of = other->asset;
 	}
-	if (found != LEAT_NAME_NONE && leat_span_is(leat_nameplate_word(drain->np, *of, "drain-meter", drain->minute), "own"))
+	if (found != LEAT_NAME_NONE && leat_span_is(leat_nameplate_word(drain->np, *of, "drain-meter", drain->minutes.at), "own"))
 		return LEAT_NAME_NONE;
 	return found;
 }
@@ -108,7 +108,7 @@ int
 leat_drain_resolve(struct leat_drain *drain)
 {
 	drain->resolved = drain->current.seen;
-	drain->resolved_until = leat_nameplate_next(drain->np, drain->minute);
+	drain->resolved_until = leat_nameplate_next(drain->np, drain->minutes.at);
 	drain->metered = 0;
 	for (size_t i = 0; i < drain->pump_names.count; i++) {
 		if (resolve_pump(drain, &drain->pump[i]) != 0)
@@ -129,33 +129,19 @@ number(const struct leat_drain *drain, const struct leat_drain_pump *pump, const
 	return leat_nameplate_number(drain->np, pump->asset, property, at, &value) == 0 ? value : NAN;
 }
 
-/* The fresh oil; the midpoint of its grade serves where its viscosity at 40 degC is not given. */
-static bool
-read_oil(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_drain_plate *plate,
-    struct leat_time at)
-{
-	struct leat_oil_grade grade;
-
-	plate->fresh_40_mm2_s = number(drain, pump, "oil-viscosity-40", at);
-	plate->fresh_100_mm2_s = number(drain, pump, "oil-viscosity-100", at);
-	if (isnan(plate->fresh_40_mm2_s) &&
-	    leat_oil_grade_find(leat_nameplate_word(drain->np, pump->asset, "oil-grade", at), &grade) == 0)
-		plate->fresh_40_mm2_s = grade.midpoint_mm2_s;
-	return leat_oil_between(&plate->fresh, 40, plate->fresh_40_mm2_s, 100, plate->fresh_100_mm2_s) == 0;
-}
-
 void
 leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time at)
 {
 	struct leat_drain_plate *plate = &pump->plate;
-	bool oil = read_oil(drain, pump, plate, at);
 
+	leat_oil_in_use_read(&pump->oil, drain->np, pump->asset, at);
 	plate->compensator_bar = number(drain, pump, "compensator-pressure", at);
 	plate->reference_c = number(drain, pump, "reference-temperature", at);
 	plate->reference.pressure_bar = number(drain, pump, "reference-pressure", at);
 	pump->fit.given_bleed_lpm = number(drain, pump, "control-bleed", at);
 	plate->reference.bleed_lpm = drain->fit_hours > 0 ? 0 : pump->fit.given_bleed_lpm;
-	plate->reference.viscosity_mm2_s = oil ? leat_oil_viscosity(&plate->fresh, plate->reference_c) : NAN;
+	plate->reference.viscosity_mm2_s = pump->oil.fresh.known ?
+	    leat_oil_viscosity(&pump->oil.fresh.curve, plate->reference_c) : NAN;
 	plate->band_percent = number(drain, pump, "drain-pressure-band", at);
 	plate->settling_min = number(drain, pump, "pump-settling", at);
 	plate->thinnest_mm2_s = number(drain, pump, "drain-viscosity-min", at);
@@ -167,25 +153,4 @@ leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pump, st
 	plate->density_kg_m3 = number(drain, pump, "oil-density-15", at);
 	plate->until = leat_nameplate_next(drain->np, at);
 	pump->begun = true;
-	pump->oil = plate->fresh;
-	pump->lab = pump->lab_seen = LEAT_TIME_NONE;
-}
-
-void
-leat_drain_set_oil(struct leat_drain *drain, struct leat_drain_pump *pump)
-{
-	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
-	struct leat_drain_plate then;
-
-	if (leat_time_is_none(mill->lab_time) || leat_time_cmp(mill->lab_time, pump->lab_seen) == 0)
-		return;
-	pump->lab_seen = mill->lab_time;
-	pump->lab = LEAT_TIME_NONE;
-	pump->oil = pump->plate.fresh;
-	/* A sample from when the nameplate had another oil tells nothing of this one. */
-	read_oil(drain, pump, &then, mill->lab_time);
-	if (then.fresh_40_mm2_s != pump->plate.fresh_40_mm2_s || then.fresh_100_mm2_s != pump->plate.fresh_100_mm2_s)
-		return;
-	if (leat_oil_through(&pump->oil, 40, mill->lab_mm2_s) == 0)
-		pump->lab = mill->lab_time;
 }

@@ -14,9 +14,6 @@ int leat_drain_resolve(struct leat_drain *drain);
 /* Reads the nameplate for a pump. */
 void leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time at);
 
-/* The oil of a pump by the last laboratory value. */
-void leat_drain_set_oil(struct leat_drain *drain, struct leat_drain_pump *pump);
-
 /* Looks at a pump at a whole minute.  *known becomes true when it is known whether it runs.  0, or -1 with err. */
 int leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time minute, bool *known,
     struct leat_error *err);

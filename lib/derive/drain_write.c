@@ -65,7 +65,7 @@ row(struct leat_drain *drain, const struct leat_drain_pump *pump, const char *po
 	size_t len = quality == LEAT_BAD ? 0 : leat_number_fixed(text, value, decimals);
 
 	leat_readings_add(drain->out, drain->in, &(struct leat_reading){
-		.time = drain->day_end, .asset = pump->asset, .point = leat_span_of(point), .value = leat_span_make(text, len),
+		.time = drain->minutes.day_end, .asset = pump->asset, .point = leat_span_of(point), .value = leat_span_make(text, len),
 		.unit = leat_span_of(unit), .quality = quality
 	});
 	drain->added++;
@@ -82,26 +82,14 @@ line(struct leat_drain *drain, const char *label, const char *text)
 	leat_out_char(drain->out, '\n');
 }
 
-/* "47.10 mm2/s at 40 degC by MM/sample-return of 2025-04-20T08:00:00Z", and what makes the viscosity. */
 static void
 explain_oil(struct leat_drain *drain, const struct leat_drain_pump *pump)
 {
-	const struct leat_drain_plate *plate = &pump->plate;
-	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
-	char text[LINE], time[LEAT_TIME_MAX];
+	char text[LINE];
 
-	if (leat_time_is_none(pump->lab)) {
-		snprintf(text, sizeof(text), "fresh, %.2f mm2/s at 40 degC and %.2f at 100: no laboratory value of this oil",
-		    plate->fresh_40_mm2_s, plate->fresh_100_mm2_s);
-	} else {
-		leat_time_write(time, pump->lab);
-		snprintf(text, sizeof(text), "%.2f mm2/s at 40 degC by %.*s of %s (fresh %.2f, and %.2f at 100)",
-		    leat_oil_viscosity(&pump->oil, 40), (int)mill->lab_asset.len, mill->lab_asset.ptr, time, plate->fresh_40_mm2_s,
-		    plate->fresh_100_mm2_s);
-	}
+	leat_oil_in_use_words(text, sizeof(text), &pump->oil, &drain->mill[pump->mill].sheet);
 	line(drain, "oil", text);
-	snprintf(text, sizeof(text), "log10 log10 (nu + 0.7) = %.5f - %.5f log10 T, T in kelvin (ASTM D341)", pump->oil.a,
-	    pump->oil.b);
+	leat_oil_in_use_equation(text, sizeof(text), &pump->oil);
 	line(drain, "viscosity", text);
 }
 
@@ -142,7 +130,7 @@ explain_median(struct leat_drain *drain, const struct leat_drain_pump *pump, con
 	const struct leat_drain_day *day = &pump->day;
 	double low = day->minute[day->minutes / 4].corrected_lpm, high = day->minute[day->minutes * 3 / 4].corrected_lpm;
 	double error = 1.96 * MEDIAN_TO_MEAN * MAD_TO_SIGMA * (high - low) / 2 / sqrt((double)day->minutes);
-	double warmer = leat_oil_viscosity(&pump->oil, m->drain_c + 1), slot = m->corrected_lpm - m->reference.bleed_lpm;
+	double warmer = leat_oil_viscosity(&pump->oil.curve, m->drain_c + 1), slot = m->corrected_lpm - m->reference.bleed_lpm;
 	char text[LINE], time[LEAT_TIME_MAX];
 
 	leat_time_write(time, m->time);
@@ -187,9 +175,9 @@ explain(struct leat_drain *drain, const struct leat_drain_pump *pump, const stru
 
 	leat_out_span(drain->out, pump->asset);
 	leat_out_text(drain->out, "/drain-flow-corrected ");
-	leat_out_time(drain->out, drain->day_start);
+	leat_out_time(drain->out, drain->minutes.day_start);
 	leat_out_char(drain->out, ' ');
-	leat_out_time(drain->out, drain->day_end);
+	leat_out_time(drain->out, drain->minutes.day_end);
 	leat_out_char(drain->out, '\n');
 	if (plate->reference.viscosity_mm2_s > 0) {
 		snprintf(text, sizeof(text), "%.1f bar; %.2f mm2/s, the fresh oil at %.1f degC; control bleed %.3f L/min",
