@@ -17,32 +17,6 @@ struct sample {
 	bool uncertain;		/* a reading of all these, or a switch, is */
 };
 
-/* The number of a series in a unit; NaN where there is none.  0, or -1 with err for another dimension. */
-static int
-number_of(const struct leat_drain *drain, uint32_t series, const struct leat_unit *unit, struct leat_time at, double *out,
-    bool *uncertain, struct leat_error *err)
-{
-	const struct leat_latest *latest = leat_current_series(&drain->current, series, at);
-
-	*out = NAN;
-	if (latest == NULL || !latest->is_number)
-		return 0;
-	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
-	return leat_quantity_latest(&drain->current, series, unit, out, err) < 0 ? -1 : 0;
-}
-
-/* 1, 0, or -1: not known. */
-static int
-switch_of(const struct leat_drain *drain, uint32_t series, struct leat_time at, bool *uncertain)
-{
-	const struct leat_latest *latest = leat_current_series(&drain->current, series, at);
-
-	if (latest == NULL)
-		return -1;
-	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
-	return leat_latest_switch(&drain->current, latest);
-}
-
 /* Does another pump run that drains through the same meter, or is that not known? */
 static bool
 others_run(const struct leat_drain *drain, const struct leat_drain_pump *pump, struct leat_time at)
@@ -54,7 +28,7 @@ others_run(const struct leat_drain *drain, const struct leat_drain_pump *pump, s
 		bool uncertain = false;
 
 		if (other != pump && other->meter == pump->meter &&
-		    (switch_of(drain, other->running, at, &uncertain) != 0 || uncertain))
+		    (leat_current_switch(&drain->current, other->running, at, &uncertain) != 0 || uncertain))
 			return true;
 	}
 	return false;
@@ -66,7 +40,7 @@ find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump
     struct sample *s, struct leat_error *err)
 {
 	s->pressure_from = LEAT_DRAIN_READ;
-	if (number_of(drain, pump->pressure, drain->bar, at, &s->pressure_bar, &s->uncertain, err) != 0)
+	if (leat_quantity_valid(&drain->current, pump->pressure, drain->bar, at, &s->pressure_bar, &s->uncertain, err) != 0)
 		return -1;
 	if (!isnan(s->pressure_bar))
 		return 0;
@@ -81,7 +55,7 @@ find_pressure(const struct leat_drain *drain, const struct leat_drain_pump *pump
 	if (valve == 0)
 		return 0;
 	s->pressure_from = LEAT_DRAIN_GRINDING;
-	return number_of(drain, pump->press, drain->bar, at, &s->pressure_bar, &s->uncertain, err);
+	return leat_quantity_valid(&drain->current, pump->press, drain->bar, at, &s->pressure_bar, &s->uncertain, err);
 }
 
 static int
@@ -89,10 +63,10 @@ read_sample(const struct leat_drain *drain, const struct leat_drain_pump *pump, 
     struct sample *s, struct leat_error *err)
 {
 	s->by_tank = false;
-	if (number_of(drain, pump->meter, drain->lpm, at, &s->flow_lpm, &s->uncertain, err) != 0 ||
+	if (leat_quantity_valid(&drain->current, pump->meter, drain->lpm, at, &s->flow_lpm, &s->uncertain, err) != 0 ||
 	    find_pressure(drain, pump, at, valve, s, err) != 0 ||
-	    number_of(drain, pump->heat, drain->degc, at, &s->drain_c, &s->uncertain, err) != 0 ||
-	    number_of(drain, pump->tank, drain->degc, at, &s->tank_c, &s->uncertain, err) != 0)
+	    leat_quantity_valid(&drain->current, pump->heat, drain->degc, at, &s->drain_c, &s->uncertain, err) != 0 ||
+	    leat_quantity_valid(&drain->current, pump->tank, drain->degc, at, &s->tank_c, &s->uncertain, err) != 0)
 		return -1;
 	if (pump->tank == LEAT_NAME_NONE)
 		s->tank_c = s->drain_c;
@@ -184,7 +158,7 @@ leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct l
 {
 	const struct leat_drain_mill *mill = &drain->mill[pump->mill];
 	struct sample s = { .uncertain = false };
-	int on = switch_of(drain, pump->running, minute, &s.uncertain), valve;
+	int on = leat_current_switch(&drain->current, pump->running, minute, &s.uncertain), valve;
 	enum leat_drain_reason reason;
 
 	*known = *known || on >= 0;
@@ -195,7 +169,7 @@ leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct l
 	if (!pump->begun || (!leat_time_is_none(pump->plate.until) && leat_time_cmp(minute, pump->plate.until) >= 0))
 		leat_drain_read_plate(drain, pump, minute);
 	leat_oil_in_use_follow(&pump->oil, drain->np, pump->asset, &mill->sheet);
-	valve = mill->charging != LEAT_NAME_NONE ? switch_of(drain, mill->charging, minute, &s.uncertain) : -1;
+	valve = mill->charging != LEAT_NAME_NONE ? leat_current_switch(&drain->current, mill->charging, minute, &s.uncertain) : -1;
 	if (read_sample(drain, pump, minute, valve, &s, err) != 0)
 		return -1;
 	if (pump->warmth != SIZE_MAX)

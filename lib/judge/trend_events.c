@@ -14,6 +14,7 @@ static const struct {
 	{ "seal-change", "internal-leakage*", true },
 	{ "seal-change", "pump-up-rate*", true },
 	{ "filter-change", "filter-dp*", false },
+	{ "filter-change", "bypass-share*", false },
 	{ "gas-fill", "gas-*", true },
 	{ "gas-fill", "precharge-*", true },
 	{ "oil-change", "count-*", false },
@@ -40,6 +41,8 @@ made_from(struct leat_span point, struct leat_span measured)
 		return true;
 	if (leat_span_is(measured, "drain-flow"))
 		return leat_span_starts(point, "drain-flow") || leat_span_is(point, "slot-flow");
+	if (leat_span_is(measured, "filter-dp") && leat_span_starts(point, "bypass-share"))
+		return true;
 	return point.len > measured.len && memcmp(point.ptr, measured.ptr, measured.len) == 0 &&
 	    (point.ptr[measured.len] == '.' || point.ptr[measured.len] == '-');
 }

@@ -137,6 +137,8 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 		return;
 	if (c->watch->row->model == LEAT_MODEL_CUBE_ROOT)
 		line(out, "  model: y = cube root of (value - %.6g), %.6g being control-bleed of the nameplate", c->offset, c->offset);
+	if (c->watch->row->model == LEAT_MODEL_EXPONENTIAL)
+		line(out, "  model: y = natural logarithm of the value");
 	line(out, "  fitted: %zu values from number %zu on%s", c->n - c->best.from, c->best.from + 1,
 	    c->accelerates ? ", the newest third, which is steeper than the whole" : "");
 	line(out, "  Theil-Sen slope: %.6g a %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",

@@ -12,17 +12,32 @@
 #define ACCELERATION_LEAST 30	/* values of which the newest third is a line of its own */
 #define ACCELERATION_MATTERS 1.1 /* times the whole's slope */
 #define USUAL_INTERVAL_DAYS 2.0	/* up to this a series is one of daily values */
+#define ABOVE_ZERO 1e-9		/* what counts in place of a value that has no logarithm */
 
 double
 leat_trend_value(const struct leat_trend_case *c, double y)
 {
-	return c->watch->row->model == LEAT_MODEL_CUBE_ROOT ? y * y * y + c->offset : y;
+	switch (c->watch->row->model) {
+	case LEAT_MODEL_CUBE_ROOT:
+		return y * y * y + c->offset;
+	case LEAT_MODEL_EXPONENTIAL:
+		return exp(y);
+	default:
+		return y;
+	}
 }
 
 static double
 transform(const struct leat_trend_case *c, double value)
 {
-	return c->watch->row->model == LEAT_MODEL_CUBE_ROOT ? cbrt(value - c->offset) : value;
+	switch (c->watch->row->model) {
+	case LEAT_MODEL_CUBE_ROOT:
+		return cbrt(value - c->offset);
+	case LEAT_MODEL_EXPONENTIAL:
+		return log(fmax(value, ABOVE_ZERO));
+	default:
+		return value;
+	}
 }
 
 size_t

@@ -238,6 +238,17 @@ leat_latest_switch(const struct leat_current *current, const struct leat_latest 
 	return -1;
 }
 
+int
+leat_current_switch(const struct leat_current *current, uint32_t series, struct leat_time at, bool *uncertain)
+{
+	const struct leat_latest *latest = leat_current_series(current, series, at);
+
+	if (latest == NULL)
+		return -1;
+	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	return leat_latest_switch(current, latest);
+}
+
 void
 leat_current_free(struct leat_current *current)
 {

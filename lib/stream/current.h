@@ -79,6 +79,10 @@ const struct leat_latest *leat_current_find(const struct leat_current *current, 
 /* "on", "1", "true" words and numbers other than 0 are on: 1, 0, or -1 when it is neither. */
 int leat_latest_switch(const struct leat_current *current, const struct leat_latest *latest);
 
+/* The same of a series at an instant; -1 too while it is not valid.  *uncertain becomes true where it is of uncertain
+ * quality. */
+int leat_current_switch(const struct leat_current *current, uint32_t series, struct leat_time at, bool *uncertain);
+
 void leat_current_free(struct leat_current *current);
 
 #endif

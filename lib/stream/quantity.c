@@ -1,4 +1,6 @@
 /* The number of a reading in the unit that a filter works in. */
+#include <math.h>
+
 #include "stream/quantity.h"
 
 static int
@@ -43,4 +45,17 @@ leat_quantity_latest(const struct leat_current *current, uint32_t series, const 
 	len = latest->unit_len < sizeof(latest->unit_text) ? latest->unit_len : sizeof(latest->unit_text);
 	return misfit(leat_readings_assets(current->in)->name[pair >> 32],
 	    leat_readings_points(current->in)->name[(uint32_t)pair], leat_span_make(latest->unit_text, len), unit, err);
+}
+
+int
+leat_quantity_valid(const struct leat_current *current, uint32_t series, const struct leat_unit *unit, struct leat_time at,
+    double *value, bool *uncertain, struct leat_error *err)
+{
+	const struct leat_latest *latest = leat_current_series(current, series, at);
+
+	*value = NAN;
+	if (latest == NULL || !latest->is_number)
+		return 0;
+	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	return leat_quantity_latest(current, series, unit, value, err) < 0 ? -1 : 0;
 }

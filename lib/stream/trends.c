@@ -93,10 +93,12 @@ take_model(const struct leat_table *t, size_t i, struct leat_trend_row *row, str
 
 	if (leat_span_is(cell, "cube-root"))
 		row->model = LEAT_MODEL_CUBE_ROOT;
+	else if (leat_span_is(cell, "exponential"))
+		row->model = LEAT_MODEL_EXPONENTIAL;
 	else if (leat_span_is(cell, "step"))
 		row->model = LEAT_MODEL_STEP;
 	else if (cell.len > 0 && !leat_span_is(cell, "linear"))
-		return leat_table_fault(t, i, MODEL, err, "not a model: linear, cube-root or step");
+		return leat_table_fault(t, i, MODEL, err, "not a model: linear, cube-root, exponential or step");
 	return 0;
 }
 

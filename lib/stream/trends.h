@@ -20,6 +20,7 @@ enum leat_trend_model {
 	LEAT_MODEL_LINEAR,	/* "linear", also when the cell is empty: a straight line */
 	LEAT_MODEL_CUBE_ROOT,	/* "cube-root": the cube root of the value less the nameplate's control-bleed goes in a straight
 				 * line; clearance wear */
+	LEAT_MODEL_EXPONENTIAL,	/* "exponential": the logarithm of the value goes in a straight line; the loading of filters */
 	LEAT_MODEL_STEP		/* "step": only sudden changes are judged, none that are slow; alert and alarm are shares of the
 				 * value before, as multiples such as 1.25x (up) or 0.75x (down) */
 };

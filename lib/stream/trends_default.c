@@ -2,7 +2,7 @@
  * The shipped trends.csv: what is known in the trade about slow changes, whatever the machine.
  *
  * Left out on purpose: what has no number in the trade (drift of a transmitter against the round sheet), what is judged as
- * a level (viscosity against the fresh oil), and the growth of an element's pressure drop, which no straight line follows.
+ * a level (viscosity against the fresh oil, an element that is open).
  */
 #include "stream/trends.h"
 
@@ -25,9 +25,9 @@ static const char defaults[] =
 	    "below 90 % alarm\"\n"
 	"*,cooler-ua,,,,as-new,0.75x,0.6x,,,cooler-fouling,\"Clean the cooler before the warm season; shut off and drain both "
 	    "sides first, cleaning acid burns.\",\"common practice: below 75 % of the clean cooler alert, below 60 % alarm\"\n"
-	"*,filter-dp-corrected,,,,first,0.5x,,,,element-open,\"See whether the element is whole and in place and the bypass "
-	    "shut, or a change was not logged; depressurise the filter before opening it.\",\"common practice: with flow, less "
-	    "than half of the clean element's is a collapsed or missing element or an open bypass\"\n"
+	"*,bypass-share,,running-hours,exponential,none,80,100,%,,element-loading,\"Order elements and plan the change before the "
+	    "date; shut the filter off, depressurise it and lock out by the works' rules first.\",\"common practice: change at 80 % "
+	    "of what opens the bypass; the logarithm of the differential pressure is what is fitted\"\n"
 	"*,seal-leakage,,running-hours,,as-new,5x,10x,,,piston-seal,\"Plan new seals for the next stop and measure the bore "
 	    "then; block the roller and let all pressure off by the works' rules first.\",\"common practice: 5 and 10 times the "
 	    "as-new leakage\"\n"

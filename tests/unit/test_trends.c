@@ -175,7 +175,7 @@ test_bad(void **state)
 		const char *path, *error;
 	} cases[] = {
 		BAD("clock", "2: column 'clock': not a clock: calendar or running-hours: 'hours'"),
-		BAD("model", "2: column 'model': not a model: linear, cube-root or step: 'cubic'"),
+		BAD("model", "2: column 'model': not a model: linear, cube-root, exponential or step: 'cubic'"),
 		BAD("baseline", "2: column 'baseline': not a baseline: first, as-new, none or a number: 'frist'"),
 		BAD("kinds", "2: column 'alarm': a multiple is due, as in 'alert': '3.2'"),
 		BAD("bound", "2: column 'alarm': neither a number nor a multiple of the baseline such as 1.5x: 'two'"),
@@ -307,7 +307,7 @@ test_shipped(void **state)
 		{ "gas-compliance", "gas-compliance", 0.95, 0.9, LEAT_BASELINE_FIRST, true },
 		{ "gas-amount", "gas-loss", 0.95, 0.9, LEAT_BASELINE_FIRST, true },
 		{ "cooler-ua", "cooler-fouling", 0.75, 0.6, LEAT_BASELINE_AS_NEW, true },
-		{ "filter-dp-corrected", "element-open", 0.5, 0, LEAT_BASELINE_FIRST, true },
+		{ "bypass-share", "element-loading", 80, 100, LEAT_BASELINE_NONE, false },
 		{ "seal-leakage", "piston-seal", 5, 10, LEAT_BASELINE_AS_NEW, false },
 		{ "bore-wear", "bore-wear", 0, 0.1, LEAT_BASELINE_NONE, false },
 		{ "acid-number-rise", "acid-number", 0.5, 1.0, LEAT_BASELINE_NONE, false },
