@@ -12,7 +12,7 @@
  * How long an element served: the minutes in which its loop ran since the logged change.  Minutes of which nothing is known
  * are taken to have run as much as those that are known.  A second entry in the works' day of a change is the same change.
  *
- * Memory: 72 bytes for each minute of a day and filter, whatever the step of the readings.
+ * Memory: 96 bytes for each minute of a day and filter, whatever the step of the readings.
  */
 #ifndef LEAT_DERIVE_ELEMENT_H
 #define LEAT_DERIVE_ELEMENT_H
@@ -54,7 +54,8 @@ struct leat_elements_plate {
 /* Private: an admitted minute, or one with the bypass open. */
 struct leat_elements_minute {
 	struct leat_time time;
-	double shown_bar, flow_lpm, oil_c, viscosity_mm2_s, element_bar;
+	double shown_bar, flow_lpm, oil_c, viscosity_mm2_s, element_bar;	/* flow_lpm NaN: that of the reference */
+	struct leat_element_reference reference;
 	bool bypass;
 };
 

@@ -141,18 +141,25 @@ explain_median(struct leat_elements *elements, const struct leat_elements_filter
     const struct leat_elements_value *value)
 {
 	const struct leat_elements_plate *plate = &filter->plate;
-	const struct leat_element_reference *ref = &plate->reference;
 	const struct leat_elements_minute *m = value->minute;
+	const struct leat_element_reference *ref = &m->reference;
 	double clean = leat_elements_clean_bar(filter), share = leat_element_bypass_share(ref, m->element_bar, plate->bypass_bar);
-	double flow = ref->flow_lpm > 0 ? ref->flow_lpm : m->flow_lpm;
-	char text[LINE], time[LEAT_TIME_MAX];
+	char text[LINE], time[LEAT_TIME_MAX], flow[32] = "";
+	int len;
 
 	leat_time_write(time, m->time);
-	snprintf(text, sizeof(text), "%s: dp %.3f bar, Q %.4g L/min, oil %.1f degC, nu %.2f mm2/s", time, m->shown_bar,
-	    m->flow_lpm, m->oil_c, m->viscosity_mm2_s);
+	if (!isnan(m->flow_lpm))
+		snprintf(flow, sizeof(flow), "Q %.4g L/min, ", m->flow_lpm);
+	snprintf(text, sizeof(text), "%s: dp %.3f bar, %soil %.1f degC, nu %.2f mm2/s", time, m->shown_bar, flow, m->oil_c,
+	    m->viscosity_mm2_s);
 	line(elements, "median at", text);
-	snprintf(text, sizeof(text), "(%.3f - %.4f x (%.4g / %.4g)^2) x %.2f / %.2f x %.4g / %.4g = %.3f bar%s", m->shown_bar,
-	    ref->housing_bar, m->flow_lpm, flow, ref->viscosity_mm2_s, m->viscosity_mm2_s, flow, m->flow_lpm, m->element_bar,
+	if (isnan(m->flow_lpm))
+		len = snprintf(text, sizeof(text), "(%.3f - %.4f) x %.2f / %.2f", m->shown_bar, ref->housing_bar, ref->viscosity_mm2_s,
+		    m->viscosity_mm2_s);
+	else
+		len = snprintf(text, sizeof(text), "(%.3f - %.4f x (%.4g / %.4g)^2) x %.2f / %.2f x %.4g / %.4g", m->shown_bar,
+		    ref->housing_bar, m->flow_lpm, ref->flow_lpm, ref->viscosity_mm2_s, m->viscosity_mm2_s, ref->flow_lpm, m->flow_lpm);
+	snprintf(text + len, sizeof(text) - (size_t)len, " = %.3f bar%s", m->element_bar,
 	    value->at_least ? " at least: the bypass stood open" : "");
 	line(elements, "corrected", text);
 	if (!isnan(clean)) {

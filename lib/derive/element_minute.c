@@ -11,6 +11,7 @@
 /* What is known of a filter at one minute. */
 struct sample {
 	double shown_bar, flow_lpm, oil_c, viscosity_mm2_s, element_bar;
+	struct leat_element_reference reference;
 	bool flow_read;
 	bool uncertain;		/* a reading of all these, or a switch, is */
 };
@@ -69,9 +70,10 @@ static enum leat_elements_reason
 judge(const struct leat_elements_filter *filter, struct sample *s, struct leat_time at)
 {
 	const struct leat_elements_plate *plate = &filter->plate;
-	struct leat_element_reference reference = plate->reference;
+	double flow_lpm = s->flow_lpm;
 
-	if (!(reference.viscosity_mm2_s > 0) || (s->flow_read && !(reference.flow_lpm > 0)))
+	s->reference = plate->reference;
+	if (!(s->reference.viscosity_mm2_s > 0) || (s->flow_read && !(s->reference.flow_lpm > 0)))
 		return LEAT_ELEMENTS_NO_PLATE;
 	if (isnan(s->shown_bar))
 		return LEAT_ELEMENTS_NO_DP;
@@ -89,9 +91,9 @@ judge(const struct leat_elements_filter *filter, struct sample *s, struct leat_t
 	if (!(fabs(leat_warmth_k_h(&filter->warmth, at.sec / LEAT_MINUTE_S)) < plate->warm_rate_k_h))
 		return LEAT_ELEMENTS_UNSTEADY;
 	/* A loop whose flow nobody gives runs at its reference. */
-	if (!(reference.flow_lpm > 0))
-		reference.flow_lpm = s->flow_lpm = 1;
-	s->element_bar = leat_element_dp_bar(&reference, s->shown_bar, s->flow_lpm, s->viscosity_mm2_s);
+	if (!(s->reference.flow_lpm > 0))
+		s->reference.flow_lpm = flow_lpm = 1;
+	s->element_bar = leat_element_dp_bar(&s->reference, s->shown_bar, flow_lpm, s->viscosity_mm2_s);
 	if (!isfinite(s->element_bar))
 		return LEAT_ELEMENTS_IMPOSSIBLE;
 	return s->shown_bar >= plate->open_percent / 100 * plate->bypass_bar ? LEAT_ELEMENTS_BYPASS : LEAT_ELEMENTS_ADMITTED;
@@ -105,7 +107,7 @@ keep(struct leat_elements_day *day, const struct sample *s, struct leat_time at,
 	if (leat_grow(&day->minute, &day->cap, day->minutes + 1, sizeof(*day->minute)) != 0)
 		return -1;
 	day->minute[day->minutes++] = (struct leat_elements_minute){ at, s->shown_bar, s->flow_lpm, s->oil_c, s->viscosity_mm2_s,
-		s->element_bar, bypass };
+		s->element_bar, s->reference, bypass };
 	day->flow_read += s->flow_read;
 	return 0;
 }
