@@ -91,7 +91,7 @@ add_filter(struct leat_elements *elements, const struct leat_reading *r, size_t 
 	elements->mill[mill].first_filter = id;
 	filter->dp = r->series;
 	filter->flow = filter->heat = filter->pump = LEAT_NAME_NONE;
-	filter->on_since = filter->life.since = filter->before_time = LEAT_TIME_NONE;
+	filter->on_since = filter->known_at = filter->life.since = filter->before_time = LEAT_TIME_NONE;
 	filter->last_bar = filter->before_bar = NAN;
 	return 0;
 }

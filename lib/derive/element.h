@@ -9,8 +9,9 @@
  * Does the loop run?  By oil-flow of the filter or of what it belongs to below the mill; else by pump-running of the
  * nameplate's loop-pump; else by that of the filter or a parent; else by whether any pump of the mill runs.
  *
- * How long an element served: the minutes in which its loop ran since the logged change.  Minutes of which nothing is known
- * are taken to have run as much as those that are known.  A second entry in the works' day of a change is the same change.
+ * How long an element served: the minutes in which its loop ran since the logged change.  A gap in which nothing is known
+ * counts as what was before and after it, half where these differ.  A second entry in the works' day of a change is the same
+ * change.
  *
  * Memory: 96 bytes for each minute of a day and filter, whatever the step of the readings.
  */
@@ -72,7 +73,8 @@ struct leat_elements_life {
 	struct leat_time day_end;		/* of the works' day of that change */
 	long line;				/* of the logbook */
 	long known_min, run_min;
-	double litres;				/* in the minutes known; NaN: a flow was not */
+	double unseen_min;			/* of gaps that have ended, taken to have run */
+	double litres;				/* NaN: a flow was not known */
 };
 
 /* Private: an element that is finished, until it is written. */
@@ -94,6 +96,9 @@ struct leat_elements_filter {
 	struct leat_oil_in_use oil;
 	struct leat_warmth warmth;
 	struct leat_time on_since;		/* LEAT_TIME_NONE: not known to run */
+	struct leat_time known_at;		/* the last minute of which it was known whether the loop runs; ... */
+	bool ran;				/* ... and whether it did; LEAT_TIME_NONE: never */
+	double flow_lpm;			/* the last one while it ran */
 	size_t entry;				/* of the logbook, from which on entries are not yet taken */
 	struct leat_elements_life life;
 	double lives[LEAT_ELEMENT_LIVES];	/* the last ones, of good quality */

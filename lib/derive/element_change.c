@@ -5,17 +5,51 @@
 #include "derive/works_day.h"
 #include "stats/order.h"
 
+/* The minutes from what was counted last, or from the change, to t. */
+static double
+uncounted_min(const struct leat_elements_filter *filter, const struct leat_elements_life *life, struct leat_time t)
+{
+	struct leat_time from = filter->known_at;
+
+	if (!leat_time_is_none(life->since) && (leat_time_is_none(from) || leat_time_cmp(from, life->since) < 0))
+		from = life->since;
+	return leat_time_is_none(from) ? 0 : fmax(0, leat_time_diff(t, from) / LEAT_MINUTE_S);
+}
+
+void
+leat_elements_count(struct leat_elements_filter *filter, struct leat_time minute, bool on, double flow_lpm)
+{
+	struct leat_elements_life *life = &filter->life;
+	double gap_min = uncounted_min(filter, life, minute) - 1;
+	double share = leat_time_is_none(filter->known_at) || filter->ran == on ? on : 0.5;
+
+	if (on)
+		filter->flow_lpm = flow_lpm;
+	if (gap_min > 0) {
+		life->unseen_min += share * gap_min;
+		if (share > 0)
+			life->litres += share * gap_min * filter->flow_lpm;
+	}
+	life->known_min++;
+	life->run_min += on;
+	if (on)
+		life->litres += flow_lpm;
+	filter->known_at = minute;
+	filter->ran = on;
+}
+
 double
 leat_elements_hours(const struct leat_elements_filter *filter, const struct leat_elements_life *life, struct leat_time until,
     double *litres, enum leat_quality *quality)
 {
-	double elapsed_min = leat_time_diff(until, life->since) / LEAT_MINUTE_S, more = 1;
+	double elapsed_min = leat_time_diff(until, life->since) / LEAT_MINUTE_S, known_min = (double)life->known_min;
+	/* Of a gap that has not ended it is known what was before. */
+	double tail_min = filter->ran ? uncounted_min(filter, life, until) : 0;
 
-	if (life->known_min > 0 && elapsed_min > (double)life->known_min)
-		more = elapsed_min / (double)life->known_min;
-	*quality = life->known_min == 0 ? LEAT_BAD : 100 / more < filter->plate.least_percent ? LEAT_UNCERTAIN : LEAT_GOOD;
-	*litres = life->litres * more;
-	return (double)life->run_min / 60 * more;
+	*quality = life->known_min == 0 ? LEAT_BAD : 100 * known_min < filter->plate.least_percent * elapsed_min ? LEAT_UNCERTAIN :
+	    LEAT_GOOD;
+	*litres = life->litres + (tail_min > 0 ? tail_min * filter->flow_lpm : 0);
+	return ((double)life->run_min + life->unseen_min + tail_min) / 60;
 }
 
 /* The element that served until t is finished: its life against the median of those before it. */

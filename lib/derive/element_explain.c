@@ -5,7 +5,6 @@
 #include "derive/element_private.h"
 
 #define LINE 512
-#define DAY_S 86400.0
 
 static void
 line(struct leat_elements *elements, const char *label, const char *text)
@@ -174,23 +173,34 @@ explain_median(struct leat_elements *elements, const struct leat_elements_filter
 	}
 }
 
-/* "331.2 h of 395.1 h known, in 408.0 h: 342.0 h". */
+/* What was counted since the change. */
 static void
-explain_hours(struct leat_elements *elements, const struct leat_elements_filter *filter, const struct leat_elements_life *life,
-    struct leat_time until)
+explain_hours(struct leat_elements *elements, const char *since, const struct leat_elements_life *life, double elapsed_h,
+    double hours, double litres)
 {
-	double elapsed_h = leat_time_diff(until, life->since) / 3600, litres, hours;
-	char text[LINE], since[LEAT_TIME_MAX], made[64] = "";
+	double known_h = (double)life->known_min / 60, run_h = (double)life->run_min / 60;
+	char text[LINE], made[64] = "";
+
+	snprintf(text, sizeof(text), "changed %s (logbook, line %ld), %.2f d before", since, life->line, elapsed_h / 24);
+	line(elements, "element", text);
+	if (!isnan(litres))
+		snprintf(made, sizeof(made), "; %.0f L went through", litres);
+	snprintf(text, sizeof(text), "%.1f h of the %.1f h known, and %.1f h of the %.1f h unseen, by what was before and after: "
+	    "%.1f h%s", run_h, known_h, hours - run_h, fmax(0, elapsed_h - known_h), hours, made);
+	line(elements, "loop ran", text);
+}
+
+static void
+explain_age(struct leat_elements *elements, const struct leat_elements_filter *filter)
+{
+	const struct leat_elements_life *life = &filter->life;
+	char since[LEAT_TIME_MAX];
 	enum leat_quality quality;
+	double litres, hours;
 
 	leat_time_write(since, life->since);
-	hours = leat_elements_hours(filter, life, until, &litres, &quality);
-	if (!isnan(litres))
-		snprintf(made, sizeof(made), ", %.0f L", litres);
-	snprintf(text, sizeof(text), "changed %s (logbook, line %ld), %.1f d: loop ran %.1f h of %.1f h known, so %.1f h of %.1f h%s",
-	    since, life->line, elapsed_h * 3600 / DAY_S, (double)life->run_min / 60, (double)life->known_min / 60, hours, elapsed_h,
-	    made);
-	line(elements, "element", text);
+	hours = leat_elements_hours(filter, life, elements->minutes.day_end, &litres, &quality);
+	explain_hours(elements, since, life, leat_time_diff(elements->minutes.day_end, life->since) / 3600, hours, litres);
 }
 
 void
@@ -209,7 +219,7 @@ leat_elements_explain_day(struct leat_elements *elements, const struct leat_elem
 	if (leat_time_is_none(filter->life.since))
 		line(elements, "element", "no change is logged: its age is not known");
 	else
-		explain_hours(elements, filter, &filter->life, elements->minutes.day_end);
+		explain_age(elements, filter);
 	if (value->quality == LEAT_BAD)
 		snprintf(text, sizeof(text), "bad, cannot tell: less than %.4g min admitted", plate->least_min);
 	else if (value->at_least)
@@ -225,11 +235,12 @@ void
 leat_elements_explain_life(struct leat_elements *elements, const struct leat_elements_filter *filter)
 {
 	const struct leat_elements_finished *done = &filter->finished;
-	char text[LINE], until[LEAT_TIME_MAX];
+	char text[LINE], until[LEAT_TIME_MAX], since[LEAT_TIME_MAX];
 
 	title(elements, filter, "element-life");
 	leat_time_write(until, done->until);
-	explain_hours(elements, filter, &done->life, done->until);
+	leat_time_write(since, done->life.since);
+	explain_hours(elements, since, &done->life, leat_time_diff(done->until, done->life.since) / 3600, done->hours, NAN);
 	if (isnan(done->ratio))
 		snprintf(text, sizeof(text), "%.1f h until %s; none is compared before %.4g earlier lives are known, here %zu",
 		    done->hours, until, filter->plate.lives_least, done->before);

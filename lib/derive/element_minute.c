@@ -127,15 +127,6 @@ tell_lack(const struct leat_elements *elements, struct leat_elements_filter *fil
 	leat_elements_tell(elements, text);
 }
 
-static void
-count_life(struct leat_elements_life *life, const struct sample *s, int on)
-{
-	life->known_min += on >= 0;
-	life->run_min += on > 0;
-	if (on > 0)
-		life->litres += s->flow_lpm;
-}
-
 int
 leat_elements_look(struct leat_elements *elements, struct leat_elements_filter *filter, struct leat_time minute, bool *known,
     struct leat_error *err)
@@ -156,7 +147,8 @@ leat_elements_look(struct leat_elements *elements, struct leat_elements_filter *
 		return -1;
 	*known = *known || on >= 0;
 	leat_warmth_keep(&filter->warmth, minute.sec / LEAT_MINUTE_S, s.oil_c);
-	count_life(&filter->life, &s, on);
+	if (on >= 0)
+		leat_elements_count(filter, minute, on > 0, s.flow_lpm);
 	if (on <= 0) {
 		filter->on_since = LEAT_TIME_NONE;
 		return 0;

@@ -21,6 +21,9 @@ int leat_elements_look(struct leat_elements *elements, struct leat_elements_filt
 /* Takes the filter's entries of the logbook up to a time. */
 void leat_elements_take_entries(struct leat_elements *elements, struct leat_elements_filter *filter, struct leat_time t);
 
+/* Counts a minute of which it is known whether the loop runs, and the gap before it. */
+void leat_elements_count(struct leat_elements_filter *filter, struct leat_time minute, bool on, double flow_lpm);
+
 /* How long the element in service has run at a time, in hours; *litres NaN where a flow was not known.  LEAT_GOOD where
  * enough of the time is known. */
 double leat_elements_hours(const struct leat_elements_filter *filter, const struct leat_elements_life *life,
