@@ -230,6 +230,8 @@ test_shipped(void **state)
 	} cases[] = {
 		{ "oil-temperature", "hot-oil", 60, 65 },
 		{ "filter-dp", "clogged-filter", 2.0, 2.5 },
+		{ "bypass-share", "loaded-element", 80, 100 },
+		{ "bypass-time", "open-bypass", 10, 60 },
 		{ "water-content", "wet-oil", 200, 500 }
 	};
 	struct leat_limits limits;

@@ -51,6 +51,31 @@ test_cube_root(void **state)
 	leat_buf_free(&rows);
 }
 
+/* An element whose differential pressure doubles in 600 h from 15 % of the bypass's on reaches 80 % at 600 log2(80/15) =
+ * 1449 h.  A day at 0, which has no logarithm, does not matter. */
+static void
+test_exponential(void **state)
+{
+	struct leat_buf rows = { 0 };
+	struct trend_made made = { .trends = "*,bypass-share,,running-hours,exponential,none,80,100,%,,loading,,\n" };
+	const struct leat_trend_case *c;
+	struct trend_pass p;
+
+	(void)state;
+	for (int day = 0; day < 45; day++)
+		trend_pass_day(&rows, "NM/filter", "bypass-share", day, day == 20 ? 0 : 15 * exp2(20.0 * day / 600), "%", 20.0 * day);
+	made.rows = rows.data;
+	trend_pass_run(&p, &made);
+	assert_int_equal(p.status, 0);
+	c = trend_pass_case(&p, "NM/filter", "loading");
+	assert_true(c->by_hours);
+	unit_close(c->best.line.slope, log(2) / 600, 1e-6);
+	unit_close(c->best.to_alert.p50, 600 * log2(80 / 15.0), 2);
+	unit_close(c->best.to_alarm.p50, 600 * log2(100 / 15.0), 2);
+	trend_pass_close(&p);
+	leat_buf_free(&rows);
+}
+
 /* The control bleed of a compensator is taken off before the cube root, of limits too. */
 static void
 test_bleed(void **state)
@@ -392,6 +417,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_cube_root),
+		cmocka_unit_test(test_exponential),
 		cmocka_unit_test(test_bleed),
 		cmocka_unit_test(test_nights),
 		cmocka_unit_test(test_same_beginning),
