@@ -54,7 +54,8 @@ bool leat_elements_asked_for(const struct leat_elements *elements, const struct 
 void leat_elements_explain_day(struct leat_elements *elements, const struct leat_elements_filter *filter,
     const struct leat_elements_value *value);
 void leat_elements_explain_life(struct leat_elements *elements, const struct leat_elements_filter *filter);
-void leat_elements_explain_change(struct leat_elements *elements, const struct leat_elements_filter *filter, double after_bar);
+void leat_elements_explain_change(struct leat_elements *elements, const struct leat_elements_filter *filter,
+    double after_bar);
 
 /* The part of the clean element at the reference: by the nameplate's clean-dp, else the median of what the last elements
  * showed on their first day; NaN: neither is known. */

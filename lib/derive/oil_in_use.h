@@ -51,7 +51,7 @@ void leat_oil_in_use_read(struct leat_oil_in_use *use, const struct leat_namepla
 void leat_oil_in_use_follow(struct leat_oil_in_use *use, const struct leat_nameplate *np, struct leat_span asset,
     const struct leat_oil_sheet *sheet);
 
-/* Two lines for people: "47.10 mm2/s at 40 degC by MM/sample-return of 2025-04-20T08:00:00Z (fresh ...)", and the equation. */
+/* For people: "47.10 mm2/s at 40 degC by MM/sample-return of 2025-04-20T08:00:00Z (fresh ...)"; and the equation. */
 void leat_oil_in_use_words(char *dst, size_t size, const struct leat_oil_in_use *use, const struct leat_oil_sheet *sheet);
 void leat_oil_in_use_equation(char *dst, size_t size, const struct leat_oil_in_use *use);
 

@@ -68,7 +68,8 @@ static const struct leat_property properties[] = {
 	{ "speed", "r/min", NULL, "pump", "speed of the pump" },
 	{ "reference-pressure", "bar", NULL, "pump", "pressure to which the drain flow is corrected" },
 	{ "reference-temperature", "degC", "50", "pump",
-	    "oil temperature whose viscosity drain flow and filter differential pressure are corrected to (common practice)" },
+	    "oil temperature whose viscosity drain flow and filter differential pressure are corrected to (common "
+	    "practice)" },
 	{ "control-bleed", "L/min", "0", "pump",
 	    "share of the drain flow that the compensator lets off at the reference pressure (0 until it is fitted)" },
 	{ "as-new-drain-flow", "L/min", NULL, "pump", "corrected drain flow when the pump was new" },
