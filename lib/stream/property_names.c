@@ -83,7 +83,8 @@ static const struct leat_property properties[] = {
 	    "thinnest oil in the tank with which the drain flow counts (common practice)" },
 	{ "drain-viscosity-max", "mm2/s", "60", "pump",
 	    "thickest oil in the tank with which the drain flow counts (common practice)" },
-	{ "pump-settling", "min", "15", "pump", "time after a start from which drain flow and filter differential pressure count (common practice)" },
+	{ "pump-settling", "min", "15", "pump",
+	    "time after a start from which drain flow and filter differential pressure count (common practice)" },
 	{ "starts-per-hour", "1/h", "6", "pump",
 	    "starts that the motor allows in an hour (direct on line; common practice)" },
 
