@@ -209,6 +209,18 @@ leat_current_resolve(const struct leat_current *current, struct leat_span asset,
 }
 
 uint32_t
+leat_current_at(const struct leat_current *current, struct leat_span asset, struct leat_span point)
+{
+	uint32_t a = leat_names_get(leat_readings_assets(current->in), asset);
+	uint32_t p = leat_names_get(leat_readings_points(current->in), point), series;
+
+	if (a == LEAT_NAME_NONE || p == LEAT_NAME_NONE)
+		return LEAT_NAME_NONE;
+	series = leat_pairs_get(leat_readings_series(current->in), a, p);
+	return series != LEAT_NAME_NONE && series < current->cap && current->latest[series].seen ? series : LEAT_NAME_NONE;
+}
+
+uint32_t
 leat_current_word(struct leat_current *current, struct leat_span text)
 {
 	return leat_names_put(&current->words, text);

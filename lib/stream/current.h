@@ -69,6 +69,9 @@ struct leat_time leat_current_expiry(const struct leat_current *current, uint32_
 uint32_t leat_current_resolve(const struct leat_current *current, struct leat_span asset, struct leat_span child,
     struct leat_span point);
 
+/* The series of the point at exactly that asset, LEAT_NAME_NONE when it never had it. */
+uint32_t leat_current_at(const struct leat_current *current, struct leat_span asset, struct leat_span point);
+
 /* The number of a word to compare with leat_latest.word, new if need be.  LEAT_NAME_NONE when memory is out. */
 uint32_t leat_current_word(struct leat_current *current, struct leat_span text);
 

@@ -55,6 +55,7 @@ K	K
 deltadegF	degF
 K/min	K / min
 K/h	K / hour
+K.h	K hour
 deltadegF/h	degF / hour
 L/min	liter / min
 mL/min	ml / min
@@ -167,6 +168,8 @@ kJ/kg	kJ / kg
 kWh/t	kW hour / tonne
 W/K	W / K
 kW/K	kW / K
+K/kW	K / kW
+W/(m2.K)	W / m^2 K
 ms	ms
 s	s
 min	min
