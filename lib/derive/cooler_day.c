@@ -133,8 +133,7 @@ write_approach(struct leat_coolers *coolers, const struct leat_coolers_unit *uni
 		{ "cooler-approach", "K", FIELD(approach_k), 2, "oil out less water in" },
 		{ "cooler-effectiveness", "%", FIELD(effectiveness_percent), 2,
 		    "oil in less oil out, in shares of oil in less water in: no flow is needed" },
-		{ "cooler-index", "K/kW", FIELD(index_k_kw), 3, "oil in less water in over the duty, or over the known heat where there "
-		    "is none" }
+		{ "cooler-index", "K/kW", FIELD(index_k_kw), 3, "oil in less water in over the known heat, as no flow is known" }
 	};
 	char text[256];
 
@@ -356,8 +355,8 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 		return;
 	}
 	if (known.spells > 0) {
-		snprintf(text, sizeof(text), "case drains of %zu meters and internal leakage%s, L/min times bar over 600: median of %zu spells",
-		    mill->pumps, mill->leakage == LEAT_NAME_NONE ? ", of which nothing is known," : "", known.spells);
+		snprintf(text, sizeof(text), "case drains of %zu meters and internal leakage%s: L/min times bar over 600, median of %zu spells",
+		    mill->pumps, mill->leakage == LEAT_NAME_NONE ? " (not known)" : "", known.spells);
 		put(coolers, unit, "heat-known", "kW", known.value, 3, known.quality, text);
 	}
 	if (walls.spells > 0) {

@@ -238,7 +238,9 @@ judge(const struct leat_coolers_plate *plate, const struct leat_coolers_sum *run
 	s->approach_k = m[LEAT_COOLERS_OIL_OUT] - m[LEAT_COOLERS_WATER_IN];
 	s->effectiveness_percent = 100 * (m[LEAT_COOLERS_OIL_IN] - m[LEAT_COOLERS_OIL_OUT]) /
 	    (m[LEAT_COOLERS_OIL_IN] - m[LEAT_COOLERS_WATER_IN]);
-	s->index_k_kw = (m[LEAT_COOLERS_OIL_IN] - m[LEAT_COOLERS_WATER_IN]) / (isnan(s->duty_kw) ? s->known_kw : s->duty_kw);
+	/* Where there is a duty there is a conductance, which tells more. */
+	if (isnan(s->duty_kw))
+		s->index_k_kw = (m[LEAT_COOLERS_OIL_IN] - m[LEAT_COOLERS_WATER_IN]) / s->known_kw;
 	s->is |= part ? 0 : LEAT_COOLERS_IS_OPEN;
 	if (fabs(s->balance_percent) > plate->balance_percent)
 		return part ? LEAT_COOLERS_PART_OPEN : LEAT_COOLERS_BALANCE;

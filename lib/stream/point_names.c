@@ -118,7 +118,7 @@ static const struct leat_point_info derived[] = {
 	{ "cooler-effectiveness", "%", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "how far the cooler cools the oil towards the water, the thermostat open" },
 	{ "cooler-index", "K/kW", LEAT_KIND_ANALOGUE, DAILY_S,
-	    "oil less water at their inlets for each kilowatt, the thermostat open" },
+	    "oil less water at their inlets for each kilowatt of known heat, where no flow is known" },
 	{ "thermostat-share", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the oil that goes through the cooler" },
 	{ "thermostat-stuck-open", "%", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "share of steady grinding with oil below the opening temperature that is cooled" },

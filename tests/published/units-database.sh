@@ -199,6 +199,7 @@ pressure-per-temperature	Pa / K
 temperature	K
 temperature-difference	K
 temperature-rate	K / s
+temperature-time	K s
 flow	m^3 / s
 volume	m^3
 displacement	m^3
@@ -223,6 +224,8 @@ power	W
 energy	J
 specific-energy	J / kg
 heat-transfer	W / K
+thermal-resistance	K / W
+heat-transfer-by-area	W / m^2 K
 time	s
 frequency	Hz
 current	A

@@ -308,6 +308,8 @@ test_shipped(void **state)
 		{ "gas-amount", "gas-loss", 0.95, 0.9, LEAT_BASELINE_FIRST, true },
 		{ "cooler-ua", "cooler-fouling", 0.75, 0.6, LEAT_BASELINE_AS_NEW, true },
 		{ "bypass-share", "element-loading", 80, 100, LEAT_BASELINE_NONE, false },
+		{ "cooler-index", "cooler-fouling", 1.3, 1.6, LEAT_BASELINE_FIRST, false },
+		{ "heat-unexplained", "hidden-heat", 1.3, 0, LEAT_BASELINE_FIRST, false },
 		{ "seal-leakage", "piston-seal", 5, 10, LEAT_BASELINE_AS_NEW, false },
 		{ "bore-wear", "bore-wear", 0, 0.1, LEAT_BASELINE_NONE, false },
 		{ "acid-number-rise", "acid-number", 0.5, 1.0, LEAT_BASELINE_NONE, false },
