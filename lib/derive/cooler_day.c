@@ -242,11 +242,11 @@ write_summer(struct leat_coolers *coolers, struct leat_coolers_unit *unit, const
 	if (isnan(result))
 		return;
 	if (isnan(unit->plate.summer_water_c)) {
-		leat_coolers_say(coolers, unit->asset, "water-headroom", "no summer-water in the nameplate to compare with");
+		leat_coolers_say(coolers, unit->asset, "summer-headroom", "no summer-water in the nameplate to compare with");
 		return;
 	}
 	snprintf(text, sizeof(text), "warmest-water %.1f less summer-water %.4g degC", result, unit->plate.summer_water_c);
-	put(coolers, unit, "water-headroom", "K", result - unit->plate.summer_water_c, 1, quality, text);
+	put(coolers, unit, "summer-headroom", "K", result - unit->plate.summer_water_c, 1, quality, text);
 }
 
 /* How much of the oil goes through, and whether the valve sticks. */

@@ -13,7 +13,7 @@ leat_coolers_makes(struct leat_span point, bool mill)
 	static const char *const cooler[] = {
 		"cooler-duty", "cooler-balance", "cooler-ua", "cooler-ua.coverage", "cooler-ua.low", "cooler-approach", "cooler-index",
 		"cooler-effectiveness", "thermostat-share", "thermostat-stuck-open", "thermostat-stuck-shut", "warmest-water",
-		"warmest-water.low", "water-headroom", "hunting-share", "hunting-cycles", "hunting-period", "hunting-amplitude",
+		"warmest-water.low", "summer-headroom", "hunting-share", "hunting-cycles", "hunting-period", "hunting-amplitude",
 		"heat-known", "heat-walls", "heat-unexplained"
 	};
 	static const char *const tank[] = { "oil-band-share", "oil-hot-time", "oil-degree-hours" };

@@ -126,7 +126,7 @@ static const struct leat_point_info derived[] = {
 	    "share of steady grinding with oil above the temperature of full opening that is not cooled" },
 	{ "warmest-water", "degC", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "warmest cooling water with which the oil stays cool enough" },
-	{ "water-headroom", "K", LEAT_KIND_ANALOGUE, DAILY_S, "warmest cooling water less that of the last summer" },
+	{ "summer-headroom", "K", LEAT_KIND_ANALOGUE, DAILY_S, "warmest cooling water less that of the last summer" },
 	{ "hunting-share", "%", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "share of the hours of grinding in which the oil behind the cooler swings regularly" },
 	{ "hunting-cycles", "1/h", LEAT_KIND_ANALOGUE, DAILY_S, "swings of these hours in an hour; 0: none" },
