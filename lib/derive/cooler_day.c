@@ -373,6 +373,17 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	put(coolers, unit, "heat-unexplained", "kW", rest.value, 3, rest.quality, text);
 }
 
+/* Are both temperatures of the oil, or both of the water, ever read? */
+static bool
+has_side(const struct leat_coolers_unit *unit)
+{
+	const uint32_t *series = unit->series;
+	bool oil_in = series[LEAT_COOLERS_OIL_IN] != LEAT_NAME_NONE || series[LEAT_COOLERS_TANK] != LEAT_NAME_NONE;
+
+	return (oil_in && series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE) ||
+	    (series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE && series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE);
+}
+
 void
 leat_coolers_write_day(struct leat_coolers *coolers, struct leat_coolers_unit *unit)
 {
@@ -381,10 +392,9 @@ leat_coolers_write_day(struct leat_coolers *coolers, struct leat_coolers_unit *u
 
 	coolers->days++;
 	say_counts(coolers, unit);
-	if (unit->series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE || unit->series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE) {
+	if (has_side(unit))
 		write_duty(coolers, unit);
-		write_approach(coolers, unit, base);
-	}
+	write_approach(coolers, unit, base);
 	if (unit->series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE) {
 		ua = write_ua(coolers, unit, base, &bound);
 		write_summer(coolers, unit, &ua, &bound);
