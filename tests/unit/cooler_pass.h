@@ -1,0 +1,129 @@
+/*
+ * leat-cooler over readings given as text: passes, and days of a cooler.
+ */
+#ifndef LEAT_TESTS_COOLER_PASS_H
+#define LEAT_TESTS_COOLER_PASS_H
+
+#include "latest_of.h"
+
+#include <math.h>
+
+#include "derive/cooler.h"
+#include "random.h"
+
+/* One pass: readings as text in, the readings with the added rows out. */
+struct pass {
+	struct table_file plate_file;
+	struct latest_of l;		/* for its readings only */
+	struct leat_nameplate *np;
+	struct leat_coolers coolers;
+	struct leat_out out;
+	FILE *file;
+	char *text;
+	size_t size;
+	int status;
+	struct leat_error err;
+};
+
+static inline void
+pass_open(struct pass *p, const char *plate, const char *rows)
+{
+	memset(p, 0, sizeof(*p));
+	p->plate_file = table_file_text(plate);
+	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
+	if (p->np == NULL)
+		fail_msg("%s", p->err.text);
+	latest_open(&p->l, rows, NULL);
+	p->file = open_memstream(&p->text, &p->size);
+	assert_non_null(p->file);
+	leat_out_init(&p->out, p->file);
+	p->coolers = (struct leat_coolers){ .in = p->l.in, .np = p->np, .out = &p->out };
+	assert_int_equal(leat_coolers_init(&p->coolers), 0);
+}
+
+static inline void
+pass_run(struct pass *p, bool only)
+{
+	struct leat_reading r;
+
+	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
+		p->status = leat_coolers_take(&p->coolers, &r, &p->err);
+		if (p->status > 0 && !only)
+			leat_readings_copy(&p->out, p->l.in, &r);
+	}
+	if (p->status >= 0)
+		p->status = leat_coolers_end(&p->coolers, LEAT_TIME_NONE, &p->err);
+	assert_int_equal(leat_out_flush(&p->out), 0);
+	fflush(p->file);
+}
+
+static inline void
+pass_close(struct pass *p)
+{
+	leat_coolers_free(&p->coolers);
+	fclose(p->file);
+	free(p->text);
+	latest_close(&p->l);
+	leat_nameplate_free(p->np);
+	table_file_drop(&p->plate_file);
+}
+
+/* The value of a row "ASSET,POINT"; NaN with quality "" when there is none, NaN when it is bad. */
+static inline double
+value_of(const char *text, const char *series, char quality[16])
+{
+	char key[80];
+	const char *p;
+	double value = NAN;
+
+	quality[0] = '\0';
+	snprintf(key, sizeof(key), "Z,%s,", series);
+	if ((p = strstr(text, key)) == NULL)
+		return NAN;
+	p += strlen(key);
+	if (*p != ',')
+		value = strtod(p, NULL);
+	p = strchr(strchr(p, ',') + 1, ',') + 1;
+	snprintf(quality, 16, "%.*s", (int)strcspn(p, "\n"), p);
+	return value;
+}
+
+#define PLATE_HEAD "asset,property,value,unit,from\n"
+#define FLOWS "NM/cooler,cooler-oil-flow,60,L/min,\nNM/cooler,cooler-water-flow,40,L/min,\n"
+#define VALVE "NM/cooler,thermostat-opens,42,degC,\nNM/cooler,thermostat-open,47,degC,\n"
+#define PLATE PLATE_HEAD FLOWS VALVE
+
+/* Six hours that end at the end of a works' day; NaN: not read. */
+struct day {
+	double oil_in, oil_out, water_in, water_out, tank, air;
+	double k_h;			/* the oil warms, all of it */
+	int minutes, step;		/* 0: 360, and a row each minute */
+	const char *plate, *quality, *state, *more;
+};
+
+static inline char *
+day_rows(const struct day *d)
+{
+	static const char *const point[] = { "NM/cooler,oil-in-temperature", "NM/cooler,oil-out-temperature",
+		"NM/cooler,water-in-temperature", "NM/cooler,water-out-temperature", "NM,oil-temperature", "NM,ambient-temperature" };
+	const double value[] = { d->oil_in, d->oil_out, d->water_in, d->water_out, d->tank, d->air };
+	struct leat_time t = { 1752472800, 0 };		/* 2025-07-14T06:00:00Z */
+	int minutes = d->minutes > 0 ? d->minutes : 360, step = d->step > 0 ? d->step : 1;
+	struct leat_buf text = { 0 };
+	char time[LEAT_TIME_MAX];
+
+	assert_int_equal(leat_buf_printf(&text, "time,asset,point,value,unit,quality\n%s", d->more != NULL ? d->more : ""), 0);
+	t.sec -= minutes * 60;
+	for (int m = 0; m <= minutes; m += step, t.sec += step * 60) {
+		leat_time_write(time, t);
+		assert_int_equal(leat_buf_printf(&text, "%s,NM,state,%s,,good\n", time, d->state != NULL ? d->state : "grinding"), 0);
+		for (int i = 0; i < 6; i++)
+			if (!isnan(value[i]))
+				assert_int_equal(leat_buf_printf(&text, "%s,%s,%.4f,degC,%s\n", time, point[i], value[i] +
+				    (i < 2 || i == 4 ? d->k_h * m / 60 : 0), d->quality != NULL ? d->quality : "good"), 0);
+	}
+	assert_int_equal(leat_buf_add(&text, "", 1), 0);
+	return text.data;
+}
+
+#endif
