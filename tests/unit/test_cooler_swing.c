@@ -97,7 +97,7 @@ test_not_found(void **state)
 		{ "more noise than the band", { 9, 0, 0.8, 0, 0, 1440, 1, 0, 0 }, 4 },
 		{ "a swing within the band", { 9, 0.4, 0, 0, 0, 1440, 1, 0, 0 }, 0 },
 		{ "too slow", { 17, 3, 0, 0, 0, 1440, 1, 0, 0 }, 0 },
-		{ "irregular", { 9, 3, 0, 0, 0, 1440, 1, 0.09, 0 }, 1 },
+		{ "irregular", { 9, 3, 0, 0, 0, 1440, 1, 0.25, 0 }, 2 },
 		{ "a tank that warms and cools in 4 h", { 240, 4, 0.1, 0, 0, 1440, 1, 0, 0 }, 0 },
 		/* 9 min read each 4 min shows 36 min or 9: it cannot be told apart, and is not told. */
 		{ "too seldom read", { 9, 3, 0, 0, 0, 1440, 4, 0, 0 }, 0 },
