@@ -164,6 +164,9 @@ day_has(const struct leat_coolers *coolers)
 	for (size_t i = 0; i < coolers->mill_names.count; i++)
 		if (coolers->mill[i].grinding > 0)
 			return true;
+	for (size_t i = 0; i < coolers->cooler_names.count; i++)
+		if (coolers->unit[i]->grinding > 0)
+			return true;
 	return false;
 }
 

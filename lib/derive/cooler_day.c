@@ -103,10 +103,10 @@ spell_words(char *dst, size_t size, const struct leat_coolers_spell *s)
 }
 
 static void
-write_duty(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
+write_duty(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, long base)
 {
 	struct middle duty = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(duty_kw), unit->grinding);
-	struct middle balance = middle_of(unit, LEAT_COOLERS_IS_OPEN, FIELD(balance_percent), unit->grinding);
+	struct middle balance = middle_of(unit, LEAT_COOLERS_IS_OPEN, FIELD(balance_percent), base);
 	const struct leat_coolers_spell *s = nearest(unit, LEAT_COOLERS_IS_DUTY, FIELD(duty_kw), duty.value);
 	char text[512], spell[384] = "no spell with known heat";
 	const char *sides = "by both sides";
@@ -202,6 +202,7 @@ warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, cons
 	double oil = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(full_kw_k), unit->grinding).value;
 	double water = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(water_kw_k), unit->grinding).value;
 	struct middle load = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(load_kw), unit->grinding);
+	size_t walls = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(walls_kw), unit->grinding).spells;
 	double least = fmin(oil, water), result = leat_cooler_warmest_water(plate->flow, ua, oil, water, plate->limit_c, load.value);
 	char text[512];
 
@@ -210,7 +211,7 @@ warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, cons
 	snprintf(text, sizeof(text), "%.4g degC - %.3f kW / (%.4f x %.4f kW/K): load by %zu spells%s, effectiveness of %.4f kW/K %s, oil "
 	    "%.4f and water %.4f kW/K", plate->limit_c, load.value,
 	    leat_cooler_effectiveness(plate->flow, ua / least, least / fmax(oil, water)), least, load.spells,
-	    isnan(plate->wall_m2) ? " as it is" : " less the walls' share at that limit", ua, from, oil, water);
+	    walls > 0 ? " less the walls' share at that limit" : " as it is", ua, from, oil, water);
 	put(coolers, unit, point, "degC", result, 1, quality, text);
 	return result;
 }
@@ -373,15 +374,17 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	put(coolers, unit, "heat-unexplained", "kW", rest.value, 3, rest.quality, text);
 }
 
-/* Are both temperatures of the oil, or both of the water, ever read? */
+/* Does any side have a flow and, if only now and then, both temperatures? */
 static bool
 has_side(const struct leat_coolers_unit *unit)
 {
 	const uint32_t *series = unit->series;
 	bool oil_in = series[LEAT_COOLERS_OIL_IN] != LEAT_NAME_NONE || series[LEAT_COOLERS_TANK] != LEAT_NAME_NONE;
+	bool oil = series[LEAT_COOLERS_OIL_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.oil_flow_lpm);
+	bool water = series[LEAT_COOLERS_WATER_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.water_flow_lpm);
 
-	return (oil_in && series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE) ||
-	    (series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE && series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE);
+	return (oil && oil_in && series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE) ||
+	    (water && series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE && series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE);
 }
 
 void
@@ -393,13 +396,14 @@ leat_coolers_write_day(struct leat_coolers *coolers, struct leat_coolers_unit *u
 	coolers->days++;
 	say_counts(coolers, unit);
 	if (has_side(unit))
-		write_duty(coolers, unit);
+		write_duty(coolers, unit, base);
 	write_approach(coolers, unit, base);
-	if (unit->series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE) {
+	if (has_side(unit) && unit->series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE) {
 		ua = write_ua(coolers, unit, base, &bound);
 		write_summer(coolers, unit, &ua, &bound);
 	} else {
-		leat_coolers_say(coolers, unit->asset, "cooler-ua", "no water-in-temperature");
+		leat_coolers_say(coolers, unit->asset, "cooler-ua", "it needs water-in-temperature, and of one side a flow and both "
+		    "temperatures");
 	}
 	write_valve(coolers, unit);
 	write_hunting(coolers, unit);

@@ -78,7 +78,7 @@ leat_coolers_put(struct leat_coolers *coolers, const struct leat_coolers_made *m
 		snprintf(result, sizeof(result), " %.*s%s%s%s", (int)len, number, made->unit[0] != '\0' ? " " : "", made->unit,
 		    made->quality == LEAT_UNCERTAIN ? ", uncertain" : "");
 	else
-		snprintf(result, sizeof(result), " cannot be told");
+		snprintf(result, sizeof(result), " cannot be told%s", isfinite(made->value) ? ", of too little time" : "");
 	va_start(args, fmt);
 	line(coolers, made->asset, made->point, result, fmt, args);
 	va_end(args);
