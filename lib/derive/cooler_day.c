@@ -2,6 +2,7 @@
 #include <math.h>
 #include <stddef.h>
 #include <stdio.h>
+#include <string.h>
 
 #include "derive/cooler_private.h"
 #include "stats/order.h"
@@ -17,6 +18,15 @@ struct middle {
 	double percent;
 };
 
+static double
+field_of(const struct leat_coolers_spell *s, size_t field)
+{
+	double value;
+
+	memcpy(&value, (const char *)s + field, sizeof(value));
+	return value;
+}
+
 /* The median of a number over the spells that are of a kind and have it. */
 static struct middle
 middle_of(const struct leat_coolers_unit *unit, unsigned kind, size_t field, long base_min)
@@ -27,7 +37,7 @@ middle_of(const struct leat_coolers_unit *unit, unsigned kind, size_t field, lon
 
 	for (size_t i = 0; i < unit->spells; i++) {
 		const struct leat_coolers_spell *s = &unit->spell[i];
-		double value = *(const double *)((const char *)s + field);
+		double value = field_of(s, field);
 
 		if ((s->is & kind) != 0 && isfinite(value))
 			x[m.spells++] = value;
@@ -49,7 +59,7 @@ nearest(const struct leat_coolers_unit *unit, unsigned kind, size_t field, doubl
 
 	for (size_t i = 0; i < unit->spells; i++) {
 		const struct leat_coolers_spell *s = &unit->spell[i];
-		double d = fabs(*(const double *)((const char *)s + field) - value);
+		double d = fabs(field_of(s, field) - value);
 
 		if ((s->is & kind) != 0 && d < off) {
 			off = d;
@@ -60,10 +70,11 @@ nearest(const struct leat_coolers_unit *unit, unsigned kind, size_t field, doubl
 }
 
 static void
-put(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, const char *point, const char *unit_name, double value,
-    int decimals, enum leat_quality quality, const char *text)
+put(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, const char *point, const char *unit_name,
+    double value, int decimals, enum leat_quality quality, const char *text)
 {
-	leat_coolers_put(coolers, &(struct leat_coolers_made){ unit->asset, point, unit_name, value, decimals, quality }, "%s", text);
+	leat_coolers_put(coolers, &(struct leat_coolers_made){ unit->asset, point, unit_name, value, decimals, quality }, "%s",
+	    text);
 }
 
 /* The minutes of the day and why they were refused. */
@@ -72,8 +83,8 @@ say_counts(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 {
 	char words[128];
 
-	leat_coolers_say(coolers, unit->asset, "grinding", "%ld min, in spells of %d min; of them %ld min admitted to the conductance",
-	    unit->grinding, unit->plate.steady_min, unit->refused[LEAT_COOLERS_ADMITTED]);
+	leat_coolers_say(coolers, unit->asset, "grinding", "%ld min, in spells of %d min; of them %ld min admitted to the "
+	    "conductance", unit->grinding, unit->plate.steady_min, unit->refused[LEAT_COOLERS_ADMITTED]);
 	for (int i = 0; i < LEAT_COOLERS_ADMITTED; i++) {
 		if (unit->refused[i] == 0)
 			continue;
@@ -120,8 +131,8 @@ write_duty(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, l
 	put(coolers, unit, "cooler-duty", "kW", duty.value, 3, duty.quality, text);
 	if (balance.spells == 0)
 		return;
-	snprintf(text, sizeof(text), "heat by the oil less heat by the water, of their mean: median of %zu spells with the thermostat "
-	    "open; beyond +-%.4g %% a spell is refused", balance.spells, unit->plate.balance_percent);
+	snprintf(text, sizeof(text), "heat by the oil less heat by the water, of their mean: median of %zu spells with the "
+	    "thermostat open; beyond +-%.4g %% a spell is refused", balance.spells, unit->plate.balance_percent);
 	put(coolers, unit, "cooler-balance", "%", balance.value, 1, balance.quality, text);
 }
 
@@ -187,7 +198,8 @@ write_ua(struct leat_coolers *coolers, struct leat_coolers_unit *unit, long base
 	put(coolers, unit, "cooler-ua.coverage", "%", ua.percent, 2, LEAT_GOOD, text);
 	if (bound->spells > 0 && bound->quality != LEAT_BAD) {
 		ua_words(words, sizeof(words), unit, LEAT_COOLERS_IS_BOUND, bound);
-		snprintf(text, sizeof(text), "at least so much: less oil than at full flow, median of %zu spells; %s", bound->spells, words);
+		snprintf(text, sizeof(text), "at least so much: less oil than at full flow, median of %zu spells; %s", bound->spells,
+		    words);
 		put(coolers, unit, "cooler-ua.low", "kW/K", bound->value, 4, bound->quality, text);
 	}
 	return ua;
@@ -195,8 +207,8 @@ write_ua(struct leat_coolers *coolers, struct leat_coolers_unit *unit, long base
 
 /* The warmest water by a conductance; NaN where something is lacking. */
 static double
-warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, const char *point, double ua, enum leat_quality quality,
-    const char *from)
+warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, const char *point, double ua,
+    enum leat_quality quality, const char *from)
 {
 	const struct leat_coolers_plate *plate = &unit->plate;
 	double oil = middle_of(unit, LEAT_COOLERS_IS_DUTY, FIELD(full_kw_k), unit->grinding).value;
@@ -208,8 +220,8 @@ warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, cons
 
 	if (!isfinite(result) || isnan(oil) || isnan(water))
 		return NAN;
-	snprintf(text, sizeof(text), "%.4g degC - %.3f kW / (%.4f x %.4f kW/K): load by %zu spells%s, effectiveness of %.4f kW/K %s, oil "
-	    "%.4f and water %.4f kW/K", plate->limit_c, load.value,
+	snprintf(text, sizeof(text), "%.4g degC - %.3f kW / (%.4f x %.4f kW/K): load by %zu spells%s, effectiveness of %.4f kW/K "
+	    "%s, oil %.4f and water %.4f kW/K", plate->limit_c, load.value,
 	    leat_cooler_effectiveness(plate->flow, ua / least, least / fmax(oil, water)), least, load.spells,
 	    walls > 0 ? " less the walls' share at that limit" : " as it is", ua, from, oil, water);
 	put(coolers, unit, point, "degC", result, 1, quality, text);
@@ -217,7 +229,8 @@ warmest(struct leat_coolers *coolers, const struct leat_coolers_unit *unit, cons
 }
 
 static void
-write_summer(struct leat_coolers *coolers, struct leat_coolers_unit *unit, const struct middle *ua, const struct middle *bound)
+write_summer(struct leat_coolers *coolers, struct leat_coolers_unit *unit, const struct middle *ua,
+    const struct middle *bound)
 {
 	bool observed = ua->quality != LEAT_BAD, bounded = bound->quality != LEAT_BAD;
 	double used = observed ? ua->value : unit->seen_ua, result;
@@ -263,7 +276,8 @@ write_valve(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	if (isnan(plate->opens_c) && isnan(plate->open_c))
 		return;
 	if (share.spells > 0) {
-		snprintf(text, sizeof(text), "heat by the water over that of all the oil cooled as much: median of %zu spells", share.spells);
+		snprintf(text, sizeof(text), "heat by the water over that of all the oil cooled as much: median of %zu spells",
+		    share.spells);
 		put(coolers, unit, "thermostat-share", "%", share.value, 1, share.quality, text);
 	}
 	for (size_t i = 0; i < unit->spells; i++) {
@@ -278,8 +292,8 @@ write_valve(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	}
 	quality = (double)steady * plate->steady_min >= plate->least_min ? LEAT_GOOD : LEAT_BAD;
 	if (!isnan(plate->opens_c)) {
-		snprintf(text, sizeof(text), "oil below %.4g degC and cooled by more than %.4g K in %zu of %zu steady spells", plate->opens_c,
-		    plate->idle_k, open, steady);
+		snprintf(text, sizeof(text), "oil below %.4g degC and cooled by more than %.4g K in %zu of %zu steady spells",
+		    plate->opens_c, plate->idle_k, open, steady);
 		put(coolers, unit, "thermostat-stuck-open", "%", 100.0 * (double)open / (double)steady, 1, quality, text);
 	}
 	if (!isnan(plate->open_c)) {
@@ -317,7 +331,7 @@ write_hunting(struct leat_coolers *coolers, const struct leat_coolers_unit *unit
 {
 	const struct leat_swing *swing = &unit->swing;
 	const struct leat_swing_rule *rule = &unit->plate.swing;
-	double step = leat_swing_step_min(swing), period, amplitude, spread;
+	double step = leat_swing_step_min(swing), period, amplitude, spread, none;
 	bool shared, blind = !(LEAT_SWING_SAMPLES * step <= rule->longest_min);
 	enum leat_quality quality = swing->seen == 0 || blind ? LEAT_BAD : LEAT_GOOD;
 	char text[512];
@@ -328,17 +342,19 @@ write_hunting(struct leat_coolers *coolers, const struct leat_coolers_unit *unit
 	hunting_middle(swing, &period, &amplitude, &spread, &shared);
 	if (quality == LEAT_GOOD && shared)
 		quality = LEAT_UNCERTAIN;
-	len = snprintf(text, sizeof(text), "%zu of %d hours swing regularly about the median of 2 h by more than %.4g K; readings every "
-	    "%.4g min: periods under %.4g min cannot be seen", swing->regulars, swing->seen, rule->band_k, step,
+	len = snprintf(text, sizeof(text), "%zu of %d hours swing regularly about the median of 2 h by more than %.4g K; "
+	    "readings every %.4g min: periods under %.4g min cannot be seen", swing->regulars, swing->seen, rule->band_k, step,
 	    LEAT_SWING_SAMPLES * step);
 	if (swing->regulars > 0)
-		snprintf(text + len, sizeof(text) - (size_t)len, "; medians of these hours: period %.2f min, spread %.0f %%, amplitude %.2f K"
-		    "%s", period, spread, amplitude, shared ? "; pump-ups come at that pace too, and may be what swings" : "");
-	put(coolers, unit, "hunting-share", "%", 100.0 * (double)swing->regulars / swing->seen, 1, quality, text);
-	put(coolers, unit, "hunting-cycles", "1/h", swing->regulars > 0 ? 60 / period : 0, 2, quality, text);
+		snprintf(text + len, sizeof(text) - (size_t)len, "; medians of these hours: period %.2f min, spread %.0f %%, amplitude "
+		    "%.2f K%s", period, spread, amplitude, shared ? "; pump-ups come at that pace too, and may be what swings" : "");
+	/* What cannot be seen is not 0. */
+	none = quality == LEAT_BAD ? NAN : 0;
+	put(coolers, unit, "hunting-share", "%", none + 100.0 * (double)swing->regulars / swing->seen, 1, quality, text);
+	put(coolers, unit, "hunting-cycles", "1/h", swing->regulars > 0 ? 60 / period : none, 2, quality, text);
 	if (swing->regulars > 0)
 		put(coolers, unit, "hunting-period", "min", period, 2, quality, text);
-	put(coolers, unit, "hunting-amplitude", "K", swing->regulars > 0 ? amplitude : 0, 2, quality, text);
+	put(coolers, unit, "hunting-amplitude", "K", swing->regulars > 0 ? amplitude : none, 2, quality, text);
 }
 
 static void
@@ -356,8 +372,8 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 		return;
 	}
 	if (known.spells > 0) {
-		snprintf(text, sizeof(text), "case drains of %zu meters and internal leakage%s: L/min times bar over 600, median of %zu spells",
-		    mill->pumps, mill->leakage == LEAT_NAME_NONE ? " (not known)" : "", known.spells);
+		snprintf(text, sizeof(text), "case drains of %zu meters and internal leakage%s: L/min times bar over 600, median of %zu "
+		    "spells", mill->pumps, mill->leakage == LEAT_NAME_NONE ? " (not known)" : "", known.spells);
 		put(coolers, unit, "heat-known", "kW", known.value, 3, known.quality, text);
 	}
 	if (walls.spells > 0) {
@@ -368,8 +384,8 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	s = nearest(unit, LEAT_COOLERS_IS_DUTY, FIELD(rest_kw), rest.value);
 	if (rest.spells == 0 || s == NULL)
 		return;
-	snprintf(text, sizeof(text), "median of %zu spells; one of them: cooler %.3f + walls %.3f + warming up %.3f - known %.3f = %.3f "
-	    "kW%s", rest.spells, s->duty_kw, isnan(s->walls_kw) ? 0 : s->walls_kw, isnan(s->stored_kw) ? 0 : s->stored_kw,
+	snprintf(text, sizeof(text), "median of %zu spells; one of them: cooler %.3f + walls %.3f + warming up %.3f - known %.3f "
+	    "= %.3f kW%s", rest.spells, s->duty_kw, isnan(s->walls_kw) ? 0 : s->walls_kw, isnan(s->stored_kw) ? 0 : s->stored_kw,
 	    s->known_kw, s->rest_kw, isnan(unit->plate.wall_m2) ? " (no tank-wall-area: the walls are left out)" : "");
 	put(coolers, unit, "heat-unexplained", "kW", rest.value, 3, rest.quality, text);
 }

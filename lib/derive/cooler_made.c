@@ -40,7 +40,8 @@ asked_for(const struct leat_coolers *coolers, struct leat_span asset, const char
 }
 
 static void
-line(struct leat_coolers *coolers, struct leat_span asset, const char *point, const char *result, const char *fmt, va_list args)
+line(struct leat_coolers *coolers, struct leat_span asset, const char *point, const char *result, const char *fmt,
+    va_list args)
 {
 	char text[TEXT_MAX];
 

@@ -23,7 +23,8 @@ int leat_coolers_grinds(const struct leat_coolers *coolers, const struct leat_co
 /* Look at a cooler and at a mill's tank in the minute, known to grind or not.  0, or -1 with err. */
 int leat_coolers_look(struct leat_coolers *coolers, struct leat_coolers_unit *unit, bool grinds, bool uncertain,
     struct leat_error *err) LEAT_MUST_USE;
-int leat_coolers_look_tank(struct leat_coolers *coolers, struct leat_coolers_mill *mill, struct leat_error *err) LEAT_MUST_USE;
+int leat_coolers_look_tank(struct leat_coolers *coolers, struct leat_coolers_mill *mill,
+    struct leat_error *err) LEAT_MUST_USE;
 
 /* Ends the spell that is running. */
 void leat_coolers_end_spell(struct leat_coolers *coolers, struct leat_coolers_unit *unit);

@@ -28,8 +28,8 @@ test_incropera_oil_cooler(void **state)
 	unit_close(leat_cooler_duty_kw(LEAT_COOLER_COUNTER, ua, oil, water, 100, 30), 8.524, 1e-9);
 }
 
-/* Gas from 300 to 100 degC heats water 1 kg/s of 4.197 from 35 to 125 in crossflow, unmixed: read off the chart 2.1 units for an
- * effectiveness of 0.75 and a ratio of 0.45; a chart of that size is read to 4 %. */
+/* Gas from 300 to 100 degC heats water 1 kg/s of 4.197 from 35 to 125 in crossflow, unmixed: read off the chart 2.1
+ * units for an effectiveness of 0.75 and a ratio of 0.45; a chart of that size is read to 4 %. */
 static void
 test_incropera_crossflow(void **state)
 {
@@ -43,8 +43,8 @@ test_incropera_crossflow(void **state)
 	unit_close(leat_cooler_ua(LEAT_COOLER_CROSS, &ends, duty) / gas, 2.1, 0.04 * 2.1);
 }
 
-/* Water 68 kg/min from 35 to 75 degC by oil from 110 to 75: 189.5 kW, LMTD 37.44 K, at U 320 W/(m2 K) 15.82 m2 in counterflow, and
- * with one shell and two tube passes, F read off as 0.81, 19.53 m2. */
+/* Water 68 kg/min from 35 to 75 degC by oil from 110 to 75: 189.5 kW, LMTD 37.44 K, at U 320 W/(m2 K) 15.82 m2 in
+ * counterflow, and with one shell and two tube passes, F read off as 0.81, 19.53 m2. */
 static void
 test_holman(void **state)
 {

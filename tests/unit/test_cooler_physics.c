@@ -26,8 +26,8 @@ test_lmtd(void **state)
 	assert_true(isnan(leat_lmtd_k(0, 10)) && isnan(leat_lmtd_k(10, -1)) && isnan(leat_lmtd_k(NAN, 1)));
 }
 
-/* What goes out of one formula comes back by the other, for all arrangements; counterflow is best, parallel flow worst, and more
- * conductance never carries less. */
+/* What goes out of one formula comes back by the other, for all arrangements; counterflow is best, parallel flow worst,
+ * and more conductance never carries less. */
 static void
 test_both_ways(void **state)
 {

@@ -146,7 +146,8 @@ test_gap(void **state)
 		if (m != 300)
 			leat_swing_put(&swing, &usual, 6000 + m, 40 + 3 * sin(2 * PI * m / 9));
 	}
-	/* Minutes 60 to 239, and 361 to 539, are looked at: whole hours from 60, 120, 180; and 420, 480 less what no later hour ended. */
+	/* Minutes 60 to 239, and 361 to 539, are looked at: whole hours from 60, 120, 180; and 420, 480 less what no later hour
+	 * ended. */
 	assert_int_equal(swing.seen, 5);
 	assert_int_equal(swing.regulars, 5);
 }
