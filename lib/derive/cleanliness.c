@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "derive/cleanliness_private.h"
+#include "derive/refused_row.h"
 #include "derive/sampling_point.h"
 #include "stream/quantity.h"
 
@@ -205,26 +206,6 @@ hold(struct leat_clean *clean, const struct leat_clean_series *s, const struct l
 	return 0;
 }
 
-static int
-reject(struct leat_clean *clean, const struct leat_reading *r, const char *why, struct leat_error *err)
-{
-	struct leat_buf row = { 0 };
-
-	if (leat_readings_copy_to(&row, clean->in, r) != 0) {
-		leat_buf_free(&row);
-		return leat_error_memory(err);
-	}
-	leat_error_set(err, "%s", why);
-	leat_error_at(err, leat_readings_source(clean->in, r->source), r->line);
-	leat_error_column(err, LEAT_SPAN("value"));
-	leat_error_value(err, r->value);
-	clean->rejected++;
-	if (clean->reject != NULL)
-		clean->reject(err, leat_span_make(row.data, row.len - 1));
-	leat_buf_free(&row);
-	return 0;
-}
-
 /* A typed code, or one of an earlier run.  1: stays, 0: held or rejected, -1. */
 static int
 take_code(struct leat_clean *clean, const struct leat_clean_series *s, const struct leat_reading *r, struct leat_error *err)
@@ -234,8 +215,10 @@ take_code(struct leat_clean *clean, const struct leat_clean_series *s, const str
 	const char *why;
 
 	if (r->quality != LEAT_BAD) {
-		if (leat_iso4406_parse(r->value, &code, &why) != 0)
-			return reject(clean, r, why, err);
+		if (leat_iso4406_parse(r->value, &code, &why) != 0) {
+			clean->rejected++;
+			return leat_refuse_value(clean->in, r, why, clean->reject, err);
+		}
 		bottle = find_bottle(touch(clean, s), s->bottle);
 		if (bottle == NULL)
 			return leat_error_memory(err);

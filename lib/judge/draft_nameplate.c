@@ -50,7 +50,14 @@ static const struct use properties[] = {
 	{ "as-new-drain-flow", "drain-flow" },
 	{ "starts-per-hour", "pump-running|start-counter" },
 	{ "as-new-leakage", "seal-leakage" },
-	{ "as-new-bore", "bore-diameter" }
+	{ "as-new-bore", "bore-diameter" },
+	{ "bore-planes", "bore-diameter" },
+	{ "bore-wear-most", "bore-diameter" },
+	{ "bore-hours-least", "bore-diameter" },
+	{ "gauge-uncertainty", "bore-diameter" },
+	{ "leak-test-coldest", "seal-leakage" },
+	{ "leak-test-warmest", "seal-leakage" },
+	{ "leak-test-pause", "seal-leakage" }
 };
 
 static const char *

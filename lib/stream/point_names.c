@@ -63,8 +63,10 @@ static const struct leat_point_info measured[] = {
 	{ "zinc", "mg/kg", LEAT_KIND_ANALOGUE, SHEET_S, "zinc in the oil: the anti-wear additive" },
 	/* Measured: at stops and on the round. */
 	{ "seal-leakage", "mL/min", LEAT_KIND_ANALOGUE, SHEET_S, "oil past a piston seal, by measuring glass" },
+	{ "rod-leakage", "mL/min", LEAT_KIND_ANALOGUE, SHEET_S, "oil past a rod seal to the outside, by drops or measuring glass" },
 	{ "bore-diameter", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "inside diameter of a cylinder at one plane and direction" },
 	{ "ring-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "temperature of the setting ring of the bore gauge" },
+	{ "bore-temperature", "degC", LEAT_KIND_ANALOGUE, HEAT_S, "temperature of the cylinder's wall when its bore was gauged" },
 	{ "top-up", "L", LEAT_KIND_STEP, LOG_S, "oil filled in" },
 	{ "drained", "L", LEAT_KIND_STEP, LOG_S, "oil or water drained off" },
 	{ "hour-meter", "h", LEAT_KIND_STEP, LOG_S, "reading of a running-hours meter" },
@@ -181,7 +183,14 @@ static const struct leat_point_info derived[] = {
 	{ "oil-gain", "L", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "oil volume above that of the week before last, top-ups and drains allowed for" },
 	/* Derived: cylinder. */
-	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" }
+	{ "bore-wear", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "wear of the bore on its diameter, at 20 degC" },
+	{ "bore-wear-rate", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "growth of the bore's wear in 1000 running hours" },
+	{ "bore-ovality", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "difference of the two diameters of a plane of the bore" },
+	{ "bore-taper", "mm", LEAT_KIND_ANALOGUE, SHEET_S, "difference of the planes of the bore by their mean diameters" },
+	{ "seal-leakage-ratio", "1", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "leakage past the piston seals at the worst position of the stroke, against that as new" },
+	{ "seal-leakage-spread", "1", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "leakage past the piston seals at the worst position of the stroke, against the best" }
 };
 
 /* What does not have the unit of its point, whatever that is. */

@@ -118,6 +118,18 @@ static const struct leat_property properties[] = {
 	{ "stroke", "mm", NULL, "cylinder", "stroke" },
 	{ "as-new-leakage", "mL/min", NULL, "cylinder", "leakage past the piston seals when they were new" },
 	{ "as-new-bore", "mm", NULL, "cylinder", "measured bore when it was new, at 20 degC" },
+	{ "bore-planes", "1", "3", "cylinder",
+	    "planes in which the bore is measured, each in two directions, 1 to 9 (common practice)" },
+	{ "bore-wear-most", "mm", "1", "cylinder",
+	    "a diameter further from the new bore is taken for a typing error (ten times the wear at which a bore is worked over; "
+	    "common practice)" },
+	{ "bore-hours-least", "h", "500", "cylinder",
+	    "running hours between two measurements of the bore from which a rate is made (common practice)" },
+	{ "gauge-uncertainty", "mm", "0.01", "cylinder",
+	    "uncertainty of the bore gauge (its usual scale division; common practice)" },
+	{ "leak-test-coldest", "degC", "35", "cylinder", "coldest oil of a comparable leak test of the seals (common practice)" },
+	{ "leak-test-warmest", "degC", "45", "cylinder", "warmest oil of a comparable leak test of the seals (common practice)" },
+	{ "leak-test-pause", "h", "2", "cylinder", "longest pause between two positions of one leak test (common practice)" },
 
 	{ "cooler-oil-flow", "L/min", NULL, "cooler", "oil flow where it is not measured" },
 	{ "cooler-water-flow", "L/min", NULL, "cooler", "water flow where it is not measured" },
