@@ -43,7 +43,7 @@ derive(struct front_filter *f, struct leat_oils *oil)
 		front_error(&err);
 	front_filter_account(f);
 	front_summary("samples: %lld; works' days: %lld; log entries: %zu, %lld later than now left out; rows added: %lld, earlier "
-	    "ones replaced: %lld", oil->samples, oil->days, oil->book->count, oil->book->later, oil->added, oil->replaced);
+	    "ones replaced: %lld", oil->samples, oil->days, oil->book->count, oil->book->later, oil->made.added, oil->made.replaced);
 }
 
 int

@@ -121,7 +121,7 @@ find_cylinder(struct leat_bores *b, struct leat_span asset, uint32_t mill, uint3
 	c = &b->cylinder[*number];
 	c->asset = b->cylinder_names.name[*number];
 	c->mill = mill;
-	c->day_end = c->leak_at = c->leak_end = LEAT_TIME_NONE;
+	c->day_end = c->leak_from = c->leak_at = c->leak_end = LEAT_TIME_NONE;
 	/* By name: the order of the rows must not hang on that of the stream. */
 	for (; at > 0 && leat_span_cmp(b->cylinder[b->order[at - 1]].asset, c->asset) > 0; at--)
 		b->order[at] = b->order[at - 1];
@@ -288,6 +288,8 @@ take_leak(struct leat_bores *b, const struct leat_bores_series *s, const struct 
 	if (leat_grow(&c->leak, &c->leak_cap, i + 1, sizeof(*c->leak)) != 0)
 		return -1;
 	c->leak[i] = (struct leat_bores_leak){ asset, mlpm, r->quality };
+	if (c->leaks == 0)
+		c->leak_from = r->time;
 	if (i == c->leaks)
 		c->leaks++;
 	c->leak_at = c->leak_end = r->time;

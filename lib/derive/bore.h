@@ -70,7 +70,7 @@ struct leat_bores_cylinder {
 	/* The leak test. */
 	struct leat_bores_leak *leak;
 	size_t leaks, leak_cap;
-	struct leat_time leak_at, leak_end;	/* its last reading; when it is over */
+	struct leat_time leak_from, leak_at, leak_end;	/* its first and last reading; when it is over */
 	struct leat_bores_heat oil;	/* the cylinder's own oil-temperature */
 };
 

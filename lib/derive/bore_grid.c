@@ -14,7 +14,7 @@
 #define NEAR_MM 0.05
 
 /* Why a measurement is not good, bits. */
-enum { WHY_READ = 1, WHY_PLACES = 2, WHY_NOMINAL = 4, WHY_STALE = 8, WHY_TYPED = 16 };
+enum { WHY_READ = 1, WHY_PLACES = 2, WHY_NOMINAL = 4, WHY_STALE = 8, WHY_TYPED = 16, WHY_SMALL = 32 };
 
 /* What is made of a measurement. */
 struct result {
@@ -68,7 +68,7 @@ stale(const struct leat_bores *b, const struct leat_bores_cylinder *c, const str
 static double
 middle_of_others(const struct leat_bores_cylinder *c, const struct leat_bores_point *but)
 {
-	double value[2 * LEAT_BORES_PLANES];
+	double value[2 * LEAT_BORES_PLANES] = { 0 };
 	size_t n = 0;
 
 	for (size_t i = 0; i < LEAT_BORES_PLANES; i++)
@@ -139,6 +139,8 @@ work_out(const struct leat_bores *b, const struct leat_bores_cylinder *c, struct
 		r->why |= WHY_NOMINAL;
 	if (r->seen < 2 * r->planes || r->without > 0)
 		r->why |= WHY_PLACES;
+	if (r->largest_mm < r->new_mm - leat_bore_uncertainty_mm(leat_bores_plate(b, c->asset, "gauge-uncertainty"), r->new_mm))
+		r->why |= WHY_SMALL;
 }
 
 /* Appends to a text of size TEXT. */
@@ -190,6 +192,8 @@ say_reasons(char *text, const struct result *r, double gauge_mm)
 		add(text, "\n  uncertain    a temperature was not read within its hold of the diameter");
 	if ((r->why & WHY_TYPED) != 0)
 		add(text, "\n  uncertain    %s", r->hint);
+	if ((r->why & WHY_SMALL) != 0)
+		add(text, "\n  uncertain    smaller than the bore as new: a gauge, a temperature or the nameplate is wrong");
 	if ((r->why & WHY_READ) != 0)
 		add(text, "\n  uncertain    of what was read");
 }

@@ -20,6 +20,13 @@ struct result {
 	enum leat_quality quality;
 };
 
+/* Was it read during the test, or within its hold before or after? */
+static bool
+near_test(const struct leat_bores_cylinder *c, const struct leat_bores_heat *heat, double hold_s)
+{
+	return heat->has && leat_time_diff(heat->time, c->leak_at) <= hold_s && leat_time_diff(c->leak_from, heat->time) <= hold_s;
+}
+
 /* The oil came from the tank, where the cylinder's own was not read. */
 static void
 find_heat(const struct leat_bores *b, struct result *r)
@@ -27,8 +34,8 @@ find_heat(const struct leat_bores *b, struct result *r)
 	const struct leat_bores_heat *tank = &b->mill[r->c->mill].tank, *own = &r->c->oil;
 	double hold_s = leat_points_hold(b->points, r->c->asset, LEAT_SPAN("oil-temperature"));
 
-	r->own_heat = own->has && fabs(leat_time_diff(r->c->leak_at, own->time)) <= hold_s;
-	r->heat = r->own_heat ? own : tank->has && fabs(leat_time_diff(r->c->leak_at, tank->time)) <= hold_s ? tank : NULL;
+	r->own_heat = near_test(r->c, own, hold_s);
+	r->heat = r->own_heat ? own : near_test(r->c, tank, hold_s) ? tank : NULL;
 }
 
 static bool

@@ -20,6 +20,9 @@ int
 leat_oils_init(struct leat_oils *oil)
 {
 	leat_current_init(&oil->current, oil->in, oil->points);
+	oil->made = (struct leat_made){
+		.in = oil->in, .out = oil->out, .copy = oil->copy, .explain = oil->explain, .what = oil->what
+	};
 	oil->time = oil->day_end = LEAT_TIME_NONE;
 	oil->grinding = leat_current_word(&oil->current, LEAT_SPAN("grinding"));
 	return oil->grinding != LEAT_NAME_NONE ? 0 : -1;
@@ -258,7 +261,7 @@ finish(struct leat_oils *oil)
 {
 	bool day_over = leat_time_cmp(oil->time, oil->day_end) == 0;
 
-	if (oil->touches == 0 && oil->helds == 0 && !day_over)
+	if (oil->touches == 0 && oil->made.helds == 0 && !day_over)
 		return;
 	for (size_t i = 0; i < oil->touches; i++) {
 		struct leat_oils_sample *sample = &oil->sample[oil->touched[i]];
@@ -270,7 +273,7 @@ finish(struct leat_oils *oil)
 	oil->touches = 0;
 	if (day_over)
 		end_days(oil);
-	leat_oils_flush(oil);
+	leat_made_flush(&oil->made);
 }
 
 /* Goes on to the instant t. */
@@ -283,14 +286,14 @@ go_on(struct leat_oils *oil, struct leat_time t)
 		finish(oil);
 		if (leat_time_cmp(oil->time, oil->day_end) < 0 && leat_time_cmp(t, oil->day_end) > 0) {
 			take_entries(oil, oil->day_end);
-			oil->time = oil->day_end;
+			oil->time = oil->made.time = oil->day_end;
 			finish(oil);
 		}
 	}
 	if (leat_time_is_none(oil->day_end) || leat_time_cmp(t, oil->day_end) > 0)
 		leat_works_day_ending(oil->np, t, &start, &oil->day_end);
 	take_entries(oil, t);
-	oil->time = t;
+	oil->time = oil->made.time = t;
 }
 
 int
@@ -300,12 +303,12 @@ leat_oils_take(struct leat_oils *oil, const struct leat_reading *r, struct leat_
 
 	if (leat_time_is_none(oil->time) || leat_time_cmp(r->time, oil->time) != 0)
 		go_on(oil, r->time);
-	if (oil->no_memory ||
+	if (oil->made.no_memory ||
 	    ((r->series >= oil->series_cap || oil->series[r->series].role == LEAT_OILS_ROLE_NEW) && resolve(oil, r) != 0))
 		return leat_error_memory(err);
 	s = &oil->series[r->series];
 	if (s->role == LEAT_OILS_ROLE_MADE)
-		return leat_oils_hold(oil, r) == 0 ? 0 : leat_error_memory(err);
+		return leat_made_hold(&oil->made, r) == 0 ? 0 : leat_error_memory(err);
 	if (s->role >= LEAT_OILS_ROLE_OTHER && s->role <= LEAT_OILS_ROLE_TANK) {
 		leat_oils_integrate(oil, &oil->mill[s->mill], r->time);
 		if (leat_current_put(&oil->current, r) != 0)
@@ -323,7 +326,7 @@ leat_oils_end(struct leat_oils *oil, struct leat_error *err)
 		finish(oil);
 	for (size_t i = 0; i < oil->mill_names.count; i++)
 		leat_oils_tell_wanted(oil, &oil->mill[i]);
-	return oil->no_memory ? leat_error_memory(err) : 0;
+	return oil->made.no_memory ? leat_error_memory(err) : 0;
 }
 
 void
@@ -333,9 +336,7 @@ leat_oils_free(struct leat_oils *oil)
 	free(oil->mill);
 	free(oil->sample);
 	free(oil->touched);
-	free(oil->held);
-	free(oil->made);
-	leat_buf_free(&oil->text);
+	leat_made_free(&oil->made);
 	leat_names_free(&oil->mill_names);
 	leat_names_free(&oil->sample_names);
 	leat_current_free(&oil->current);

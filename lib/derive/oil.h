@@ -12,6 +12,7 @@
 #ifndef LEAT_DERIVE_OIL_H
 #define LEAT_DERIVE_OIL_H
 
+#include "derive/made.h"
 #include "stream/current.h"
 #include "stream/nameplate.h"
 #include "upkeep/logbook.h"
@@ -114,21 +115,6 @@ struct leat_oils_series {
 	struct leat_time last;		/* of an amount */
 };
 
-/* Private: a row of an earlier run, until the instant is over. */
-struct leat_oils_held {
-	struct leat_span asset, point;	/* interned */
-	size_t end;			/* in the buffer */
-};
-
-/* Private: a row that is made. */
-struct leat_oils_made {
-	struct leat_span asset;
-	const char *point, *unit;
-	double value;			/* not finite: none */
-	int decimals;
-	enum leat_quality quality;
-};
-
 struct leat_oils {
 	/* The user sets these before leat_oils_init; all are borrowed. */
 	struct leat_readings *in;
@@ -142,7 +128,7 @@ struct leat_oils {
 	void (*warn)(const char *text);		/* is told of what is missing, once a mill; may be NULL */
 
 	/* What was done. */
-	long long samples, days, added, replaced;
+	long long samples, days;
 
 	/* Private. */
 	struct leat_current current;
@@ -157,12 +143,7 @@ struct leat_oils {
 	size_t mill_cap, sample_cap;
 	uint32_t *touched;			/* sampling points with readings at time */
 	size_t touches, touch_cap;
-	struct leat_oils_held *held;
-	size_t helds, held_cap;
-	struct leat_buf text;			/* of the held rows */
-	struct leat_oils_made *made;
-	size_t mades, made_cap;
-	bool no_memory;
+	struct leat_made made;
 };
 
 /* 0, or -1 when memory is out. */

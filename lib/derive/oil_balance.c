@@ -63,7 +63,7 @@ day_means(struct leat_oils *oil, struct leat_oils_mill *mill, struct means *m)
 		return false;
 	}
 	if (mill->level_s < least_min * 60) {
-		leat_oils_refuse(oil, mill->asset, "oil-volume-20",
+		leat_made_refuse(&oil->made, mill->asset, "oil-volume-20",
 		    "%.0f min of warm grinding with a good level in the works' day, %.6g min are "
 		    "needed", mill->level_s / 60,
 		    least_min);
@@ -110,24 +110,24 @@ tell_loss(struct leat_oils *oil, struct leat_oils_mill *mill, const double *x, c
 	struct leat_line line;
 
 	if (n < LEAST_DAYS || leat_line_fit(x, y, n, CONFIDENCE, 1, &line, NULL) != 0) {
-		leat_oils_refuse(oil, mill->asset, "external-leakage", "%zu works' days with a volume in 30, %d are needed", n,
+		leat_made_refuse(&oil->made, mill->asset, "external-leakage", "%zu works' days with a volume in 30, %d are needed", n,
 		    LEAST_DAYS);
 		return;
 	}
 	drained = (mill->today.drained_l - oldest->drained_l) / days;
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		mill->asset, "oil-consumption", "L/d", -line.slope + drained, 2, LEAT_GOOD
 	}, "external leakage %.3f L/d and %.3f L/d drained in %.1f d", -line.slope, drained, days);
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "external-leakage", "L/d", -line.slope, 2, LEAT_GOOD },
+	leat_made_put(&oil->made, &(struct leat_made_row){ mill->asset, "external-leakage", "L/d", -line.slope, 2, LEAT_GOOD },
 	    "the median slope of the volume at 20 degC, less top-ups and plus drains, over %zu works' days "
 	    "in %.1f d, turned "
 	    "in sign", n, days);
 	if (!isfinite(line.slope_low) || !isfinite(line.slope_high))
 		return;
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		mill->asset, "external-leakage.low", "L/d", -line.slope_high, 2, LEAT_GOOD
 	}, "the lower end of the 90 %% interval of that slope");
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		mill->asset, "external-leakage.high", "L/d", -line.slope_low, 2, LEAT_GOOD
 	}, "its upper end");
 }
@@ -142,12 +142,12 @@ tell_gain(struct leat_oils *oil, struct leat_oils_mill *mill, const double *x, c
 		if (x[i] >= -WEEK_FROM && x[i] < -WEEK_TO && count < WEEK_DAYS)
 			week[count++] = y[i];
 	if (count < LEAST_WEEK) {
-		leat_oils_refuse(oil, mill->asset, "oil-gain",
+		leat_made_refuse(&oil->made, mill->asset, "oil-gain",
 		    "%zu works' days with a volume in the week before last, %d are needed", count, LEAST_WEEK);
 		return;
 	}
 	middle = leat_median(week, count);
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "oil-gain", "L", y[n - 1] - middle, 1, LEAT_GOOD },
+	leat_made_put(&oil->made, &(struct leat_made_row){ mill->asset, "oil-gain", "L", y[n - 1] - middle, 1, LEAT_GOOD },
 	    "%.2f L at 20 degC, less top-ups and plus drains, and %.2f L, the median of %zu works' days of "
 	    "the week before last",
 	    y[n - 1], middle, count);
@@ -172,7 +172,7 @@ leat_oils_balance(struct leat_oils *oil, struct leat_oils_mill *mill)
 		snprintf(held, sizeof(held), "no accumulators, for want of pressure, precharge, shells or shell-volume");
 	else
 		snprintf(held, sizeof(held), "%.2f L in accumulators at %.2f bar", m.held_l, m.bar);
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "oil-volume-20", "L", volume, 1, LEAT_GOOD },
+	leat_made_put(&oil->made, &(struct leat_made_row){ mill->asset, "oil-volume-20", "L", volume, 1, LEAT_GOOD },
 	    "(%.2f L in the tank at %.2f mm + %s)/(1 + %.6g (%.2f - 20)), means of %.0f min of warm grinding", m.tank_l,
 	    m.level_mm, held, LEAT_OIL_EXPANSION_PER_K, m.temp_c, mill->level_s / 60);
 	n = days_back(mill, x, y, &oldest);

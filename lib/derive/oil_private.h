@@ -34,17 +34,7 @@ enum leat_oils_want {
 
 /* oil_made.c */
 
-/* A row, or its explanation, of which the format is evaluated only where it is asked for.  A value that is not finite is
- * none: its row is empty and bad. */
-void leat_oils_put(struct leat_oils *oil, const struct leat_oils_made *made, const char *fmt, ...) LEAT_PRINTF(3, 4);
-/* Explains why a row is not made. */
-void leat_oils_refuse(struct leat_oils *oil, struct leat_span asset, const char *point, const char *fmt, ...)
-    LEAT_PRINTF(4, 5);
 void leat_oils_want(struct leat_oils_mill *mill, enum leat_oils_want want);
-/* Keeps a row back until the instant is over.  0, or -1 when memory is out. */
-int leat_oils_hold(struct leat_oils *oil, const struct leat_reading *r) LEAT_MUST_USE;
-/* Writes the rows held that are not made anew, then those made. */
-void leat_oils_flush(struct leat_oils *oil);
 void leat_oils_tell_wanted(const struct leat_oils *oil, const struct leat_oils_mill *mill);
 
 /* A number of the nameplate at the instant, NaN where there is none. */

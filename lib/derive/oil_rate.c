@@ -28,11 +28,11 @@ rate(struct leat_oils *oil, struct leat_oils_sample *sample, size_t m, double ho
 	leat_time_write(time, was->time);
 	if (isnan(expected)) {
 		leat_oils_want(mill, LEAT_OILS_WANT_DILUTION);
-		leat_oils_refuse(oil, sample->asset, metals[m].point, "how far top-ups since %s thinned the oil is not known",
+		leat_made_refuse(&oil->made, sample->asset, metals[m].point, "how far top-ups since %s thinned the oil is not known",
 		    time);
 		return;
 	}
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		sample->asset, metals[m].point, "mg/kg", PER_H * (v->value - expected) / hours, 2,
 		v->quality < was->quality ? v->quality : was->quality
 	}, "1000 x (%.6g - %.6g mg/kg) / %.1f running hours since %s, when it was %.6g mg/kg, of which top-ups left %.4f",
@@ -48,7 +48,7 @@ metal(struct leat_oils *oil, struct leat_oils_sample *sample, size_t m)
 	double least = leat_oils_plate(oil, sample->asset, "metal-hours-least"), hours = mill->hours - was->hours;
 
 	if (was->has && hours >= 0 && hours < least) {
-		leat_oils_refuse(oil, sample->asset, metals[m].point, "%.1f running hours since the sample before, %.6g are needed",
+		leat_made_refuse(&oil->made, sample->asset, metals[m].point, "%.1f running hours since the sample before, %.6g are needed",
 		    hours, least);
 		return;
 	}
@@ -71,7 +71,7 @@ leat_oils_rates(struct leat_oils *oil, struct leat_oils_sample *sample)
 			return;
 		}
 		if (leat_time_diff(oil->time, mill->hours_at) > hold_s)
-			leat_oils_refuse(oil, sample->asset, metals[m].point, "the latest running-hours are older than 36 h");
+			leat_made_refuse(&oil->made, sample->asset, metals[m].point, "the latest running-hours are older than 36 h");
 		else
 			metal(oil, sample, m);
 	}

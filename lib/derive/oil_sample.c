@@ -32,7 +32,7 @@ saturation(struct leat_oils *oil, struct leat_oils_sample *sample, const struct 
 	const struct leat_oils_value *v = &sample->value[LEAT_OILS_WATER];
 	double dissolves = leat_oil_water_saturation(curve, temp_c);
 
-	leat_oils_put(oil, &(struct leat_oils_made){ sample->asset, point, "%", 100 * v->value / dissolves, 1, v->quality },
+	leat_made_put(&oil->made, &(struct leat_made_row){ sample->asset, point, "%", 100 * v->value / dissolves, 1, v->quality },
 	    "100 x %.6g mg/kg / %.2f mg/kg, 10^(%.4f - %.1f/(%.2f + 273.15)) dissolved at %.2f degC, %s (%s)", v->value,
 	    dissolves, curve->a, curve->b_k, temp_c, temp_c, temp_from, curve_from);
 }
@@ -63,7 +63,7 @@ water(struct leat_oils *oil, struct leat_oils_sample *sample)
 		return;
 	}
 	density = leat_oil_density(leat_oils_plate(oil, sample->asset, "oil-density-15"), coldest_c);
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		sample->asset, "free-water", "L", leat_oil_water_free_l(&curve, v->value, coldest_c, volume_l, density), 2, v->quality
 	}, "%.6g mg/kg less %.2f dissolved at %.2f degC, %s, in %.6g L of %.1f kg/m3", v->value,
 	    leat_oil_water_saturation(&curve, coldest_c), coldest_c, coldest_from, volume_l, density);
@@ -114,7 +114,7 @@ other_share(struct leat_oils *oil, struct leat_oils_sample *sample, double fresh
 	other = other_oil(oil, sample->asset, fresh, thicker, name, sizeof(name));
 	share = leat_oil_mixed_share(fresh, other, v->value);
 	if (isnan(share)) {
-		leat_oils_refuse(oil, sample->asset, "wrong-oil-share", "no share of %s makes %.6g of %.6g mm2/s", name, v->value,
+		leat_made_refuse(&oil->made, sample->asset, "wrong-oil-share", "no share of %s makes %.6g of %.6g mm2/s", name, v->value,
 		    fresh);
 		return;
 	}
@@ -122,7 +122,7 @@ other_share(struct leat_oils *oil, struct leat_oils_sample *sample, double fresh
 		snprintf(rise, sizeof(rise), "%+.3f mgKOH/g", acid->value - fresh_acid);
 	if (!isnan(volume_l))
 		snprintf(litres, sizeof(litres), ", %.0f L", share * volume_l);
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		sample->asset, "wrong-oil-share", "%", (thicker ? 100 : -100) * share, 1, v->quality
 	}, "so much of %s at %.6g mm2/s in %.6g makes %.6g%s, log10 log10 (viscosity + 0.7) being additive; "
 	    "it is that only where "
@@ -136,14 +136,14 @@ viscosity(struct leat_oils *oil, struct leat_oils_sample *sample)
 	double fresh = leat_oils_plate(oil, sample->asset, "oil-viscosity-40"), index;
 
 	if (hot->has && leat_viscosity_index(v->value, hot->value, &index) == 0)
-		leat_oils_put(oil, &(struct leat_oils_made){
+		leat_made_put(&oil->made, &(struct leat_made_row){
 			sample->asset, "viscosity-index", "1", index, 0, v->quality < hot->quality ? v->quality : hot->quality
 		}, "ISO 2909 of %.6g mm2/s at 40 and %.6g at 100 degC", v->value, hot->value);
 	if (!(fresh > 0)) {
 		leat_oils_want(&oil->mill[sample->mill], LEAT_OILS_WANT_VISCOSITY);
 		return;
 	}
-	leat_oils_put(oil, &(struct leat_oils_made){
+	leat_made_put(&oil->made, &(struct leat_made_row){
 		sample->asset, "viscosity-shift", "%", 100 * (v->value / fresh - 1), 2, v->quality
 	}, "100 x (%.6g / %.6g mm2/s as delivered - 1)", v->value, fresh);
 	other_share(oil, sample, fresh);
@@ -160,13 +160,13 @@ acid_and_zinc(struct leat_oils *oil, struct leat_oils_sample *sample)
 	if (acid->has && isnan(fresh_acid))
 		leat_oils_want(mill, LEAT_OILS_WANT_ACID);
 	else if (acid->has)
-		leat_oils_put(oil, &(struct leat_oils_made){
+		leat_made_put(&oil->made, &(struct leat_made_row){
 			sample->asset, "acid-number-rise", "mgKOH/g", acid->value - fresh_acid, 3, acid->quality
 		}, "%.6g less %.6g mgKOH/g as delivered", acid->value, fresh_acid);
 	if (zinc->has && !(fresh_zinc > 0))
 		leat_oils_want(mill, LEAT_OILS_WANT_ZINC);
 	else if (zinc->has)
-		leat_oils_put(oil, &(struct leat_oils_made){
+		leat_made_put(&oil->made, &(struct leat_made_row){
 			sample->asset, "zinc-share", "%", 100 * zinc->value / fresh_zinc, 1, zinc->quality
 		}, "100 x %.6g / %.6g mg/kg as delivered", zinc->value, fresh_zinc);
 }

@@ -192,14 +192,14 @@ leat_oils_aged(struct leat_oils *oil, struct leat_oils_mill *mill)
 		return;
 	mill->aged_told = oil->time;
 	leat_time_write(since, mill->aged_since);
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "ageing-hours", "h", mill->ageing_h, 2, LEAT_GOOD },
+	leat_made_put(&oil->made, &(struct leat_made_row){ mill->asset, "ageing-hours", "h", mill->ageing_h, 2, LEAT_GOOD },
 	    "2^((T - 50)/10) summed over the oil-temperature from the %s at %s; %.2f h not read are left out",
 	    mill->changed ? "oil change" : "first reading", since, mill->gap_h);
 	if (isnan(mill->ageing_high_h))
-		leat_oils_refuse(oil, mill->asset, "ageing-hours.high",
+		leat_made_refuse(&oil->made, mill->asset, "ageing-hours.high",
 		    "the oil was changed before its temperature was first read");
 	else
-		leat_oils_put(oil, &(struct leat_oils_made){
+		leat_made_put(&oil->made, &(struct leat_made_row){
 			mill->asset, "ageing-hours.high", "h", mill->ageing_high_h, 2, LEAT_GOOD
 		}, "the same with %.2f h not read, each gap at the warmest of its last 30 days", mill->gap_h);
 }
@@ -216,7 +216,7 @@ night_water(struct leat_oils *oil, struct leat_oils_mill *mill)
 	    leat_names_get(&oil->sample_names, mill->asset) != LEAT_NAME_NONE)
 		return;
 	if (leat_time_diff(oil->time, mill->water_at) > leat_point_find(LEAT_SPAN("water-content"))->hold_s) {
-		leat_oils_refuse(oil, mill->asset, "free-water", "the last sample is older than 45 days");
+		leat_made_refuse(&oil->made, mill->asset, "free-water", "the last sample is older than 45 days");
 		return;
 	}
 	if (isnan(volume_l)) {
@@ -226,7 +226,7 @@ night_water(struct leat_oils *oil, struct leat_oils_mill *mill)
 	leat_oils_curve(oil, mill->asset, &curve, &from);
 	density = leat_oil_density(leat_oils_plate(oil, mill->asset, "oil-density-15"), cold_c);
 	litres = leat_oil_water_free_l(&curve, mill->water_mg_kg, cold_c, volume_l, density);
-	leat_oils_put(oil, &(struct leat_oils_made){ mill->asset, "free-water", "L", litres, 2, mill->water_quality },
+	leat_made_put(&oil->made, &(struct leat_made_row){ mill->asset, "free-water", "L", litres, 2, mill->water_quality },
 	    "%.6g mg/kg of the latest sample less %.1f dissolved at %.2f degC, the coldest of the works' "
 	    "day (%s), in %.6g L of "
 	    "%.1f kg/m3", mill->water_mg_kg, leat_oil_water_saturation(&curve, cold_c), cold_c, from, volume_l, density);

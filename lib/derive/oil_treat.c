@@ -63,21 +63,21 @@ tell_clean_up(struct leat_oils *oil, struct leat_oils_sample *sample, const stru
 {
 	double eta = c->service * leat_filter_efficiency(c->beta);
 	struct leat_clean_up other = *c;
-	struct leat_oils_made row = { sample->asset, "clean-up-time", "h", r->minutes / 60, 2, r->quality };
+	struct leat_made_row row = { sample->asset, "clean-up-time", "h", r->minutes / 60, 2, r->quality };
 
 	other.ingress_per_min = r->floor_per_ml * c->flow_lpm * eta * ML_PER_L;
 	if (r->never)
-		leat_oils_put(oil, &row, "never with this filter: particles of %s, %.6g now, stay at %.6g "
+		leat_made_put(&oil->made, &row, "never with this filter: particles of %s, %.6g now, stay at %.6g "
 		    "in 1 mL, the median of %zu "
 		    "samples before, and the target is %.6g; %.1f L/min would do with the same element (now "
 		    "%.6g L/min, beta %.6g)",
 		    sizes[i].name, sample->value[LEAT_OILS_COUNT_6 + i].value, r->floor_per_ml, r->steady, r->to_per_ml,
 		    leat_clean_up_flow_lpm(&other, r->to_per_ml), c->flow_lpm, c->beta);
 	else if (r->minutes <= 0)
-		leat_oils_put(oil, &row, "it is there: particles of %s, %.6g in 1 mL, the target is %.6g", sizes[i].name,
+		leat_made_put(&oil->made, &row, "it is there: particles of %s, %.6g in 1 mL, the target is %.6g", sizes[i].name,
 		    sample->value[LEAT_OILS_COUNT_6 + i].value, r->to_per_ml);
 	else
-		leat_oils_put(oil, &row, "%.6g L / (%.6g L/min x %.4f) x ln((%.6g - %.6g)/(%.6g - %.6g)) min: "
+		leat_made_put(&oil->made, &row, "%.6g L / (%.6g L/min x %.4f) x ln((%.6g - %.6g)/(%.6g - %.6g)) min: "
 		    "particles of %s in 1 mL, from those of the sample to the target, less what they stay "
 		    "at (%s), efficiency by "
 		    "beta %.6g and "
@@ -105,7 +105,7 @@ work_out(struct leat_oils *oil, struct leat_oils_sample *sample, struct leat_cle
 	const char *why;
 
 	if (leat_iso4406_parse(word, &target, &why) != 0) {
-		leat_oils_refuse(oil, sample->asset, "clean-up-time", "target-code is %s: '%.*s'", why, (int)word.len, word.ptr);
+		leat_made_refuse(&oil->made, sample->asset, "clean-up-time", "target-code is %s: '%.*s'", why, (int)word.len, word.ptr);
 		return;
 	}
 	for (size_t i = 0; i < LEAT_OILS_SIZES; i++) {
@@ -138,7 +138,7 @@ leat_oils_clean_up(struct leat_oils *oil, struct leat_oils_sample *sample)
 		return;
 	/* A sample behind the filter shows the filter, not the tank. */
 	if (leat_span_eq(sample->asset, below_mill(oil, mill, "sample-behind-filter", behind)))
-		leat_oils_refuse(oil, sample->asset, "clean-up-time", "it shows the filter, not the tank");
+		leat_made_refuse(&oil->made, sample->asset, "clean-up-time", "it shows the filter, not the tank");
 	else if (!(c.volume_l > 0) || !(c.flow_lpm > 0) || !(c.beta > 1) || !(c.service > 0))
 		leat_oils_want(mill, LEAT_OILS_WANT_LOOP);
 	else
@@ -171,7 +171,7 @@ leat_oils_drying_time(struct leat_oils *oil, struct leat_oils_sample *sample)
 	d.saturation_mg_kg = leat_oil_water_saturation(&curve, temp_c);
 	d.density_kg_m3 = leat_oil_density(leat_oils_plate(oil, sample->asset, "oil-density-15"), temp_c);
 	hours = v->value <= target ? 0 : leat_oil_drying_h(&d, v->value, target);
-	leat_oils_put(oil, &(struct leat_oils_made){ sample->asset, "drying-time", "h", hours, 2, v->quality },
+	leat_made_put(&oil->made, &(struct leat_made_row){ sample->asset, "drying-time", "h", hours, 2, v->quality },
 	    "%s%.6g mg/kg to %.6g in %.6g L of %.1f kg/m3; the dehydrator takes %.6g L/h at saturation, "
 	    "%.1f mg/kg at %.2f degC "
 	    "(%s), in proportion less below it, down to %.6g mg/kg; no water coming "

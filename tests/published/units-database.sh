@@ -73,6 +73,7 @@ galUS/min	gallon / min
 galUK/min	brgallon / min
 in3/min	in^3 / min
 ft3/min	ft^3 / min
+drop/min	drop / min
 L	liter
 mL	ml
 cm3	cm^3
@@ -81,6 +82,7 @@ in3	in^3
 ft3	ft^3
 galUS	gallon
 galUK	brgallon
+drop	drop
 cm3/r	cm^3 / 1
 mL/r	ml / 1
 L/r	liter / 1

@@ -194,7 +194,7 @@ test_memory(void **state)
 		cap[i][1] = p.oil.sample_cap;
 		cap[i][2] = p.oil.series_cap;
 		cap[i][3] = p.oil.touch_cap;
-		assert_true(p.oil.made_cap < 256 && p.oil.held_cap < 64);
+		assert_true(p.oil.made.row_cap < 256 && p.oil.made.held_cap < 64);
 		pass_close(&p);
 		free(rows);
 	}
