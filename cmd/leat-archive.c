@@ -138,7 +138,7 @@ add(const struct leat_archive *archive, struct leat_readings *in, const struct l
 
 	if (put) {
 		account(in, &w.sum, &left);
-		if (w.sum.conflicts > 0)
+		if (w.sum.conflicts > 0 || w.sum.replaced > 0)
 			leat_archiver_findings(&w, front_now(), front_data_finding);
 		if (front_failed())
 			front_warn("nothing was archived: every month is as it was");

@@ -204,7 +204,8 @@ normalise(const struct options *o, int count, char *const file[])
 		return;
 	}
 	leat_out_text(front_stdout(), "time,asset,point,value,unit,quality");
-	leat_out_text(front_stdout(), o->trace ? ",origin\n" : "\n");
+	leat_out_text(front_stdout(), o->trace ? ",origin" : "");
+	leat_out_text(front_stdout(), in->supersedes ? ",supersedes\n" : "\n");
 	if (copy(in, &group, o->trace))
 		conclude(in, &group);
 	leat_settle_free(&group);

@@ -16,7 +16,8 @@ late=20			# hours without a reading after which a source's export counts as miss
 lines=10		# lines of each section that the report shows
 settle=5		# seconds after which the exports are looked at again: one that grows is being written; 0: never
 weekly=mon		# weekday on which a report always comes, with the alerts that stand; or never
-# There too: a line "source NAME PATTERN" for each source, and "late NAME HOURS" for one that comes less often.
+# There too: a line "source NAME PATTERN" for each source, "late NAME HOURS" for one that comes less often, and "days NAME
+# DAYS" for one whose exports are read for longer, such as sheets that may be issued again.
 
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
@@ -164,7 +165,13 @@ set_one() {
 	case $1 in
 	'' | '#'*) ;;
 	bin) bin="$2${3:+ $3}" ;;
-	days | lines | settle) set_whole "$1" "$2" ;;
+	lines | settle) set_whole "$1" "$2" ;;
+	days)
+		case $3 in
+		'') set_whole days "$2" ;;
+		*[!0-9]* | ???????*) bad_setting "days $2 $3" 'is no number of days' ;;
+		*) echo "$2 $3" >>"$tmp/longer" ;;
+		esac ;;
 	history)
 		case $2 in P[0-9]*[DWMY]) history=$2 ;; *) bad_setting "history $2" 'is no duration such as P400D' ;; esac ;;
 	late)
@@ -184,7 +191,7 @@ set_one() {
 }
 
 read_settings() {
-	{ : >"$tmp/sources" && : >"$tmp/late" && : >"$tmp/conf"; } || die "The folder for temporary files cannot be written."
+	{ : >"$tmp/sources" && : >"$tmp/late" && : >"$tmp/longer" && : >"$tmp/conf"; } || die "The folder for temporary files cannot be written."
 	if [ -e nightly.conf ]; then
 		{ tr -d '\r' && echo; } <nightly.conf >"$tmp/conf" 2>"$tmp/err" || die "nightly.conf cannot be read:" "$tmp/err"
 	fi
@@ -341,9 +348,20 @@ newer() { [ -n "$(find "$1" -newer "$2" 2>/dev/null)" ]; }
 # something is left; where nothing is, a copy has lost the dates and they say nothing.
 was_there() { [ -z "$older" ] || ! newer "$1" "$tmp/after"; }
 
+# in_order FILE...: is none of them older than the one before?
+in_order() {
+	last_one=$1
+	for one in "$@"; do
+		! newer "$last_one" "$one" || return 1
+		last_one=$one
+	done
+}
+
 # do_source PATTERN: what there is of the source $name.  Whatever happens to it, the others go on.
 do_source() {
 	pattern=$1 newest='' older=''
+	read_for=$(awk -v name="$name" -v days="$days" '$1 == name { days = $2 } END { print days }' "$tmp/longer")
+	mark window "-$((read_for * 86400))"
 	saved=$IFS; IFS=
 	# shellcheck disable=SC2086 # as above
 	set -- $pattern
@@ -362,9 +380,26 @@ do_source() {
 		set -- "$@" "$f"
 	done
 	if [ $# = 0 ]; then
-		finding source-missing unknown '' "no export matches $pattern within $days days"
+		finding source-missing unknown '' "no export matches $pattern within $read_for days"
 		return
 	fi
+	# By date: of what is issued again the last counts.  The oldest of those not yet in order goes to the end.
+	left=$#
+	in_order "$@" || while [ "$left" -gt 0 ]; do
+		oldest=$1 n=0
+		for f in "$@"; do
+			n=$((n + 1))
+			if [ "$n" -le "$left" ] && newer "$oldest" "$f"; then oldest=$f; fi
+		done
+		n=0
+		for f in "$@"; do
+			shift
+			n=$((n + 1))
+			if [ "$n" -gt "$left" ] || [ "$f" != "$oldest" ]; then set -- "$@" "$f"; fi
+		done
+		set -- "$@" "$oldest"
+		left=$((left - 1))
+	done
 	if read_source "$@"; then judge_source "$newest"; fi
 }
 
@@ -674,7 +709,6 @@ for command in leat-normalise leat-archive leat-select leat-log $filters $judges
 done
 stage leat-report "$tmp/day" --print-day
 read -r day weekday <"$tmp/day" || die "leat-report gave no works' day."
-mark window "-$((days * 86400))"
 mark after 86400
 
 # Each source by itself.

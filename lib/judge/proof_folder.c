@@ -111,6 +111,13 @@ check_source(struct line *l)
 		tell(l, false, l->rest, "no file fits the pattern");
 }
 
+/* A setting that a source can have for itself, as late NAME HOURS. */
+static bool
+is_of_source(struct leat_span setting)
+{
+	return leat_span_is(setting, "late") || leat_span_is(setting, "days");
+}
+
 static void
 check_setting(struct line *l)
 {
@@ -121,12 +128,13 @@ check_setting(struct line *l)
 
 	if (leat_span_is(l->setting, "source"))
 		check_source(l);
-	else if (leat_span_is(l->setting, "days") || leat_span_is(l->setting, "lines") || leat_span_is(l->setting, "settle")) {
+	else if (leat_span_is(l->setting, "lines") || leat_span_is(l->setting, "settle")) {
 		if (!is_whole(l->value))
 			tell(l, true, l->value, "not a whole number of at most 6 digits");
-	} else if (leat_span_is(l->setting, "late")) {
+	} else if (is_of_source(l->setting)) {
 		if (!is_whole(l->rest.len > 0 ? l->rest : l->value))
-			tell(l, true, l->rest.len > 0 ? l->rest : l->value, "not a whole number of hours");
+			tell(l, true, l->rest.len > 0 ? l->rest : l->value, leat_span_is(l->setting, "late") ?
+			    "not a whole number of hours" : "not a whole number of at most 6 digits");
 	} else if (leat_span_is(l->setting, "history")) {
 		if (leat_duration_parse(l->value, &duration) != 0)
 			tell(l, true, l->value, "not a duration such as P400D");
@@ -143,7 +151,7 @@ check_setting(struct line *l)
 	}
 }
 
-/* One line; late NAME HOURS is looked at again when all sources are known. */
+/* One line; late NAME HOURS and days NAME DAYS are looked at again when all sources are known. */
 static void
 take_line(struct line *l, struct leat_span text, bool again)
 {
@@ -156,7 +164,7 @@ take_line(struct line *l, struct leat_span text, bool again)
 		return;
 	if (!again)
 		check_setting(l);
-	else if (leat_span_is(l->setting, "late") && l->rest.len > 0 &&
+	else if (is_of_source(l->setting) && l->rest.len > 0 &&
 	    leat_names_get(&l->p->sources_named, l->value) == LEAT_NAME_NONE)
 		tell(l, false, l->value, "no source has this name");
 }

@@ -203,9 +203,9 @@ proof_doubtful(const struct leat_proof *p, struct leat_span asset, const char **
 
 /* Rules that belong to no row of a table: of readers about the data, of the archive, of the nightly job. */
 static const char *const fixed_rules[] = {
-	"archive-conflict", "double-hour", "future-stamp", "missing-column", "missing-hour", "no-data", "no-work-judged",
-	"nothing-judged", "rejected-rows", "source-cut", "source-failed", "source-missing", "unit-conflict", "unknown-tag",
-	"unlogged-work"
+	"archive-conflict", "archive-replaced", "double-hour", "future-stamp", "missing-column", "missing-hour",
+	"no-data", "no-work-judged", "nothing-judged", "rejected-rows", "source-cut", "source-failed",
+	"source-missing", "unit-conflict", "unknown-tag", "unlogged-work"
 };
 
 static void

@@ -80,6 +80,23 @@ struct leat_archive_conflict {
 	struct leat_time first, last;
 };
 
+/* Private: what a new row says that it supersedes, of the rows of one time. */
+struct leat_archive_claim {
+	uint32_t series;
+	struct leat_origin origin;
+	size_t at, len;		/* in claim_text */
+};
+
+/* Private: an archived value that another was preferred to. */
+struct leat_archive_replaced {
+	uint32_t series, unit;
+	struct leat_time time;
+	size_t at, old_len, new_len;	/* in told: the archived value, then the new one */
+};
+
+/* So many replaced values are told one by one. */
+#define LEAT_ARCHIVE_TOLD 1000u
+
 /*
  * Rows on their way into an archive that was taken.  Months that get something new are written beside the old ones as
  * the rows come, the others are only read; nothing is changed before the commit, so a run that fails on the
@@ -89,7 +106,8 @@ struct leat_archiver {
 	/* Set by the caller, the rest zero. */
 	const struct leat_archive *archive;
 	const struct leat_readings *in;		/* where the rows come from: the names of its files */
-	bool prefer_last;			/* of differing values the new one is taken */
+	bool prefer_last;			/* of differing values the new one is taken, not only where it says that it
+						 * supersedes the archived one */
 	void (*set_aside)(const struct leat_error *err, struct leat_span raw); /* told each row that is not stored */
 
 	struct leat_archive_sum sum;
@@ -107,6 +125,14 @@ struct leat_archiver {
 	size_t orders, order_cap;
 	struct leat_archive_conflict *conflict;	/* by series */
 	size_t conflict_cap;
+	int further;				/* the column 'supersedes', plus 1; 0: not looked for yet */
+	struct leat_archive_claim *claim;	/* of the time of fresh */
+	size_t claims, claim_cap;
+	struct leat_buf claim_text;
+	struct leat_archive_replaced *replaced;
+	size_t replaceds, replaced_cap;
+	long long replaced_untold;
+	struct leat_buf told;
 
 	int month;				/* being merged; 0: none */
 	struct leat_time end;			/* of the month */
@@ -135,7 +161,7 @@ int leat_archiver_finish(struct leat_archiver *w, struct leat_error *err) LEAT_M
  * to be. */
 int leat_archiver_commit(struct leat_archiver *w, struct leat_error *err) LEAT_MUST_USE;
 
-/* One finding for each series that had conflicts, as of time. */
+/* One finding for each archived value that another was preferred to, and for each series that had conflicts, as of time. */
 void leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, void (*emit)(const struct leat_finding *));
 
 /* Removes what was not committed. */

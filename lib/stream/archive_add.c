@@ -3,7 +3,8 @@
  *
  * Two rounds settle the rows of one time by the rule of settle.h.  The first is among the new rows: those that differ
  * from each other are all set aside.  The second is between the archive and what the first left: where they differ the
- * archived row stays, since what was judged by it must not change under the judgement.
+ * archived row stays, since what was judged by it must not change under the judgement; unless the new one is a re-issue
+ * that supersedes just that value (archive_prefer.c).
  */
 #include "stream/archive.h"
 
@@ -240,10 +241,10 @@ series_of(struct leat_archiver *w, uint32_t **from, size_t *cap, const struct le
 /* Puts a row among those of its time.  A bad row has no information: only that it is bad is kept. */
 static int
 settle_row(struct leat_archiver *w, struct leat_settle *group, uint32_t series, const struct leat_reading *r,
-    struct leat_origin origin, struct leat_error *err)
+    struct leat_origin origin, bool prefer, struct leat_error *err)
 {
 	struct leat_arrival a = {
-		.time = r->time, .series = series, .quality = r->quality, .origin = origin, .prefer_last = w->prefer_last
+		.time = r->time, .series = series, .quality = r->quality, .origin = origin, .prefer_last = prefer
 	};
 
 	a.token = series != LEAT_NAME_NONE ? leat_names_put(&w->units, r->unit) : LEAT_NAME_NONE;
@@ -278,7 +279,7 @@ settle_old(struct leat_archiver *w, struct leat_error *err)
 	while (w->old != NULL && leat_time_cmp(w->old_row.time, w->fresh.time) == 0) {
 		uint32_t series = series_of(w, &w->from_old, &w->from_old_cap, &w->old_row);
 
-		if (settle_row(w, &w->both, series, &w->old_row, (struct leat_origin){ 0, w->old_row.line }, err) != 0 ||
+		if (settle_row(w, &w->both, series, &w->old_row, (struct leat_origin){ 0, w->old_row.line }, false, err) != 0 ||
 		    old_next(w, err) != 0)
 			return -1;
 		rows++;
@@ -304,12 +305,18 @@ settle_time(struct leat_archiver *w, struct leat_error *err)
 		struct leat_reading r = as_reading(w, item);
 		struct leat_origin origin = { item->origin.source + 1, item->origin.line };
 
+		int prefer;
+
 		if (item->conflict) {
 			if (leat_archive_set_aside_new(w, item, err) != 0)
 				return -1;
-		} else if (settle_row(w, &w->both, item->series, &r, origin, err) != 0) {
-			return -1;
+			continue;
 		}
+		prefer = leat_archive_prefer(w, item);
+		if (prefer < 0)
+			return leat_error_memory(err);
+		if (settle_row(w, &w->both, item->series, &r, origin, prefer > 0, err) != 0)
+			return -1;
 	}
 	return 0;
 }
@@ -367,6 +374,8 @@ end_time(struct leat_archiver *w, struct leat_error *err)
 	if (copy_old(w, w->fresh.time, err) != 0 || settle_time(w, err) != 0 || write_time(w, err) != 0)
 		return -1;
 	leat_settle_clear(&w->fresh);
+	w->claims = 0;
+	leat_buf_reset(&w->claim_text);
 	w->sum.repeated = w->fresh.duplicates;
 	return 0;
 }
@@ -380,7 +389,9 @@ leat_archiver_put(struct leat_archiver *w, const struct leat_reading *r, struct 
 		return -1;
 	w->sum.rows++;
 	series = series_of(w, &w->from_new, &w->from_new_cap, r);
-	return settle_row(w, &w->fresh, series, r, (struct leat_origin){ r->source, r->line }, err);
+	if (leat_archive_claim(w, series, r) != 0)
+		return leat_error_memory(err);
+	return settle_row(w, &w->fresh, series, r, (struct leat_origin){ r->source, r->line }, w->prefer_last, err);
 }
 
 int
@@ -467,6 +478,10 @@ leat_archiver_free(struct leat_archiver *w)
 	free(w->from_old);
 	free(w->order);
 	free(w->conflict);
+	free(w->claim);
+	free(w->replaced);
+	leat_buf_free(&w->claim_text);
+	leat_buf_free(&w->told);
 	free(w->gzip);
 	free(w->due);
 }

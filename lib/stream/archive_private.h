@@ -22,6 +22,17 @@ int leat_archive_set_aside_new(struct leat_archiver *w, const struct leat_settle
 int leat_archive_set_aside_old(struct leat_archiver *w, const struct leat_settled *item, struct leat_error *err)
     LEAT_MUST_USE;
 
+/* Notes what a new row says that it supersedes.  0, or -1 when memory is out. */
+int leat_archive_claim(struct leat_archiver *w, uint32_t series, const struct leat_reading *r) LEAT_MUST_USE;
+
+/* Is the new item to be taken though it differs from what the archive has?  1: yes, and it is noted for the findings;
+ * 0; -1 when memory is out. */
+int leat_archive_prefer(struct leat_archiver *w, const struct leat_settled *item) LEAT_MUST_USE;
+
+/* Tells what was replaced. */
+void leat_archive_tell_replaced(const struct leat_archiver *w, struct leat_time time,
+    void (*emit)(const struct leat_finding *));
+
 /* Writes a row of an archived month at the end of buf.  0, or -1 when memory is out. */
 int leat_archive_row(struct leat_buf *buf, struct leat_span time, struct leat_span asset, struct leat_span point,
     struct leat_span value, struct leat_span unit, enum leat_quality quality) LEAT_MUST_USE;

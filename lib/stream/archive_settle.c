@@ -128,6 +128,7 @@ leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, voi
 {
 	char number[24], message[256], first[LEAT_TIME_MAX], last[LEAT_TIME_MAX];
 
+	leat_archive_tell_replaced(w, time, emit);
 	for (size_t i = 0; i < w->conflict_cap; i++) {
 		const struct leat_archive_conflict *c = &w->conflict[i];
 		struct leat_finding f = {

@@ -136,6 +136,7 @@ open_all(struct leat_intake *in, char *const *path, size_t count, struct leat_er
 		in->file[i].path = count > 0 ? path[i] : "-";
 		in->file[i].source = in->plan.source != NULL ? in->plan.source :
 		    leat_sources_for(in->plan.sources, in->file[i].path);
+		in->supersedes = in->supersedes || (in->file[i].source != NULL && in->file[i].source->prefer_last);
 		if (make_origin(&in->file[i], leat_intake_name(in, i)) != 0)
 			return leat_error_memory(err);
 	}
@@ -236,6 +237,7 @@ fetch_sorted(struct leat_intake *in, struct leat_error *err)
 	a->step = head.step;
 	a->series = in->tag[head.token].series;
 	a->unit = in->tag[head.token].convert.unit;
+	a->issuer = in->file[a->origin.source].source;
 	a->prefer_last = in->file[a->origin.source].source != NULL && in->file[a->origin.source].source->prefer_last;
 	return LEAT_INTAKE_READING;
 }

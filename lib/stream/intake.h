@@ -86,6 +86,7 @@ struct leat_intake {
 	struct leat_tally quality;	/* quality texts of no known meaning */
 	long long out_of_range, beyond_limit;
 	size_t spilled;			/* runs that the sorter put on disk */
+	bool supersedes;		/* a file's source is prefer=last: rows have a last field of what they supersede */
 	struct leat_intake_merge *merge;	/* private */
 };
 
@@ -114,8 +115,8 @@ struct leat_span leat_intake_source(const struct leat_intake *in, size_t file);
 
 void leat_intake_close(struct leat_intake *in);
 
-/* Writes the rows of a settled group, conflicts left out; with trace a seventh field, file:line.  Returns how many
- * conflicts there are. */
+/* Writes the rows of a settled group, conflicts left out; with trace a seventh field, file:line, and where
+ * leat_intake.supersedes says so a last one.  Returns how many conflicts there are. */
 size_t leat_intake_write(const struct leat_intake *in, const struct leat_settle *group, bool trace,
     struct leat_out *out);
 

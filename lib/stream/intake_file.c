@@ -114,6 +114,7 @@ take_sample(struct leat_intake *in, size_t file, const struct leat_sample *s, ui
 	a->unit = t->convert.unit;
 	a->step = f->converted.step;
 	a->origin = (struct leat_origin){ file, s->line };
+	a->issuer = f->source;
 	a->prefer_last = f->source != NULL && f->source->prefer_last;
 	return 0;
 }

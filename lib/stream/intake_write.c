@@ -105,6 +105,10 @@ leat_intake_write(const struct leat_intake *in, const struct leat_settle *group,
 			write_plain(t, time, value, item->quality, out);
 		if (trace)
 			write_origin(in, &item->origin, out);
+		if (in->supersedes) {
+			leat_out_char(out, ',');
+			leat_out_field(out, leat_settle_was(group, item));
+		}
 		leat_out_char(out, '\n');
 	}
 	return conflicts;

@@ -80,6 +80,9 @@ struct leat_names *leat_readings_points(struct leat_readings *in);
 struct leat_pairs *leat_readings_series(struct leat_readings *in);
 /* Columns of the output: the six, and the further ones of all files. */
 size_t leat_readings_columns(const struct leat_readings *in);
+/* The number of a further column, -1 where no file has it; and its field in a row, empty where the row's file lacks it. */
+int leat_readings_further_find(const struct leat_readings *in, const char *name);
+struct leat_span leat_readings_further(const struct leat_readings *in, const struct leat_reading *r, int column);
 const char *leat_readings_source(const struct leat_readings *in, size_t source);
 
 /* Accounting: rows (good), rejected, headers skipped after the first of each file, blank lines. */

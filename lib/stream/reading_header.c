@@ -143,6 +143,22 @@ read_headers(struct leat_readings *in, struct leat_error *err)
 	return 0;
 }
 
+int
+leat_readings_further_find(const struct leat_readings *in, const char *name)
+{
+	uint32_t id = leat_names_get(&in->extra, leat_span_of(name));
+
+	return id != LEAT_NAME_NONE ? (int)id : -1;
+}
+
+struct leat_span
+leat_readings_further(const struct leat_readings *in, const struct leat_reading *r, int column)
+{
+	const struct leat_readings_file *file = &in->file[r->source];
+
+	return column >= 0 && file->place[column] >= 0 ? r->row->field[file->place[column]] : leat_span_make("", 0);
+}
+
 struct leat_readings *
 leat_readings_take(struct leat_input *const *input, size_t count, struct leat_error *err)
 {

@@ -43,8 +43,42 @@ take(struct leat_settle *s, struct leat_settled *item, const struct leat_arrival
 	item->origin = a->origin;
 	item->unit = a->unit;
 	item->step = a->step;
+	item->issuer = a->issuer;
 	item->conflict = false;
 	return keep_value(s, item, a->value);
+}
+
+/* Notes the item's value as one that another is preferred to, before that takes its place. */
+static int
+note_displaced(struct leat_settle *s, struct leat_settled *item)
+{
+	struct leat_span value = leat_settle_value(s, item);
+	size_t len = item->was_len > 0 ? item->was_len + 1u + value.len : value.len, drop = 0;
+	char *was;
+
+	if (value.len == 0 || value.len >= LEAT_SETTLE_WAS || memchr(value.ptr, '|', value.len) != NULL)
+		return 0;
+	if (item->was_len == 0) {
+		if (s->text.len + LEAT_SETTLE_WAS > UINT32_MAX || leat_buf_reserve(&s->text, LEAT_SETTLE_WAS) != 0)
+			return -1;
+		item->was_at = (uint32_t)s->text.len;
+		s->text.len += LEAT_SETTLE_WAS;
+	}
+	was = s->text.data + item->was_at;
+	while (len - drop > LEAT_SETTLE_WAS) {
+		const char *bar = memchr(was + drop, '|', item->was_len - drop);
+
+		drop = bar != NULL ? (size_t)(bar - was) + 1 : item->was_len + 1u;
+	}
+	if (drop > item->was_len)
+		drop = item->was_len;
+	item->was_len -= (uint32_t)drop;
+	memmove(was, was + drop, item->was_len);
+	if (item->was_len > 0)
+		was[item->was_len++] = '|';
+	memcpy(was + item->was_len, s->text.data + item->at, item->len);
+	item->was_len += item->len;
+	return 0;
 }
 
 static int
@@ -57,7 +91,7 @@ first_of_series(struct leat_settle *s, struct leat_settle_state *state, const st
 	item = &s->item[s->count];
 	item->series = a->series;
 	item->count = 1;
-	item->room = 0;
+	item->room = item->was_len = item->was_at = 0;
 	if (take(s, item, a) != 0)
 		return -1;
 	state->group = s->group + 1;
@@ -97,6 +131,14 @@ mark_conflict(struct leat_settled *item, const struct leat_arrival *a)
 	leat_mask(item->other_value, sizeof(item->other_value), a->value);
 }
 
+/* Of better quality: what it takes the place of is another matter. */
+static int
+better(struct leat_settle *s, struct leat_settled *item, const struct leat_arrival *a)
+{
+	item->was_len = 0;
+	return take(s, item, a);
+}
+
 static int
 again(struct leat_settle *s, struct leat_settled *item, const struct leat_arrival *a)
 {
@@ -105,14 +147,21 @@ again(struct leat_settle *s, struct leat_settled *item, const struct leat_arriva
 
 	item->count++;
 	if (a->quality != item->quality)
-		return a->quality > item->quality ? take(s, item, a) : 0;
+		return a->quality > item->quality ? better(s, item, a) : 0;
 	if (!item->conflict && a->unit == item->unit) {
 		/* The usual duplicate of overlapping exports: the same bytes. */
 		if (leat_span_eq(kept, a->value))
 			return 0;
 		agreement = compare(kept, item->step, a->value, a->step);
 	}
-	if (agreement == LATER || (agreement == DIFFER && a->prefer_last))
+	if (agreement == DIFFER && a->prefer_last) {
+		if (a->unit != item->unit || a->issuer != item->issuer || a->issuer == NULL)
+			item->was_len = 0;
+		else if (!item->conflict && note_displaced(s, item) != 0)
+			return -1;
+		return take(s, item, a);
+	}
+	if (agreement == LATER)
 		return take(s, item, a);
 	if (agreement == DIFFER && !item->conflict)
 		mark_conflict(item, a);
@@ -134,6 +183,20 @@ leat_settle_put(struct leat_settle *s, const struct leat_arrival *a)
 	if (state->group != s->group + 1)
 		return first_of_series(s, state, a);
 	return again(s, &s->item[state->item], a);
+}
+
+const struct leat_settled *
+leat_settle_find(const struct leat_settle *s, uint32_t series)
+{
+	if (series >= s->state_cap || s->state[series].group != s->group + 1)
+		return NULL;
+	return &s->item[s->state[series].item];
+}
+
+bool
+leat_values_agree(struct leat_span a, struct leat_span b)
+{
+	return compare(a, 0, b, 0) != DIFFER;
 }
 
 void

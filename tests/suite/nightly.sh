@@ -371,6 +371,30 @@ conflicts() {
 	check 'export differs from the archive: it stays' cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
 }
 
+# A laboratory sheet that is issued again weeks later, under a name that sorts before the first: it takes the place of what the
+# first sheet said, the findings of that night keep the old value, and the night after has no more to say of it.
+issued_again() {
+	make_works; mkdir "$works/incoming/lab"
+	printf 'source,files,prefer\nlab,*sheet*.csv,last\n' >"$works/sources.csv"
+	printf 'late lab 2000\ndays lab 60\n' >>"$works/nightly.conf"
+	echo 'MM.WAT,MM/sample-return,water-content,mg/kg' >>"$works/points.csv"
+	printf 'tag,time,value,unit\nMM.WAT,2025-02-03 09:00:00,600,mg/kg\n' >"$works/incoming/lab/sheet.csv"; arrived 2025-02-03; night
+	check 'sheet: archived' test "$(zcat "$works/archive/2025/02.csv.gz" | grep -c 'water-content,600,')" = 1
+	printf 'tag,time,value,unit\nMM.WAT,2025-02-03 09:00:00,130,mg/kg\n' >"$works/incoming/lab/a new sheet.csv"
+	deliver 2025-03-19; now=2025-03-20T04:30:00Z; night
+	check 'sheet issued again: the night' ended 0
+	check 'sheet issued again: archived' test "$(zcat "$works/archive/2025/02.csv.gz" | grep -c 'water-content,130,')" = 1
+	check 'sheet issued again: the old value is gone' test "$(zcat "$works/archive/2025/02.csv.gz" | grep -c 'water-content,600,')" = 0
+	check 'sheet issued again: found' grep -q 'MM/sample-return,water-content,archive-replaced,alert,130,.*archived 600 of' \
+		"$works/findings/2025-03-19.csv"
+	check 'sheet issued again: told' said 'archived 600'
+	cp "$works/archive/2025/02.csv.gz" "$scratch/month.gz"; deliver 2025-03-20; now=2025-03-21T04:30:00Z; night
+	check 'sheet issued again: no more the night after' unsaid 'archived 600'
+	check 'sheet issued again: nothing in conflict' unsaid 'not archived'
+	check 'sheet issued again: the month stays' cmp -s "$scratch/month.gz" "$works/archive/2025/02.csv.gz"
+	now=2025-02-04T04:30:00Z
+}
+
 # Archives that cannot be written or read: what there is is judged, and they stay as they are.
 bad_archives() {
 	make_works; night; month=$works/archive/2025/02.csv.gz; cp "$month" "$scratch/month.gz"
@@ -485,6 +509,7 @@ names_with_blanks
 log_and_rerun
 archive_remembers
 conflicts
+issued_again
 bad_archives
 killed
 logbook

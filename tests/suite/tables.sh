@@ -180,6 +180,9 @@ days 35
 days 1x
 days
 days 1234567
+days NM 90
+days NM many
+days NM 1234567
 late 30
 late NM 30
 late NM soon

@@ -201,6 +201,66 @@ test_bounded(void **state)
 	leat_settle_free(&s);
 }
 
+/* What a preferred value took the place of: only of its own issuer and unit, the last of them where they are many. */
+static void
+test_displaced(void **state)
+{
+	static const struct {
+		const char *readings;	/* issuer, quality and value of each, all preferred */
+		const char *kept, *was;
+	} table[] = {
+		{ "ag600", "600", "" },
+		{ "ag600 ag600", "600", "" },
+		{ "ag600 ag600.0", "600.0", "" },	/* more precise: no other value */
+		{ "ag600 ag130", "130", "600" },
+		{ "ag600 ag130 ag135", "135", "600|130" },
+		{ "ag600 ag130 ag600", "600", "600|130" },
+		{ "ag600 bg130", "130", "" },		/* another source's word is not superseded */
+		{ "ag600 bg130 bg135", "135", "130" },
+		{ "ag600 ag130 bg135", "135", "" },
+		{ "-g600 -g130", "130", "" },		/* of nobody known */
+		{ "au600 au130 ag135", "135", "" },	/* better quality wins by itself */
+		{ "ag600 ag130 au7", "130", "600" },
+		{ "agon agoff", "off", "on" },
+		{ "aga|b agoff", "off", "" }
+	};
+	struct leat_settle s = { 0 };
+	char value[128], was[LEAT_SETTLE_WAS + 1];
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(table) / sizeof(table[0]); i++) {
+		struct leat_span rest = leat_span_of(table[i].readings), r;
+
+		while (leat_span_next(&rest, ' ', &r)) {
+			struct leat_arrival a = arrival(0, r.ptr[1] == 'g' ? LEAT_GOOD : LEAT_UNCERTAIN, "", 1);
+
+			a.prefer_last = true;
+			a.issuer = r.ptr[0] == 'a' ? &table[0] : r.ptr[0] == 'b' ? &table[1] : NULL;
+			a.value = leat_span_make(r.ptr + 2, r.len - 2);
+			assert_int_equal(leat_settle_put(&s, &a), 0);
+		}
+		assert_ptr_equal(leat_settle_find(&s, 0), &s.item[0]);
+		assert_null(leat_settle_find(&s, 1));
+		unit_span(leat_settle_value(&s, &s.item[0]), table[i].kept);
+		unit_span(leat_settle_was(&s, &s.item[0]), table[i].was);
+		leat_settle_clear(&s);
+		assert_null(leat_settle_find(&s, 0));
+	}
+	/* Numbers of growing length: what is kept are the last ones, whole. */
+	for (int i = 1; i <= 100; i++) {
+		struct leat_arrival a;
+
+		snprintf(value, sizeof(value), "%d%0*d", i, i, 0);
+		a = arrival(0, LEAT_GOOD, value, i);
+		a.prefer_last = true;
+		a.issuer = table;
+		assert_int_equal(leat_settle_put(&s, &a), 0);
+	}
+	snprintf(was, sizeof(was), "%d%0*d|%d%0*d", 98, 98, 0, 99, 99, 0);
+	unit_span(leat_settle_was(&s, &s.item[0]), was);
+	leat_settle_free(&s);
+}
+
 int
 main(void)
 {
@@ -211,6 +271,7 @@ main(void)
 		cmocka_unit_test(test_converted),
 		cmocka_unit_test(test_units),
 		cmocka_unit_test(test_bounded),
+		cmocka_unit_test(test_displaced),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
