@@ -12,6 +12,11 @@ static const struct leat_event events[] = {
 	    "the gas of an accumulator was read; the shell's temperature is an entry of its own at the same time" },
 	{ "gas-fill", "gas-pressure", LEAT_NEEDS_LEFT, false, "the gas", "nitrogen was filled in or let off" },
 	{ "seal-change", NULL, 0, false, "the cylinder", "seals of a cylinder were changed" },
+	{ "bore-gauging", "bore-diameter", LEAT_NEEDS_VALUE, false, NULL,
+	    "the bore of a cylinder was gauged at one place; the temperatures of ring and bore are entries of their own at the "
+	    "same time" },
+	{ "leak-test", "seal-leakage", LEAT_NEEDS_VALUE, false, NULL,
+	    "the leakage past a piston seal was measured at one position of the stroke" },
 	{ "pump-change", NULL, LEAT_NEEDS_ITEM, true, "the pump", "a pump was changed: the serial number of the new one" },
 	{ "meter-change", NULL, LEAT_NEEDS_POINT, false, NULL,
 	    "an instrument or counter was changed: the last reading of the old one as found, the first of the new one as "

@@ -122,6 +122,47 @@ test_known(void **state)
 	}
 }
 
+/* A diameter takes the temperatures of its own instant, whichever row comes first, before older ones; those of its plane
+ * before those of the cylinder; the wall's before the oil's. */
+static void
+test_temperatures(void **state)
+{
+	static const struct { const char *rows; double wear_mm; } cases[] = {
+		{ "10:00:00Z,NM/cyl-2,ring-temperature,20,degC\n08:00:00Z,NM/cyl-2,bore-temperature,50,degC\n"
+		  "10:00:00Z,NM/cyl-2/plane-1/x,bore-diameter,320.1,mm\n10:00:00Z,NM/cyl-2/plane-1/y,bore-diameter,320,mm\n"
+		  "10:00:00Z,NM/cyl-2,bore-temperature,20,degC\n", 0.100 },
+		{ "10:00:00Z,NM/cyl-2,bore-temperature,20,degC\n10:00:00Z,NM/cyl-2,ring-temperature,20,degC\n"
+		  "10:00:00Z,NM/cyl-2/plane-1/x,bore-diameter,320.1,mm\n10:00:00Z,NM/cyl-2/plane-1/y,bore-diameter,320,mm\n", 0.100 },
+		{ "09:00:00Z,NM/cyl-2,ring-temperature,20,degC\n09:00:00Z,NM/cyl-2/plane-1,bore-temperature,40,degC\n"
+		  "10:00:00Z,NM/cyl-2,bore-temperature,20,degC\n"
+		  "10:00:00Z,NM/cyl-2/plane-1/x,bore-diameter,320.1,mm\n10:00:00Z,NM/cyl-2/plane-1/y,bore-diameter,320,mm\n", 0.026 },
+		{ "09:00:00Z,NM/cyl-2,ring-temperature,20,degC\n09:00:00Z,NM/cyl-2,bore-temperature,40,degC\n"
+		  "10:00:00Z,NM/cyl-2,oil-temperature,20,degC\n"
+		  "10:00:00Z,NM/cyl-2/plane-1/x,bore-diameter,320.1,mm\n10:00:00Z,NM/cyl-2/plane-1/y,bore-diameter,320,mm\n", 0.026 },
+		{ "09:00:00Z,NM/cyl-2,ring-temperature,20,degC\n09:00:00Z,NM/cyl-2,oil-temperature,20,degC\n"
+		  "10:00:00Z,NM/cyl-2/plane-1/x,bore-diameter,320.1,mm\n10:00:00Z,NM/cyl-2/plane-1/y,bore-diameter,320,mm\n"
+		  "10:30:00Z,NM/cyl-2,bore-temperature,40,degC\n", 0.026 }
+	};
+	char text[2048];
+	struct pass p;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct leat_span rest = leat_span_of(cases[i].rows), row;
+		size_t len = 0;
+
+		/* The first case is out of order on purpose: the older temperature goes before. */
+		for (int older = 1; older >= 0; older--)
+			for (rest = leat_span_of(cases[i].rows); leat_span_next(&rest, '\n', &row);)
+				if (row.len > 0 && (leat_span_starts(row, "08") || leat_span_starts(row, "09")) == older)
+					len += (size_t)snprintf(text + len, sizeof(text) - len, "2025-11-03T%.*s,good\n", (int)row.len, row.ptr);
+		pass_run(&p, text, false, time_of("2025-11-04T06:00:00Z"));
+		assert_int_equal(p.status, 0);
+		unit_close(last_value(p.text, ",NM/cyl-2,bore-wear,"), cases[i].wear_mm, 0.0006);
+		pass_close(&p);
+	}
+}
+
 /* A place less: uncertain, at the end of the day, and never more than the whole would say. */
 static void
 test_partial(void **state)
@@ -281,6 +322,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_known),
+		cmocka_unit_test(test_temperatures),
 		cmocka_unit_test(test_partial),
 		cmocka_unit_test(test_again),
 		cmocka_unit_test(test_no_future),
