@@ -301,6 +301,7 @@ front_table(enum front_code code)
 		[FRONT_LIMITS - FRONT_TABLE] = "limits",
 		[FRONT_LOGBOOK - FRONT_TABLE] = "logbook",
 		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",
+		[FRONT_OIL - FRONT_TABLE] = "oil",
 		[FRONT_POINTS - FRONT_TABLE] = "points",
 		[FRONT_SHELVED - FRONT_TABLE] = "shelved",
 		[FRONT_SOURCES - FRONT_TABLE] = "sources",

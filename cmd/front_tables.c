@@ -90,6 +90,16 @@ front_nameplate(void)
 }
 
 void
+front_oil_rules(struct leat_oil_rules *rules)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_oil_rules_read(rules, path_of(FRONT_OIL), &absent, &err);
+
+	opened(FRONT_OIL, result == 0, absent, &err);
+}
+
+void
 front_points(struct leat_points *points)
 {
 	struct leat_error err = { 0 };

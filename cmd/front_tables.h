@@ -11,6 +11,7 @@
 #include "judge/confirms.h"
 #include "stream/limits.h"
 #include "stream/nameplate.h"
+#include "stream/oil_rules.h"
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/trends.h"
@@ -22,6 +23,7 @@ void front_limits(struct leat_limits *limits);
  * confirmed; any other line at fault ends the program. */
 void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
 struct leat_nameplate *front_nameplate(void);
+void front_oil_rules(struct leat_oil_rules *rules);
 void front_points(struct leat_points *points);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
 void front_trends(struct leat_trends *trends);

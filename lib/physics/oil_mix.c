@@ -52,6 +52,19 @@ leat_oil_next_grade(double viscosity_40, int up, int *number)
 }
 
 double
+leat_oil_renewal_share(double now, double fresh, double target)
+{
+	double share = (now - target) / (now - fresh);
+
+	if (now == target)
+		return 0;
+	if (!isfinite(share) || share > 1)
+		return NAN;
+	/* Beyond the target, as seen from what is to be mended. */
+	return share < 0 ? 0 : share;
+}
+
+double
 leat_oil_kept(double volume_l, double topup_l)
 {
 	return topup_l >= volume_l ? 0 : 1 - topup_l / volume_l;

@@ -22,6 +22,10 @@ double leat_oil_next_grade(double viscosity_40, int up, int *number);
  * volume is. */
 double leat_oil_kept(double volume_l, double topup_l);
 
+/* The share by volume, 0..1, of fresh oil that brings a content, which mixes in proportion, from now to target.  0 where it
+ * is there already, fresh oil and target lying on one side of it; NaN where fresh oil does not get it there. */
+double leat_oil_renewal_share(double now, double fresh, double target);
+
 /* The volume at 20 degC of volume_l at temp_c. */
 double leat_oil_volume_20(double volume_l, double temp_c);
 

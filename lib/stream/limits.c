@@ -1,5 +1,4 @@
 /* limits.csv: reading and checking the rows. */
-#include <stdio.h>
 #include <stdlib.h>
 
 #include "stream/limits.h"
@@ -53,15 +52,6 @@ take_names(const struct leat_table *t, size_t i, struct leat_limit *row, struct 
 }
 
 static int
-take_number(const struct leat_table *t, size_t i, enum column column, bool *has, double *out, struct leat_error *err)
-{
-	int got = leat_table_number(t, i, column, out, err);
-
-	*has = got == 1;
-	return got < 0 ? -1 : 0;
-}
-
-static int
 take_duration(const struct leat_table *t, size_t i, enum column column, bool *has, double *out,
     struct leat_error *err)
 {
@@ -100,44 +90,35 @@ take_rate(const struct leat_table *t, size_t i, struct leat_limit *row, struct l
 }
 
 static int
+take_levels(const struct leat_table *t, size_t i, struct leat_limit *row, struct leat_error *err)
+{
+	struct leat_rule_levels levels;
+
+	if (leat_rule_levels_take(&levels, t, i, LOW_ALARM, err) != 0)
+		return -1;
+	row->has_low_alarm = levels.has[LEAT_LOW_ALARM];
+	row->low_alarm = levels.value[LEAT_LOW_ALARM];
+	row->has_low_alert = levels.has[LEAT_LOW_ALERT];
+	row->low_alert = levels.value[LEAT_LOW_ALERT];
+	row->has_high_alert = levels.has[LEAT_HIGH_ALERT];
+	row->high_alert = levels.value[LEAT_HIGH_ALERT];
+	row->has_high_alarm = levels.has[LEAT_HIGH_ALARM];
+	row->high_alarm = levels.value[LEAT_HIGH_ALARM];
+	return 0;
+}
+
+static int
 take_numbers(const struct leat_table *t, size_t i, struct leat_limit *row, struct leat_error *err)
 {
 	bool ignored;
 
-	if (take_number(t, i, LOW_ALARM, &row->has_low_alarm, &row->low_alarm, err) != 0 ||
-	    take_number(t, i, LOW_ALERT, &row->has_low_alert, &row->low_alert, err) != 0 ||
-	    take_number(t, i, HIGH_ALERT, &row->has_high_alert, &row->high_alert, err) != 0 ||
-	    take_number(t, i, HIGH_ALARM, &row->has_high_alarm, &row->high_alarm, err) != 0 ||
-	    take_number(t, i, DEADBAND, &ignored, &row->deadband, err) != 0 ||
-	    leat_table_unit(t, i, UNIT, &row->unit, err) < 0 ||
+	if (leat_table_number(t, i, DEADBAND, &row->deadband, err) < 0 || leat_table_unit(t, i, UNIT, &row->unit, err) < 0 ||
 	    take_duration(t, i, ON_DELAY, &ignored, &row->on_delay_s, err) != 0 ||
 	    take_duration(t, i, OFF_DELAY, &ignored, &row->off_delay_s, err) != 0 ||
 	    take_duration(t, i, MAX_AGE, &row->has_max_age, &row->max_age_s, err) != 0 ||
 	    take_duration(t, i, MAX_FLAT, &row->has_max_flat, &row->max_flat_s, err) != 0)
 		return -1;
 	return take_rate(t, i, row, err);
-}
-
-/* Limits in order of size: none of those given may lie on the wrong side of another. */
-static int
-check_order(const struct leat_table *t, size_t i, const struct leat_limit *row, struct leat_error *err)
-{
-	const bool has[4] = { row->has_low_alarm, row->has_low_alert, row->has_high_alert, row->has_high_alarm };
-	const double value[4] = { row->low_alarm, row->low_alert, row->high_alert, row->high_alarm };
-	char text[96];
-
-	for (int low = 0; low < 4; low++) {
-		for (int high = low + 1; high < 4; high++) {
-			bool across = low < 2 && high >= 2;
-
-			if (!has[low] || !has[high] || (across ? value[low] < value[high] : value[low] <= value[high]))
-				continue;
-			snprintf(text, sizeof(text), "must %s '%s'", across ? "lie above" : "not lie below",
-			    columns[LOW_ALARM + low]);
-			return leat_table_fault(t, i, (enum column)(LOW_ALARM + high), err, text);
-		}
-	}
-	return 0;
 }
 
 static int
@@ -182,7 +163,7 @@ take_row(struct leat_limits *limits, const struct leat_table *t, size_t i, bool 
 		return leat_error_memory(err);
 	row = &limits->row[limits->count];
 	row->shipped = shipped;
-	if (take_names(t, i, row, err) != 0 || take_numbers(t, i, row, err) != 0 || check_order(t, i, row, err) != 0 ||
+	if (take_names(t, i, row, err) != 0 || take_levels(t, i, row, err) != 0 || take_numbers(t, i, row, err) != 0 ||
 	    check_deadband(t, i, row, err) != 0 || check_point(t, i, row, err) != 0)
 		return -1;
 	row->off = !(row->has_low_alarm || row->has_low_alert || row->has_high_alert || row->has_high_alarm ||

@@ -81,6 +81,35 @@ leat_rule_unit(const struct leat_point_info *point, const struct leat_unit *unit
 	return leat_table_fault(t, i, column, err, text);
 }
 
+int
+leat_rule_levels_take(struct leat_rule_levels *levels, const struct leat_table *t, size_t i, size_t first,
+    struct leat_error *err)
+{
+	char text[96];
+
+	*levels = (struct leat_rule_levels){ 0 };
+	for (size_t n = 0; n < LEAT_RULE_LEVELS; n++) {
+		int got = leat_table_number(t, i, first + n, &levels->value[n], err);
+
+		if (got < 0)
+			return -1;
+		levels->has[n] = got == 1;
+	}
+	for (size_t low = 0; low < LEAT_RULE_LEVELS; low++) {
+		for (size_t high = low + 1; high < LEAT_RULE_LEVELS; high++) {
+			bool across = low <= LEAT_LOW_ALERT && high >= LEAT_HIGH_ALERT;
+
+			if (!levels->has[low] || !levels->has[high] ||
+			    (across ? levels->value[low] < levels->value[high] : levels->value[low] <= levels->value[high]))
+				continue;
+			snprintf(text, sizeof(text), "must %s '%s'", across ? "lie above" : "not lie below",
+			    leat_table_form_of(t)->column[first + low]);
+			return leat_table_fault(t, i, first + high, err, text);
+		}
+	}
+	return 0;
+}
+
 static struct leat_rule_key
 key_at(const struct leat_rule_rows *rows, size_t i)
 {

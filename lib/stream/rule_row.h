@@ -1,5 +1,5 @@
 /*
- * What the rows of limits.csv and trends.csv have in common: patterns of assets and points, a name of the rule, and which
+ * What the rows of limits.csv, trends.csv and oil.csv have in common: patterns of assets and points, a name of the rule, and which
  * of the rows rules where.
  */
 #ifndef LEAT_STREAM_RULE_ROW_H
@@ -46,6 +46,21 @@ const struct leat_point_info *leat_rule_point(struct leat_span point);
 /* Is unit (NULL: none is written) of the dimension of that point (NULL: not known)?  0, or -1 with err. */
 int leat_rule_unit(const struct leat_point_info *point, const struct leat_unit *unit, const struct leat_table *t, size_t i,
     size_t column, struct leat_error *err) LEAT_MUST_USE;
+
+/* The four limits of a row, in order of size. */
+enum leat_rule_level {
+	LEAT_LOW_ALARM, LEAT_LOW_ALERT, LEAT_HIGH_ALERT, LEAT_HIGH_ALARM, LEAT_RULE_LEVELS
+};
+
+struct leat_rule_levels {
+	bool has[LEAT_RULE_LEVELS];
+	double value[LEAT_RULE_LEVELS];
+};
+
+/* Reads the four columns from first on, which are in that order.  0, or -1 with err: no number, or none of those given may
+ * lie on the wrong side of another. */
+int leat_rule_levels_take(struct leat_rule_levels *levels, const struct leat_table *t, size_t i, size_t first,
+    struct leat_error *err) LEAT_MUST_USE;
 
 /* Is there such a row, of the same table with the same asset, point and rule?  0, or -1 with err that names its line. */
 int leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_key *key, const struct leat_table *t,

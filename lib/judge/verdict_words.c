@@ -1,0 +1,278 @@
+/* The messages of the oil verdict: what is, with its numbers, and behind a semicolon what to do and what it takes. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+#include "base/zone.h"
+#include "judge/verdict_private.h"
+
+#define SHOWN 4		/* reasons that a sentence bears; --explain has all */
+
+static const char *const names[] = {
+	[LEAT_VERDICT_UNKNOWN] = "unknown", [LEAT_VERDICT_KEEP] = "keep", [LEAT_VERDICT_RESAMPLE] = "resample",
+	[LEAT_VERDICT_CLEAN] = "clean", [LEAT_VERDICT_DRY] = "dry", [LEAT_VERDICT_RENEW] = "renew",
+	[LEAT_VERDICT_CHANGE] = "change"
+};
+
+const char *
+leat_oil_verdict_name(enum leat_oil_verdict verdict)
+{
+	return names[verdict];
+}
+
+static void add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
+
+static void
+add(char *dst, const char *fmt, ...)
+{
+	size_t len = strlen(dst);
+	va_list args;
+
+	va_start(args, fmt);
+	vsnprintf(dst + len, LEAT_VERDICT_TEXT - len, fmt, args);
+	va_end(args);
+}
+
+void
+leat_verdict_date(char *dst, size_t size, const struct leat_verdict *v, struct leat_time t)
+{
+	struct leat_civil d;
+
+	if (leat_time_is_none(t)) {
+		snprintf(dst, size, "never");
+		return;
+	}
+	d = leat_zone_civil(leat_nameplate_zone(v->form.np), t);
+	snprintf(dst, size, "%04d-%02d-%02d", d.year, d.month, d.day);
+}
+
+/* As many decimals as the results had, without zeros behind the point for a limit. */
+static void
+number(char dst[LEAT_NUMBER_MAX], double value, int decimals, bool trim)
+{
+	size_t len = leat_number_fixed(dst, value, decimals > 6 ? 6 : decimals);
+
+	if (trim)
+		dst[leat_number_trim(dst, len)] = '\0';
+}
+
+void
+leat_verdict_result_words(char *dst, size_t size, const struct leat_verdict_evidence *e)
+{
+	const struct leat_verdict_watch *w = e->watch;
+	const char *unit = w->unit != NULL && strcmp(w->unit->name, "1") != 0 ? w->unit->name : "";
+	char point[64], value[LEAT_NUMBER_MAX], limit[LEAT_NUMBER_MAX] = "";
+
+	leat_mask(point, sizeof(point), w->point);
+	number(value, e->result->value, w->decimals, false);
+	if (!isnan(e->result->limit))
+		number(limit, e->result->limit, w->decimals > 1 ? w->decimals : 1, true);
+	snprintf(dst, size, "%s %s%s%s%s%s%s%s", point, value, unit[0] != '\0' ? " " : "", unit,
+	    e->result->status == LEAT_STATUS_OK ? "" : e->result->low ? ", under " : ", over ",
+	    e->result->status == LEAT_STATUS_OK ? "" : limit, e->result->own ? ", its own limit" : "",
+	    e->result->certain ? "" : ", uncertain");
+}
+
+static bool
+asks_for(const struct leat_verdict_case *c, enum leat_oil_cure cure)
+{
+	for (size_t i = 0; i < c->count; i++)
+		if (c->evidence[i].beyond && c->evidence[i].confirmed && c->evidence[i].watch->row->cure == cure)
+			return true;
+	return false;
+}
+
+/* The reasons of one kind: those that count, or those that are to be confirmed. */
+static size_t
+add_reasons(char *dst, const struct leat_verdict_case *c, bool confirmed, bool looked_into)
+{
+	size_t shown = 0, more = 0;
+
+	for (size_t i = 0; i < c->count; i++) {
+		const struct leat_verdict_evidence *e = &c->evidence[i];
+		char text[256];
+
+		if (!e->beyond || e->confirmed != confirmed || (e->watch->row->cure == LEAT_OIL_LOOK) != looked_into)
+			continue;
+		/* What asks for the same and is sure has said it. */
+		if (!confirmed && asks_for(c, e->watch->row->cure))
+			continue;
+		if (shown == SHOWN) {
+			more++;
+			continue;
+		}
+		leat_verdict_result_words(text, sizeof(text), e);
+		add(dst, "%s%s", shown > 0 ? " and " : "", text);
+		if (!e->confirmed)
+			add(dst, " (%d result%s, %d needed)", e->times, e->times == 1 ? "" : "s", e->watch->row->confirm);
+		else if (e->times > 1)
+			add(dst, " (%d results)", e->times);
+		shown++;
+	}
+	if (more > 0)
+		add(dst, " and %zu more", more);
+	return shown;
+}
+
+/* "; drying takes 31 h", or why not. */
+static void
+add_hours(char *dst, const char *what, double h, const char *never, const char *unknown)
+{
+	if (isnan(h))
+		add(dst, "; %s takes a time that is not known: leat-oil needs %s", what, unknown);
+	else if (isinf(h))
+		add(dst, "; %s never gets there: %s", what, never);
+	else if (h > 0)
+		add(dst, "; %s takes %.*f h", what, h < 10 ? 1 : 0, h);
+}
+
+static void
+add_renewal(char *dst, const struct leat_verdict_case *c)
+{
+	char point[64];
+
+	if (c->share_by == NULL)
+		return;
+	leat_mask(point, sizeof(point), c->share_by->watch->point);
+	if (c->verdict == LEAT_VERDICT_RENEW) {
+		add(dst, "; %.0f %% of fresh oil", ceil(100 * c->share - 1e-9));
+		if (!isnan(c->tank_l))
+			add(dst, ", %.0f L of %.0f L,", ceil(c->share * c->tank_l - 1e-9), c->tank_l);
+		add(dst, " brings %s well within its limit, and a change would be no better", point);
+		return;
+	}
+	if (isfinite(c->share))
+		add(dst, "; a part would have to be %.0f %%, more than %.0f %%, so change all", ceil(100 * c->share - 1e-9),
+		    100 * c->most);
+	else
+		add(dst, "; no part of fresh oil is known to be enough for %s, so change all", point);
+	if (!isnan(c->tank_l))
+		add(dst, ": %.0f L, filled in through the filter", c->tank_l);
+}
+
+/* What is needed and is not there. */
+static void
+add_missing(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
+{
+	size_t shown = 0;
+
+	for (size_t i = 0; i < c->count; i++) {
+		const struct leat_verdict_evidence *e = &c->evidence[i];
+		char point[64], date[40];
+
+		if (!e->key->row->needed || (e->watch != NULL && !e->stale))
+			continue;
+		leat_mask(point, sizeof(point), e->key->point);
+		leat_verdict_date(date, sizeof(date), v, e->time);
+		add(dst, "%s%s %s%s", shown++ > 0 ? ", " : "", point, e->watch != NULL ? "is of " : "has no result",
+		    e->watch != NULL ? date : "");
+	}
+}
+
+/* Does a's advice come before b's?  What is sure, then what is graver. */
+static bool
+before(const struct leat_verdict_evidence *a, const struct leat_verdict_evidence *b)
+{
+	if (b == NULL || a->confirmed != b->confirmed)
+		return b == NULL || a->confirmed;
+	return a->watch->row->cure != b->watch->row->cure ? a->watch->row->cure > b->watch->row->cure : a->status > b->status;
+}
+
+static void
+add_advice(char *dst, const struct leat_verdict_case *c)
+{
+	const struct leat_verdict_evidence *first = NULL;
+
+	for (size_t i = 0; i < c->count; i++)
+		if (c->evidence[i].beyond && c->evidence[i].watch->row->cure != LEAT_OIL_LOOK && before(&c->evidence[i], first))
+			first = &c->evidence[i];
+	if (first != NULL)
+		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, first->watch->row->advice);
+}
+
+static void
+unknown_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
+{
+	char date[40];
+
+	add(dst, "cannot tell whether the oil may stay: ");
+	if (c->changed != NULL && leat_time_is_none(c->sampled)) {
+		leat_verdict_date(date, sizeof(date), v, c->changed->time);
+		add(dst, "no sample since it was changed on %s", date);
+	} else {
+		add_missing(dst, v, c);
+	}
+	if (c->status == LEAT_STATUS_UNKNOWN)
+		add(dst, "; draw a sample, mill running and oil warm, valve flushed");
+}
+
+static void
+head(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
+{
+	char date[40];
+
+	leat_verdict_date(date, sizeof(date), v, c->sampled);
+	switch (c->verdict) {
+	case LEAT_VERDICT_UNKNOWN:
+		unknown_words(dst, v, c);
+		break;
+	case LEAT_VERDICT_KEEP:
+		add(dst, "keep the oil: by the sample of %s what is needed is within its limits", date);
+		leat_verdict_date(date, sizeof(date), v, c->valid_until);
+		add(dst, ", valid until %s", date);
+		break;
+	case LEAT_VERDICT_RESAMPLE:
+		add(dst, "take a second sample before anything is done: by that of %s ", date);
+		(void)add_reasons(dst, c, false, false);
+		break;
+	default:
+		add(dst, "%s the oil: by the sample of %s ", c->verdict == LEAT_VERDICT_RENEW ? "renew a part of" :
+		    names[c->verdict], date);
+		(void)add_reasons(dst, c, true, false);
+	}
+}
+
+void
+leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_evidence *e)
+{
+	char text[256], date[40], sample[80];
+
+	dst[0] = '\0';
+	leat_verdict_result_words(text, sizeof(text), e);
+	leat_verdict_date(date, sizeof(date), v, e->result->time);
+	leat_mask(sample, sizeof(sample), v->samples.name[e->watch->sample]);
+	add(dst, "%s, at %s on %s", text, sample, date);
+	if (e->times > 1)
+		add(dst, ", in %d results", e->times);
+	leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, e->watch->row->advice);
+}
+
+void
+leat_verdict_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
+{
+	char look[LEAT_VERDICT_TEXT] = "";
+
+	dst[0] = '\0';
+	head(dst, v, c);
+	if (c->verdict <= LEAT_VERDICT_KEEP && add_reasons(look, c, true, true) > 0)
+		add(dst, "; look into %s", look);
+	if (asks_for(c, LEAT_OIL_DRY))
+		add_hours(dst, "drying", c->dry_h, "its floor lies above the target", "dehydrator-rate, tank-volume and oil "
+		    "temperature");
+	if (asks_for(c, LEAT_OIL_CLEAN))
+		add_hours(dst, "cleaning", c->clean_h, "more flow or a finer element is needed, or less dirt coming in",
+		    "tank-volume, and loop-flow and beta of the off-line filter");
+	add_renewal(dst, c);
+	if (c->verdict > LEAT_VERDICT_RESAMPLE) {
+		look[0] = '\0';
+		if (add_reasons(look, c, false, false) > 0)
+			add(dst, "; to be confirmed by a second sample: %s", look);
+	}
+	if (c->verdict > LEAT_VERDICT_KEEP && c->missing > 0) {
+		add(dst, "; not known: ");
+		add_missing(dst, v, c);
+	}
+	if (c->status == LEAT_STATUS_ALERT || c->status == LEAT_STATUS_ALARM)
+		add_advice(dst, c);
+}

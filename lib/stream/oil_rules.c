@@ -1,0 +1,230 @@
+/* oil.csv: reading and checking the rows. */
+#include <stdlib.h>
+
+#include "stream/oil_rules.h"
+
+enum column {
+	ASSET, POINT, WHEN, LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, UNIT, OWN, LEAST, FRESH, VERDICT, CONFIRM, NEEDED,
+	MAX_AGE, RULE, ADVICE, SOURCE, COLUMNS
+};
+
+static const char *const columns[COLUMNS] = {
+	"asset", "point", "when", "low_alarm", "low_alert", "high_alert", "high_alarm", "unit", "own", "least", "fresh",
+	"verdict", "confirm", "needed", "max_age", "rule", "advice", "source"
+};
+
+const struct leat_table_form leat_oil_rules_form = { "oil", columns, COLUMNS, 2 };
+
+/* A sample a month, and half a month for the laboratory (common practice). */
+#define MAX_AGE_S (45 * 86400.0)
+
+static const char *const cure_names[] = {
+	[LEAT_OIL_LOOK] = "look", [LEAT_OIL_CLEAN] = "clean", [LEAT_OIL_DRY] = "dry", [LEAT_OIL_RENEW] = "renew"
+};
+
+const char *
+leat_oil_cure_name(enum leat_oil_cure cure)
+{
+	return cure_names[cure];
+}
+
+static struct leat_rule_key
+key_of(const void *of)
+{
+	const struct leat_oil_rule *row = of;
+
+	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
+		row->off, row->line };
+}
+
+static struct leat_rule_rows
+rows_of(const struct leat_oil_rules *rules)
+{
+	return (struct leat_rule_rows){ rules->row, rules->count, sizeof(*rules->row), key_of };
+}
+
+static int
+take_names(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
+{
+	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
+	struct leat_rule_key key;
+
+	if (leat_rule_take(&key, t, i, &names, "oil", err) != 0)
+		return -1;
+	row->asset = key.asset;
+	row->point = key.point;
+	row->rule = key.rule;
+	row->asset_weight = key.asset_weight;
+	row->point_weight = key.point_weight;
+	row->line = key.line;
+	row->file = leat_table_file(t);
+	row->advice = leat_table_cell(t, i, ADVICE);
+	row->source = leat_table_cell(t, i, SOURCE);
+	return 0;
+}
+
+/* The index of a cell's word among n, which are: -1 where it is none of them. */
+static int
+word_of(const struct leat_table *t, size_t i, enum column column, const char *const *word, int n)
+{
+	for (int w = 0; w < n; w++)
+		if (leat_span_eq(leat_table_cell(t, i, column), leat_span_of(word[w])))
+			return w;
+	return -1;
+}
+
+static int
+take_own(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
+{
+	static const char *const sides[] = { "", "low", "high", "both" };
+	int side = word_of(t, i, OWN, sides, 4), least = leat_table_number(t, i, LEAST, &row->least, err);
+
+	if (side < 0)
+		return leat_table_fault(t, i, OWN, err, "'low', 'high', 'both' or nothing is due");
+	row->own = (unsigned)side;
+	if (least < 0)
+		return -1;
+	if (side == 0 && least == 1)
+		return leat_table_fault(t, i, LEAST, err, "of no use without 'own'");
+	if (side > 0 && (least == 0 || row->least <= 0))
+		return leat_table_fault(t, i, LEAST, err, "own limits need a least distance above zero");
+	return 0;
+}
+
+/* Fresh oil lies within the limits, or no oil could ever pass. */
+static int
+take_fresh(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
+{
+	const struct leat_rule_levels *l = &row->level;
+	int got = leat_table_number(t, i, FRESH, &row->fresh, err);
+
+	if (got < 0)
+		return -1;
+	row->has_fresh = got == 1;
+	for (size_t n = 0; got == 1 && n < LEAT_RULE_LEVELS; n++)
+		if (l->has[n] && (n <= LEAT_LOW_ALERT ? row->fresh <= l->value[n] : row->fresh >= l->value[n]))
+			return leat_table_fault(t, i, FRESH, err, "fresh oil must lie within the limits");
+	return 0;
+}
+
+static int
+take_words(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
+{
+	static const char *const needed[] = { "", "no", "yes" };
+	int cure = word_of(t, i, VERDICT, cure_names, 4), need = word_of(t, i, NEEDED, needed, 3), got;
+	double confirm = 1;
+
+	if (cure < 0 && (!row->off || leat_table_cell(t, i, VERDICT).len > 0))
+		return leat_table_fault(t, i, VERDICT, err, "'look', 'clean', 'dry' or 'renew' is due");
+	if (need < 0)
+		return leat_table_fault(t, i, NEEDED, err, "'yes', 'no' or nothing is due");
+	row->cure = cure < 0 ? LEAT_OIL_LOOK : (enum leat_oil_cure)cure;
+	row->needed = need == 2;
+	got = leat_table_number(t, i, CONFIRM, &confirm, err);
+	if (got < 0)
+		return -1;
+	if (!(confirm >= 1 && confirm <= LEAT_OIL_CONFIRM_MAX) || confirm != (double)(int)confirm)
+		return leat_table_fault(t, i, CONFIRM, err, "a whole number from 1 to 9 is due");
+	row->confirm = (int)confirm;
+	return 0;
+}
+
+static int
+take_rest(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
+{
+	const struct leat_point_info *info = leat_rule_point(row->point);
+
+	if (leat_table_unit(t, i, UNIT, &row->unit, err) < 0)
+		return -1;
+	row->max_age_s = MAX_AGE_S;
+	if (leat_table_duration(t, i, MAX_AGE, &row->max_age_s, err) < 0)
+		return -1;
+	if (row->max_age_s <= 0)
+		return leat_table_fault(t, i, MAX_AGE, err, "a duration longer than zero is due");
+	if (info != NULL && info->kind == LEAT_KIND_WORD && !row->off)
+		return leat_table_fault(t, i, POINT, err, "this point has words, not numbers");
+	return leat_rule_unit(info, row->unit, t, i, UNIT, err);
+}
+
+static int
+take_row(struct leat_oil_rules *rules, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+{
+	struct leat_rule_rows rows;
+	struct leat_rule_key key;
+	struct leat_oil_rule *row;
+
+	if (leat_grow(&rules->row, &rules->cap, rules->count + 1, sizeof(*rules->row)) != 0)
+		return leat_error_memory(err);
+	row = &rules->row[rules->count];
+	row->shipped = shipped;
+	if (take_names(t, i, row, err) != 0 || leat_rule_levels_take(&row->level, t, i, LOW_ALARM, err) != 0 ||
+	    take_own(t, i, row, err) != 0 || take_fresh(t, i, row, err) != 0)
+		return -1;
+	row->off = row->own == 0;
+	for (size_t n = 0; n < LEAT_RULE_LEVELS; n++)
+		row->off = row->off && !row->level.has[n];
+	if (take_words(t, i, row, err) != 0 || take_rest(t, i, row, err) != 0)
+		return -1;
+	rows = rows_of(rules);
+	key = key_of(row);
+	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0 || leat_rule_gate(&row->when, t, i, WHEN, err) != 0)
+		return -1;
+	rules->count++;
+	return 0;
+}
+
+static int
+take_table(struct leat_oil_rules *rules, const struct leat_table *t, bool shipped, struct leat_error *err)
+{
+	for (size_t i = 0; i < leat_table_rows(t); i++)
+		if (take_row(rules, t, i, shipped, err) != 0)
+			return -1;
+	return 0;
+}
+
+int
+leat_oil_rules_make(struct leat_oil_rules *rules, struct leat_table *works, struct leat_error *err)
+{
+	memset(rules, 0, sizeof(*rules));
+	rules->shipped = leat_table_text("shipped oil rules", leat_oil_rules_defaults(), &leat_oil_rules_form, err);
+	if (rules->shipped == NULL || (works != NULL && take_table(rules, works, false, err) != 0) ||
+	    take_table(rules, rules->shipped, true, err) != 0) {
+		leat_oil_rules_free(rules);
+		return -1;
+	}
+	rules->works = works;
+	return 0;
+}
+
+int
+leat_oil_rules_read(struct leat_oil_rules *rules, const char *path, bool *absent, struct leat_error *err)
+{
+	struct leat_table *works;
+
+	memset(rules, 0, sizeof(*rules));
+	if (leat_table_optional(&works, path, &leat_oil_rules_form, absent, err) == 0 &&
+	    leat_oil_rules_make(rules, works, err) == 0)
+		return 0;
+	leat_table_free(works);
+	return -1;
+}
+
+void
+leat_oil_rules_free(struct leat_oil_rules *rules)
+{
+	for (size_t i = 0; i < rules->count; i++)
+		leat_gate_free(rules->row[i].when);
+	free(rules->row);
+	leat_table_free(rules->works);
+	leat_table_free(rules->shipped);
+	memset(rules, 0, sizeof(*rules));
+}
+
+size_t
+leat_oil_rules_for(const struct leat_oil_rules *rules, struct leat_span asset, struct leat_span point, size_t *index,
+    size_t max)
+{
+	struct leat_rule_rows rows = rows_of(rules);
+
+	return leat_rule_for(&rows, asset, point, index, max);
+}
