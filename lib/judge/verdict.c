@@ -100,7 +100,7 @@ key_of(struct leat_verdict *v, uint32_t tank, struct leat_span point, const stru
 /* The watch of a row, or of a time, at a sampling point: that of another bottle, or a new one. */
 static int
 add_watch(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat_reading *r,
-    const struct leat_oil_rule *row, enum leat_verdict_time kind)
+    const struct leat_oil_rule *row, enum leat_verdict_kind kind)
 {
 	struct leat_span point = leat_readings_points(v->form.in)->name[r->point_id];
 	size_t at = 0;
@@ -139,13 +139,21 @@ find_sample(struct leat_verdict *v, struct leat_verdict_series *s, struct leat_s
 	return 0;
 }
 
+/* What a point says beside the rows, LEAT_VERDICT_RESULT being nothing. */
+static enum leat_verdict_kind
+beside_of(struct leat_span point)
+{
+	return leat_span_is(point, "clean-up-time") ? LEAT_VERDICT_CLEANING : leat_span_is(point, "drying-time") ?
+	    LEAT_VERDICT_DRYING : leat_span_is(point, "wrong-oil-share") ? LEAT_VERDICT_SHARE : LEAT_VERDICT_RESULT;
+}
+
 static int
 resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat_reading *r)
 {
 	const struct leat_oil_rules *rules = v->form.rules;
 	size_t index[ROWS_AT_ONCE], found;
 	struct leat_span asset, tank;
-	bool cleaning = leat_span_is(r->point, "clean-up-time"), drying = leat_span_is(r->point, "drying-time");
+	enum leat_verdict_kind beside = beside_of(r->point);
 
 	s->resolved = true;
 	s->watch = v->ofs;
@@ -159,7 +167,7 @@ resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat
 			v->matched[i] = true;
 	found = leat_oil_rules_for(rules, asset, r->point, index, ROWS_AT_ONCE);
 	found = found > ROWS_AT_ONCE ? ROWS_AT_ONCE : found;
-	if (found == 0 && !cleaning && !drying)
+	if (found == 0 && beside == LEAT_VERDICT_RESULT)
 		return 0;
 	(void)leat_asset_parent(asset, &tank);
 	v->tank_of[s->sample] = leat_names_put(&v->tanks, tank);
@@ -169,8 +177,7 @@ resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat
 		if (add_watch(v, s, r, &rules->row[index[i]], LEAT_VERDICT_RESULT) != 0)
 			return -1;
 	v->count.series += found;
-	return (cleaning && add_watch(v, s, r, NULL, LEAT_VERDICT_CLEANING) != 0) ||
-	    (drying && add_watch(v, s, r, NULL, LEAT_VERDICT_DRYING) != 0) ? -1 : 0;
+	return beside == LEAT_VERDICT_RESULT ? 0 : add_watch(v, s, r, NULL, beside);
 }
 
 /* Values are kept in the row's unit, else in the point's, else in that of the first number. */
@@ -236,7 +243,7 @@ take_value(struct leat_verdict *v, struct leat_verdict_watch *w, uint32_t series
 	enum leat_truth truth;
 
 	/* leat-oil gives an empty bad row where the target is never reached. */
-	if (w->row == NULL && bad) {
+	if ((w->kind == LEAT_VERDICT_CLEANING || w->kind == LEAT_VERDICT_DRYING) && bad) {
 		r.value = INFINITY;
 		return keep(v, w, &r) == 0 ? 0 : leat_error_memory(err);
 	}

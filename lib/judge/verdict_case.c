@@ -152,7 +152,7 @@ plate(const struct leat_verdict *v, const struct leat_verdict_case *c, const cha
 
 /* The newest time to clean or dry, the longest of that sampling, unless the results are newer that ask for it. */
 static double
-hours(const struct leat_verdict *v, const struct leat_verdict_case *c, enum leat_verdict_time kind, enum leat_oil_cure cure)
+hours(const struct leat_verdict *v, const struct leat_verdict_case *c, enum leat_verdict_kind kind, enum leat_oil_cure cure)
 {
 	struct leat_time asked = LEAT_TIME_NONE, at = LEAT_TIME_NONE;
 	double value = NAN;

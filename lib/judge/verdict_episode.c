@@ -127,6 +127,9 @@ step(const struct leat_verdict *v, struct leat_verdict_subject *s, const struct 
 		*open = (struct leat_verdict_episode){ .since = c->at, .until = LEAT_TIME_NONE };
 	if (none || status > open->status)
 		open->reached = c->at;
+	if (none || status != open->last)
+		open->turned = c->at;
+	open->last = status;
 	if (none || status >= open->status) {
 		open->status = status;
 		tell(v, s, c);

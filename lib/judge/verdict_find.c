@@ -233,7 +233,7 @@ write_now(struct writer *w, const struct slot *slot)
 	char message[LEAT_VERDICT_TEXT];
 	struct leat_finding f = { .status = status, .since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE };
 
-	f.time = bad && !leat_time_is_none(open->since) ? open->reached :
+	f.time = bad && !leat_time_is_none(open->since) ? open->turned :
 	    status == LEAT_STATUS_UNKNOWN ? lacking_since(w->v, c) : c->sampled;
 	if (status != LEAT_STATUS_OK)
 		f.since = open->since;

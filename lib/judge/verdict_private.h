@@ -22,12 +22,13 @@ struct leat_verdict_result {
 	double median, spread;		/* ... this median and 1.48 median distances */
 };
 
-/* One row of oil.csv on one sampling point; or, without a row, its times to clean and dry. */
-enum leat_verdict_time { LEAT_VERDICT_RESULT, LEAT_VERDICT_CLEANING, LEAT_VERDICT_DRYING };
+/* One row of oil.csv on one sampling point; or, without a row, what leat-oil says beside: its times to clean and dry, and
+ * the share of another oil that would explain the viscosity. */
+enum leat_verdict_kind { LEAT_VERDICT_RESULT, LEAT_VERDICT_CLEANING, LEAT_VERDICT_DRYING, LEAT_VERDICT_SHARE };
 
 struct leat_verdict_watch {
-	const struct leat_oil_rule *row;	/* NULL: a time to clean or dry */
-	enum leat_verdict_time kind;
+	const struct leat_oil_rule *row;	/* NULL: what is said beside */
+	enum leat_verdict_kind kind;
 	uint32_t sample, tank, key;
 	struct leat_span point;
 	const struct leat_unit *unit;	/* in which values are kept; NULL: none */
@@ -79,9 +80,11 @@ struct leat_verdict_case {
 
 /* An episode: from the first sampling that was not in order to the first that was. */
 struct leat_verdict_episode {
-	struct leat_time since, reached, until;
-	enum leat_status status;	/* its worst, ... */
-	enum leat_oil_verdict verdict;	/* ... and what was said then */
+	struct leat_time since, until;
+	struct leat_time reached;	/* its worst status, ... */
+	struct leat_time turned;	/* ... and that of now */
+	enum leat_status status, last;	/* its worst, and that of the last instant */
+	enum leat_oil_verdict verdict;	/* what was said at its worst */
 	bool confirmed;
 	double value, limit;		/* of what is to be looked into */
 	char message[LEAT_VERDICT_TEXT];

@@ -233,6 +233,35 @@ head(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
 	}
 }
 
+/* Of a viscosity that moved while the acid number did not: how much of another oil would do that. */
+static void
+add_share(char *dst, const struct leat_verdict *v, const struct leat_verdict_evidence *e)
+{
+	struct leat_span tank = leat_verdict_tank_name(v, e->watch->tank);
+	struct leat_span other = leat_nameplate_word(v->form.np, tank, "other-oil-grade", e->result->time);
+	double volume_l;
+
+	for (size_t i = 0; i < v->watches; i++) {
+		const struct leat_verdict_watch *w = &v->watch[i];
+
+		if (w->kind != LEAT_VERDICT_SHARE || w->sample != e->watch->sample)
+			continue;
+		for (size_t k = 0; k < w->results; k++) {
+			double share = fabs(w->result[k].value);
+
+			if (leat_time_cmp(w->result[k].time, e->result->time) != 0)
+				continue;
+			add(dst, ": as %.1f %%", share);
+			if (leat_nameplate_number(v->form.np, tank, "tank-volume", e->result->time, &volume_l) == 0)
+				add(dst, ", %.0f L,", share / 100 * volume_l);
+			if (other.len > 0 && other.len < 32)
+				add(dst, " of %.*s would make it", (int)other.len, other.ptr);
+			else
+				add(dst, " of the next %s grade would make it", w->result[k].value < 0 ? "thinner" : "thicker");
+		}
+	}
+}
+
 void
 leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_evidence *e)
 {
@@ -244,7 +273,14 @@ leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct le
 	leat_mask(sample, sizeof(sample), v->samples.name[e->watch->sample]);
 	add(dst, "%s, at %s on %s", text, sample, date);
 	if (e->times > 1)
-		add(dst, ", in %d results", e->times);
+		add(dst, ", in %d samplings", e->times);
+	if (e->status == LEAT_STATUS_OK) {
+		if (e->beyond)
+			add(dst, ", to be confirmed");
+		return;
+	}
+	if (leat_span_is(e->watch->point, "viscosity-shift"))
+		add_share(dst, v, e);
 	leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, e->watch->row->advice);
 }
 
