@@ -1,4 +1,7 @@
-/* limits.csv, trends.csv and shelved.csv against what the works knows. */
+/* limits.csv, trends.csv, oil.csv and shelved.csv against what the works knows. */
+#include <stdio.h>
+
+#include "derive/sampling_point.h"
 #include "judge/proof_private.h"
 
 /* A row that judges, as far as its unit is concerned. */
@@ -6,8 +9,8 @@ struct judging {
 	struct leat_span asset, point;
 	const struct leat_unit *unit;
 	bool off;
-	size_t index;			/* among the limits or trends */
-	bool trend;
+	size_t index;			/* among the rows of its table */
+	enum leat_proof_which table;
 };
 
 /* Is the row among those that rule this series?  A row that another outranks never meets its readings. */
@@ -15,7 +18,8 @@ static bool
 rules(const struct leat_proof *p, const struct judging *j, struct leat_span asset, struct leat_span point)
 {
 	size_t index[64], max = sizeof(index) / sizeof(index[0]);
-	size_t found = j->trend ? leat_trends_for(&p->trends, asset, point, index, max) :
+	size_t found = j->table == PROOF_TRENDS ? leat_trends_for(&p->trends, asset, point, index, max) :
+	    j->table == PROOF_OIL ? leat_oil_rules_for(&p->oil, asset, point, index, max) :
 	    leat_limits_for(&p->limits, asset, point, index, max);
 
 	for (size_t i = 0; i < found && i < max; i++)
@@ -32,9 +36,12 @@ check_units(struct leat_proof *p, const struct leat_table *t, size_t row, const 
 		return;
 	for (size_t i = 0; i < p->points.count; i++) {
 		const struct leat_point *own = &p->points.row[i];
+		struct leat_span asset = own->asset;
 
+		if (j->table == PROOF_OIL)
+			(void)leat_sampling_bottle(&asset);
 		if (own->unit == NULL || leat_unit_same_dimension(own->unit, j->unit) || !leat_span_eq(own->point, j->point) ||
-		    !leat_glob(j->asset, own->asset) || !rules(p, j, own->asset, own->point))
+		    !leat_glob(j->asset, asset) || !rules(p, j, asset, own->point))
 			continue;
 		proof_cell(p, true, t, row, proof_column(t, "unit"),
 		    "a unit of another dimension than the '%s' that this point has in points.csv line %ld", own->unit->name,
@@ -59,7 +66,7 @@ proof_cross_limits(struct leat_proof *p, const struct leat_table *t)
 {
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
 		const struct leat_limit *l = &p->limits.row[row];
-		struct judging j = { l->asset, l->point, l->unit, l->off, row, false };
+		struct judging j = { l->asset, l->point, l->unit, l->off, row, PROOF_LIMITS };
 
 		check_units(p, t, row, &j);
 		check_fit(p, t, row);
@@ -71,10 +78,35 @@ proof_cross_trends(struct leat_proof *p, const struct leat_table *t)
 {
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
 		const struct leat_trend_row *r = &p->trends.row[row];
-		struct judging j = { r->asset, r->point, r->unit, r->off, row, true };
+		struct judging j = { r->asset, r->point, r->unit, r->off, row, PROOF_TRENDS };
 
 		check_units(p, t, row, &j);
 		check_fit(p, t, row);
+	}
+}
+
+/* Results come under their sampling point, whose bottles points.csv may name. */
+static bool
+bottles_fit(const struct leat_proof *p, const struct leat_oil_rule *r)
+{
+	char below[512];
+	int len = snprintf(below, sizeof(below), "%.*s/bottle-*", (int)r->asset.len, r->asset.ptr);
+
+	return len > 0 && (size_t)len < sizeof(below) && proof_series_fits(p, leat_span_make(below, (size_t)len), r->point);
+}
+
+void
+proof_cross_oil(struct leat_proof *p, const struct leat_table *t)
+{
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		const struct leat_oil_rule *r = &p->oil.row[row];
+		struct judging j = { r->asset, r->point, r->unit, r->off, row, PROOF_OIL };
+
+		check_units(p, t, row, &j);
+		if (!bottles_fit(p, r))
+			check_fit(p, t, row);
+		else
+			proof_gate(p, t, row, proof_column(t, "when"), r->asset, r->point);
 	}
 }
 

@@ -204,8 +204,8 @@ proof_doubtful(const struct leat_proof *p, struct leat_span asset, const char **
 /* Rules that belong to no row of a table: of readers about the data, of the archive, of the nightly job. */
 static const char *const fixed_rules[] = {
 	"archive-conflict", "archive-replaced", "double-hour", "future-stamp", "missing-column", "missing-hour",
-	"no-data", "no-work-judged", "nothing-judged", "rejected-rows", "source-cut", "source-failed",
-	"source-missing", "unit-conflict", "unknown-tag", "unlogged-work"
+	"no-data", "no-oil-judged", "no-trend-judged", "no-work-judged", "nothing-judged", "oil-verdict",
+	"rejected-rows", "source-cut", "source-failed", "source-missing", "unit-conflict", "unknown-tag", "unlogged-work"
 };
 
 static void
@@ -232,6 +232,8 @@ proof_learn_rules(struct leat_proof *p)
 		put(p, &p->rules, p->trends.row[i].rule);
 	for (size_t i = 0; i < p->confirms.count; i++)
 		put(p, &p->rules, p->confirms.row[i].rule);
+	for (size_t i = 0; i < p->oil.count; i++)
+		put(p, &p->rules, p->oil.row[i].rule);
 	learn_column(p, PROOF_TASKS, "task");
 }
 

@@ -9,6 +9,7 @@
 #include "stream/limits.h"
 #include "stream/nameplate.h"
 #include "stream/nearest.h"
+#include "stream/oil_rules.h"
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
@@ -77,6 +78,7 @@ struct leat_proof {
 	struct leat_limits limits;
 	struct leat_trends trends;
 	struct leat_confirms confirms;
+	struct leat_oil_rules oil;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 
@@ -132,6 +134,7 @@ void proof_cross_sources(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_points(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_limits(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_trends(struct leat_proof *p, const struct leat_table *t);
+void proof_cross_oil(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_shelved(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_precharge(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_tasks(struct leat_proof *p, const struct leat_table *t);

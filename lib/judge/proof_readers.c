@@ -42,6 +42,12 @@ make_confirm(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 }
 
 static int
+make_oil(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_oil_rules_make(&p->oil, t, err);
+}
+
+static int
 make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
@@ -127,7 +133,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_LIMITS] = { "limits", &leat_limits_form, make_limits, NULL, proof_cross_limits },
 	[PROOF_TRENDS] = { "trends", &leat_trends_form, make_trends, NULL, proof_cross_trends },
 	[PROOF_CONFIRM] = { "confirm", &leat_confirms_form, make_confirm, NULL, NULL },
-	[PROOF_OIL] = { "oil", NULL, NULL, NULL, NULL },
+	[PROOF_OIL] = { "oil", &leat_oil_rules_form, make_oil, NULL, proof_cross_oil },
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
 	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },
 	[PROOF_PRECHARGE] = { "precharge", &precharge_form, NULL, precharge_cells, proof_cross_precharge },

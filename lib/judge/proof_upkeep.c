@@ -92,8 +92,8 @@ check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
 		rest = leat_table_cell(t, row, proof_column(t, rules[i]));
 		while (next_name(&rest, &name))
 			if (!proof_rule_known(p, name, &near))
-				tell_name(p, t, row, proof_column(t, rules[i]), name, "no rule of limits.csv, trends.csv or the shipped ones",
-				    proof_hint(hint, near));
+				tell_name(p, t, row, proof_column(t, rules[i]), name,
+				    "no rule of limits.csv, trends.csv, oil.csv or the shipped ones", proof_hint(hint, near));
 	}
 	rest = leat_table_cell(t, row, proof_column(t, "parts"));
 	while (next_name(&rest, &name))

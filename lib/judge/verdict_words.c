@@ -138,8 +138,8 @@ add_renewal(char *dst, const struct leat_verdict_case *c)
 	if (c->verdict == LEAT_VERDICT_RENEW) {
 		add(dst, "; %.0f %% of fresh oil", ceil(100 * c->share - 1e-9));
 		if (!isnan(c->tank_l))
-			add(dst, ", %.0f L of %.0f L,", ceil(c->share * c->tank_l - 1e-9), c->tank_l);
-		add(dst, " brings %s well within its limit, and a change would be no better", point);
+			add(dst, ", %.0f L where a change takes %.0f L,", ceil(c->share * c->tank_l - 1e-9), c->tank_l);
+		add(dst, " brings %s well within its limit", point);
 		return;
 	}
 	if (isfinite(c->share))

@@ -44,6 +44,7 @@ options() {
 	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
+	leat-verdict) echo '--now data --all' ;;
 	leat-trend)
 		printf 'asset,point,baseline,alert\n*,pressure,none,900\n' >"$scratch/trends.csv"
 		echo "--now data --all --trends $scratch/trends.csv" ;;
