@@ -83,6 +83,20 @@ asks_for(const struct leat_verdict_case *c, enum leat_oil_cure cure)
 	return false;
 }
 
+static bool
+outdone(const struct leat_verdict_case *c, const struct leat_verdict_evidence *e)
+{
+	for (size_t i = 0; i < c->count; i++) {
+		const struct leat_verdict_evidence *other = &c->evidence[i];
+
+		if (other->beyond && other->confirmed == e->confirmed && leat_span_eq(other->watch->point, e->watch->point) &&
+		    other->watch->row->cure == e->watch->row->cure && other->result->low == e->result->low &&
+		    (e->result->low ? other->result->limit < e->result->limit : other->result->limit > e->result->limit))
+			return true;
+	}
+	return false;
+}
+
 /* The reasons of one kind: those that count, or those that are to be confirmed. */
 static size_t
 add_reasons(char *dst, const struct leat_verdict_case *c, bool confirmed, bool looked_into)
@@ -95,8 +109,8 @@ add_reasons(char *dst, const struct leat_verdict_case *c, bool confirmed, bool l
 
 		if (!e->beyond || e->confirmed != confirmed || (e->watch->row->cure == LEAT_OIL_LOOK) != looked_into)
 			continue;
-		/* What asks for the same and is sure has said it. */
-		if (!confirmed && asks_for(c, e->watch->row->cure))
+		/* What asks for the same and is sure has said it, or another rule of the point whose limit lies farther out. */
+		if ((!confirmed && asks_for(c, e->watch->row->cure)) || outdone(c, e))
 			continue;
 		if (shown == SHOWN) {
 			more++;
@@ -104,7 +118,7 @@ add_reasons(char *dst, const struct leat_verdict_case *c, bool confirmed, bool l
 		}
 		leat_verdict_result_words(text, sizeof(text), e);
 		add(dst, "%s%s", shown > 0 ? " and " : "", text);
-		if (!e->confirmed)
+		if (!e->confirmed && e->times > 0)
 			add(dst, " (%d result%s, %d needed)", e->times, e->times == 1 ? "" : "s", e->watch->row->confirm);
 		else if (e->times > 1)
 			add(dst, " (%d results)", e->times);

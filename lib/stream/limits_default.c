@@ -1,8 +1,9 @@
 /*
  * The shipped limits.csv: what is known in the trade for the measured points whatever the machine.
  *
- * Left out on purpose: absolute pressures, levels, gas pressures and vibration (they belong to the works), viscosity and
- * acid number (they are judged against the delivered oil), and ages of laboratory and round-sheet points.
+ * Left out on purpose: absolute pressures, levels, gas pressures and vibration (they belong to the works); acid number and
+ * zinc, which change slowly (trends_default.c); metals, which have no limits of their own (oil_rules_default.c); hours of
+ * ageing, for which the trade has no number; and ages of laboratory and round-sheet points.
  */
 #include "stream/limits.h"
 
@@ -39,6 +40,24 @@ static const char defaults[] =
 	"*,iso4406-above-target,,,,0.5,1.5,1,,,,,,,dirty-oil,\"Take another sample to confirm it; look at "
 	    "filter elements, breather and rod wipers, and clean the oil in the off-line loop.\",\"common "
 	    "practice: one scale number above the target code is an alert, two an alarm\"\n"
+	"*,water-saturation,,,,50,100,%,,,,,,,near-saturation,\"Find the source of the water, drain the tank bottom "
+	    "and dry the oil before it cools at a stop.\",\"caution at 50 % at the working temperature, critical at "
+	    "100 %: published oil analysis limits\"\n"
+	"*,free-water,,,,0.1,2,L,,,,,,,free-water,Dry the oil; after a cold stop drain the tank bottom before the "
+	    "pump starts.,\"common practice: free water is the harm; 0.1 L stands for none, 2 L reach a pump inlet\"\n"
+	"*/sample-*,free-water,,,,,,,,,,,,,free-water,,the mill has one of its own each works' day; leat-verdict "
+	    "judges that of the sample\n"
+	"*,oil-gain,,,,10,20,L,,,,,,,oil-gain,\"Take a sample the same day and test the cooler by pressure: oil does "
+	    "not become more, water does; isolate it by the works' rules first.\",\"common practice: a level that "
+	    "rises without a top-up is water; 10 L is some 1 % of a usual tank, beyond what temperatures leave "
+	    "uncertain\"\n"
+	"*,external-leakage.low,,,,0.7,2.9,L/d,,,,,,,oil-loss,\"Look for the leak with the pump off and the pressure "
+	    "let off, never by hand under pressure; log what was topped up and drained.\",\"0.5 mL a minute is 263 L "
+	    "a year: fluid-power trade articles; alarm at 20 L a week: common practice; the lower bound is judged, "
+	    "so it is beyond doubt\"\n"
+	"*,viscosity-shift,,-20,-10,10,20,%,,,,,,,viscosity,Take a second sample and see what was filled in; compare "
+	    "with the acid number before the oil is blamed.,\"common practice: 10 % from the delivered oil an alert, "
+	    "20 % an alarm\"\n"
 	"*/sample-off-line,count-6um.ratio,,,2,,,1,,,,,,,filter-without-effect,\"Where the oil is not very clean: see whether "
 	    "the off-line filter runs, its bypass is shut and its element whole.\",common practice: an off-line "
 	    "filter that works halves the particles of 6 um at least\n"
