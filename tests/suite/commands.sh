@@ -19,6 +19,12 @@ sample() {
 	leat-report)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
+	leat-verdict)
+		echo 'time,asset,point,value,unit,quality'
+		for m in 00 01 02 03 04 05 06 07 08 09; do
+			echo "2025-11-03T04:$m:00Z,NM/sample-return,water-content,121.$m,mg/kg,good"
+			echo "2025-11-03T04:$m:00Z,MM/sample-return/bottle-2,acid-number-rise,0.1$m,mgKOH/g,good"
+		done ;;
 	*)
 		echo 'time,asset,point,value,unit,quality'
 		for m in 00 01 02 03 04 05 06 07 08 09; do
@@ -34,7 +40,7 @@ sample() {
 options() {
 	case $1 in
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
-	leat-check) echo '--now data --all' ;;
+	leat-check | leat-verdict) echo '--now data --all' ;;
 	leat-confirm)
 		printf 'event,asset,point,high\ncleaning,*,pressure,0.5\n' >"$scratch/confirm.csv"
 		echo "--now data --all --confirm $scratch/confirm.csv" ;;
@@ -44,7 +50,6 @@ options() {
 	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
-	leat-verdict) echo '--now data --all' ;;
 	leat-trend)
 		printf 'asset,point,baseline,alert\n*,pressure,none,900\n' >"$scratch/trends.csv"
 		echo "--now data --all --trends $scratch/trends.csv" ;;
