@@ -58,10 +58,10 @@ leat_oil_renewal_share(double now, double fresh, double target)
 
 	if (now == target)
 		return 0;
-	if (!isfinite(share) || share > 1)
+	if (!isfinite(share) || share > 1 + ROUNDING)
 		return NAN;
-	/* Beyond the target, as seen from what is to be mended. */
-	return share < 0 ? 0 : share;
+	/* Below 0 it is beyond the target already. */
+	return share < 0 ? 0 : share > 1 ? 1 : share;
 }
 
 double

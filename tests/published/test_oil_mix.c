@@ -46,6 +46,25 @@ test_back(void **state)
 			}
 }
 
+/* What is left of the old and what comes with the fresh add up, for any share; and what fresh oil cannot do is not said. */
+static void
+test_renewal(void **state)
+{
+	(void)state;
+	/* Worked by hand: 300 of 1200 L of oil with 0.6 renewed by oil with 0 leaves 0.45. */
+	unit_close(leat_oil_renewal_share(0.6, 0, 0.45), 0.25, 1e-12);
+	unit_close(leat_oil_renewal_share(55, 100, 68), 13.0 / 45, 1e-12);
+	for (double now = -5; now < 9; now += 1.3)
+		for (double fresh = -4; fresh < 9; fresh += 1.7)
+			/* An oil that is the fresh one tells no share. */
+			for (double share = fabs(now - fresh) < 1e-6 ? 2 : 0; share <= 1; share += 0.125)
+				unit_close(leat_oil_renewal_share(now, fresh, now * (1 - share) + fresh * share), share, 1e-9);
+	unit_close(leat_oil_renewal_share(0.3, 0, 0.4), 0, 0);
+	unit_close(leat_oil_renewal_share(0.4, 0, 0.4), 0, 0);
+	assert_true(isnan(leat_oil_renewal_share(0.6, 0.5, 0.4)));
+	assert_true(isnan(leat_oil_renewal_share(0.6, 0.6, 0.4)));
+}
+
 /* The grades of ISO 3448: 32, 46, 68; 10 % either side of the midpoint is still the grade. */
 static void
 test_grades(void **state)
@@ -99,7 +118,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_share),
-		cmocka_unit_test(test_back),
+		cmocka_unit_test(test_back), cmocka_unit_test(test_renewal),
 		cmocka_unit_test(test_grades),
 		cmocka_unit_test(test_volume),
 		cmocka_unit_test(test_kept),
