@@ -7,6 +7,9 @@
 #include "base/zone.h"
 #include "judge/verdict_private.h"
 
+/* How a sample is drawn that says something. */
+#define DRAW "draw a sample with the mill running and the oil warm, from a flushed valve; hot oil burns"
+
 #define SHOWN 4		/* reasons that a sentence bears; --explain has all */
 
 static const char *const names[] = {
@@ -179,7 +182,7 @@ add_missing(char *dst, const struct leat_verdict *v, const struct leat_verdict_c
 			continue;
 		leat_mask(point, sizeof(point), e->key->point);
 		leat_verdict_date(date, sizeof(date), v, e->time);
-		add(dst, "%s%s %s%s", shown++ > 0 ? ", " : "", point, e->watch != NULL ? "is of " : "has no result",
+		add(dst, "%s%s has no result%s%s", shown++ > 0 ? ", " : "", point, e->watch != NULL ? " since " : "",
 		    e->watch != NULL ? date : "");
 	}
 }
@@ -193,16 +196,31 @@ before(const struct leat_verdict_evidence *a, const struct leat_verdict_evidence
 	return a->watch->row->cure != b->watch->row->cure ? a->watch->row->cure > b->watch->row->cure : a->status > b->status;
 }
 
-static void
-add_advice(char *dst, const struct leat_verdict_case *c)
+static const struct leat_verdict_evidence *
+first_of(const struct leat_verdict_case *c, int cure)
 {
 	const struct leat_verdict_evidence *first = NULL;
 
-	for (size_t i = 0; i < c->count; i++)
-		if (c->evidence[i].beyond && c->evidence[i].watch->row->cure != LEAT_OIL_LOOK && before(&c->evidence[i], first))
-			first = &c->evidence[i];
+	for (size_t i = 0; i < c->count; i++) {
+		const struct leat_verdict_evidence *e = &c->evidence[i];
+
+		if (e->beyond && e->watch->row->cure != LEAT_OIL_LOOK && (cure < 0 || (int)e->watch->row->cure == cure) &&
+		    before(e, first))
+			first = e;
+	}
+	return first;
+}
+
+/* Water whose source is not found wets the fresh oil too. */
+static void
+add_advice(char *dst, const struct leat_verdict_case *c)
+{
+	const struct leat_verdict_evidence *first = first_of(c, -1), *wet = first_of(c, LEAT_OIL_DRY);
+
 	if (first != NULL)
 		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, first->watch->row->advice);
+	if (wet != NULL && wet->confirmed && wet != first)
+		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, wet->watch->row->advice);
 }
 
 static void
@@ -210,15 +228,14 @@ unknown_words(char *dst, const struct leat_verdict *v, const struct leat_verdict
 {
 	char date[40];
 
-	add(dst, "cannot tell whether the oil may stay: ");
+	add(dst, "cannot tell: ");
 	if (c->changed != NULL && leat_time_is_none(c->sampled)) {
 		leat_verdict_date(date, sizeof(date), v, c->changed->time);
 		add(dst, "no sample since it was changed on %s", date);
 	} else {
 		add_missing(dst, v, c);
 	}
-	if (c->status == LEAT_STATUS_UNKNOWN)
-		add(dst, "; draw a sample, mill running and oil warm, valve flushed");
+	add(dst, "; " DRAW);
 }
 
 static void
@@ -265,13 +282,13 @@ add_share(char *dst, const struct leat_verdict *v, const struct leat_verdict_evi
 
 			if (leat_time_cmp(w->result[k].time, e->result->time) != 0)
 				continue;
-			add(dst, ": as %.1f %%", share);
+			add(dst, "; %.1f %%", share);
 			if (leat_nameplate_number(v->form.np, tank, "tank-volume", e->result->time, &volume_l) == 0)
 				add(dst, ", %.0f L,", share / 100 * volume_l);
 			if (other.len > 0 && other.len < 32)
-				add(dst, " of %.*s would make it", (int)other.len, other.ptr);
+				add(dst, " of %.*s would make it so", (int)other.len, other.ptr);
 			else
-				add(dst, " of the next %s grade would make it", w->result[k].value < 0 ? "thinner" : "thicker");
+				add(dst, " of the next %s grade would make it so", w->result[k].value < 0 ? "thinner" : "thicker");
 		}
 	}
 }
@@ -307,10 +324,11 @@ leat_verdict_words(char *dst, const struct leat_verdict *v, const struct leat_ve
 	head(dst, v, c);
 	if (c->verdict <= LEAT_VERDICT_KEEP && add_reasons(look, c, true, true) > 0)
 		add(dst, "; look into %s", look);
-	if (asks_for(c, LEAT_OIL_DRY))
+	/* Oil that goes is neither dried nor cleaned. */
+	if (c->verdict != LEAT_VERDICT_CHANGE && asks_for(c, LEAT_OIL_DRY))
 		add_hours(dst, "drying", c->dry_h, "its floor lies above the target", "dehydrator-rate, tank-volume and oil "
 		    "temperature");
-	if (asks_for(c, LEAT_OIL_CLEAN))
+	if (c->verdict != LEAT_VERDICT_CHANGE && asks_for(c, LEAT_OIL_CLEAN))
 		add_hours(dst, "cleaning", c->clean_h, "more flow or a finer element is needed, or less dirt coming in",
 		    "tank-volume, and loop-flow and beta of the off-line filter");
 	add_renewal(dst, c);
@@ -323,6 +341,8 @@ leat_verdict_words(char *dst, const struct leat_verdict *v, const struct leat_ve
 		add(dst, "; not known: ");
 		add_missing(dst, v, c);
 	}
-	if (c->status == LEAT_STATUS_ALERT || c->status == LEAT_STATUS_ALARM)
+	if (c->verdict == LEAT_VERDICT_RESAMPLE)
+		add(dst, "; " DRAW);
+	else if (c->status == LEAT_STATUS_ALERT || c->status == LEAT_STATUS_ALARM)
 		add_advice(dst, c);
 }

@@ -135,7 +135,7 @@ static void
 add_what(struct leat_text *t, const struct leat_item *item)
 {
 	const struct leat_finding *f = shown_row(item);
-	bool named = !leat_span_is(f->point, "-");
+	bool named = f->point.len > 0 && !leat_span_is(f->point, "-");
 	struct leat_span what, advice;
 
 	cut_message(f, &what, &advice);
