@@ -65,7 +65,7 @@ explain_evidence(const struct leat_verdict *v, struct leat_out *out, const struc
 		return;
 	}
 	sample = v->samples.name[e->watch->sample];
-	leat_verdict_result_words(text, sizeof(text), e);
+	leat_verdict_result_words(text, sizeof(text), e, false);
 	leat_time_write(time, e->result->time);
 	line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.len, row->rule.ptr, text, time, (int)sample.len, sample.ptr,
 	    e->result->idle ? ", not judged: its condition was not true" : "", e->stale ? row->needed ?

@@ -158,8 +158,8 @@ enum leat_status leat_verdict_status_of(const struct leat_verdict_subject *s, co
 /* verdict_words.c; dst has LEAT_VERDICT_TEXT bytes. */
 void leat_verdict_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c);
 void leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct leat_verdict_evidence *e);
-/* One result against its limit: "water-content 622 mg/kg over 500". */
-void leat_verdict_result_words(char *dst, size_t size, const struct leat_verdict_evidence *e);
+/* One result against its limit: "water-content 622 mg/kg, over 500", or in the trade's words "water in the oil ...". */
+void leat_verdict_result_words(char *dst, size_t size, const struct leat_verdict_evidence *e, bool trade);
 /* The local date, "2025-11-06". */
 void leat_verdict_date(char *dst, size_t size, const struct leat_verdict *v, struct leat_time t);
 

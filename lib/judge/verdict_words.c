@@ -6,6 +6,7 @@
 
 #include "base/zone.h"
 #include "judge/verdict_private.h"
+#include "tell/words.h"
 
 /* How a sample is drawn that says something. */
 #define DRAW "draw a sample with the mill running and the oil warm, from a flushed valve; hot oil burns"
@@ -60,14 +61,28 @@ number(char dst[LEAT_NUMBER_MAX], double value, int decimals, bool trim)
 		dst[leat_number_trim(dst, len)] = '\0';
 }
 
+/* The point in the trade's words: a finding about a tank has no point of its own that a report could put into words. */
+static void
+point_words(char *dst, size_t size, struct leat_span point)
+{
+	struct leat_text t = { .width = 200 };
+
+	leat_words_point(&t, point);
+	leat_mask(dst, size, leat_span_make(t.line.data, t.line.len));
+	leat_text_free(&t);
+}
+
 void
-leat_verdict_result_words(char *dst, size_t size, const struct leat_verdict_evidence *e)
+leat_verdict_result_words(char *dst, size_t size, const struct leat_verdict_evidence *e, bool trade)
 {
 	const struct leat_verdict_watch *w = e->watch;
 	const char *unit = w->unit != NULL && strcmp(w->unit->name, "1") != 0 ? w->unit->name : "";
-	char point[64], value[LEAT_NUMBER_MAX], limit[LEAT_NUMBER_MAX] = "";
+	char point[96], value[LEAT_NUMBER_MAX], limit[LEAT_NUMBER_MAX] = "";
 
-	leat_mask(point, sizeof(point), w->point);
+	if (trade)
+		point_words(point, sizeof(point), w->point);
+	else
+		leat_mask(point, sizeof(point), w->point);
 	number(value, e->result->value, w->decimals, false);
 	if (!isnan(e->result->limit))
 		number(limit, e->result->limit, w->decimals > 1 ? w->decimals : 1, true);
@@ -119,7 +134,7 @@ add_reasons(char *dst, const struct leat_verdict_case *c, bool confirmed, bool l
 			more++;
 			continue;
 		}
-		leat_verdict_result_words(text, sizeof(text), e);
+		leat_verdict_result_words(text, sizeof(text), e, true);
 		add(dst, "%s%s", shown > 0 ? " and " : "", text);
 		if (!e->confirmed && e->times > 0)
 			add(dst, " (%d result%s, %d needed)", e->times, e->times == 1 ? "" : "s", e->watch->row->confirm);
@@ -147,11 +162,11 @@ add_hours(char *dst, const char *what, double h, const char *never, const char *
 static void
 add_renewal(char *dst, const struct leat_verdict_case *c)
 {
-	char point[64];
+	char point[96];
 
 	if (c->share_by == NULL)
 		return;
-	leat_mask(point, sizeof(point), c->share_by->watch->point);
+	point_words(point, sizeof(point), c->share_by->watch->point);
 	if (c->verdict == LEAT_VERDICT_RENEW) {
 		add(dst, "; %.0f %% of fresh oil", ceil(100 * c->share - 1e-9));
 		if (!isnan(c->tank_l))
@@ -176,11 +191,11 @@ add_missing(char *dst, const struct leat_verdict *v, const struct leat_verdict_c
 
 	for (size_t i = 0; i < c->count; i++) {
 		const struct leat_verdict_evidence *e = &c->evidence[i];
-		char point[64], date[40];
+		char point[96], date[40];
 
 		if (!e->key->row->needed || (e->watch != NULL && !e->stale))
 			continue;
-		leat_mask(point, sizeof(point), e->key->point);
+		point_words(point, sizeof(point), e->key->point);
 		leat_verdict_date(date, sizeof(date), v, e->time);
 		add(dst, "%s%s has no result%s%s", shown++ > 0 ? ", " : "", point, e->watch != NULL ? " since " : "",
 		    e->watch != NULL ? date : "");
@@ -249,16 +264,16 @@ head(char *dst, const struct leat_verdict *v, const struct leat_verdict_case *c)
 		unknown_words(dst, v, c);
 		break;
 	case LEAT_VERDICT_KEEP:
-		add(dst, "keep the oil: by the sample of %s what is needed is within its limits", date);
+		add(dst, "keep the oil by the sample of %s: what is needed is within its limits", date);
 		leat_verdict_date(date, sizeof(date), v, c->valid_until);
 		add(dst, ", valid until %s", date);
 		break;
 	case LEAT_VERDICT_RESAMPLE:
-		add(dst, "take a second sample before anything is done: by that of %s ", date);
+		add(dst, "take a second sample before anything is done, by that of %s: ", date);
 		(void)add_reasons(dst, c, false, false);
 		break;
 	default:
-		add(dst, "%s the oil: by the sample of %s ", c->verdict == LEAT_VERDICT_RENEW ? "renew a part of" :
+		add(dst, "%s the oil by the sample of %s: ", c->verdict == LEAT_VERDICT_RENEW ? "renew a part of" :
 		    names[c->verdict], date);
 		(void)add_reasons(dst, c, true, false);
 	}
@@ -299,7 +314,7 @@ leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct le
 	char text[256], date[40], sample[80];
 
 	dst[0] = '\0';
-	leat_verdict_result_words(text, sizeof(text), e);
+	leat_verdict_result_words(text, sizeof(text), e, false);
 	leat_verdict_date(date, sizeof(date), v, e->result->time);
 	leat_mask(sample, sizeof(sample), v->samples.name[e->watch->sample]);
 	add(dst, "%s, at %s on %s", text, sample, date);

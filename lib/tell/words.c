@@ -168,6 +168,7 @@ static const struct {
 	{ "iso4406-14um", "cleanliness code at 14 um" },
 	{ "iso4406-4um", "cleanliness code at 4 um" },
 	{ "iso4406-6um", "cleanliness code at 6 um" },
+	{ "iso4406-above-target", "cleanliness code above its target" },
 	{ "level", "tank level" },
 	{ "lift-time", "lifting time of the rollers" },
 	{ "mill-running", "mill drive" },
@@ -201,7 +202,8 @@ static const struct {
 	{ "water-in-temperature", "cooling water temperature" },
 	{ "water-out-temperature", "cooling water temperature after the cooler" },
 	{ "water-saturation", "water saturation of the oil" },
-	{ "zinc", "zinc in the oil" }
+	{ "zinc", "zinc in the oil" },
+	{ "zinc-share", "zinc as a share of that of the fresh oil" }
 };
 
 /* A statistic of a rolled-up point, to stand before its name. */
@@ -224,6 +226,12 @@ add_statistic(struct leat_text *t, struct leat_span suffix)
 		leat_text_add(t, "difference of ");
 	else if (leat_span_is(suffix, "ratio"))
 		leat_text_add(t, "ratio of ");
+	else if (leat_span_is(suffix, "per-1000h"))
+		leat_text_add(t, "rise in 1000 h of ");
+	else if (leat_span_is(suffix, "log2"))
+		leat_text_add(t, "doublings of ");
+	else if (leat_span_is(suffix, "low") || leat_span_is(suffix, "high"))
+		leat_text_add(t, "%s bound of ", suffix.ptr[0] == 'l' ? "lower" : "upper");
 	else
 		leat_text_add(t, "percentile %.*s of ", (int)(suffix.len - 1), suffix.ptr + 1);
 }

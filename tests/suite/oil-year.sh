@@ -48,7 +48,7 @@ check "since the leak: $(since 2025-11-07 MM oil-verdict)" between "$(since 2025
 check 'and while it is not dry yet' test "$(verdict 2025-11-13 MM)" = dry
 check 'it is cleared once the oil is dry' test "$(verdict 2025-12-13 MM)" = keep
 check 'other mills are never wet' test -z "$(awk -F, '$3 != "MM" && /",dry,/' nights)"
-samples 2025-12-13T04:30:00Z | leat-verdict -q -w works --now 2025-12-13T04:30:00Z | grep -c '^2025-11.*,MM,,oil-verdict,alarm,.*,2025-12-12T[^,]*,,,"dry the oil' >count
+samples 2025-12-13T04:30:00Z | leat-verdict -q -w works --now 2025-12-13T04:30:00Z | grep -c '^2025-11.*,MM,,oil-verdict,alarm,.*,2025-12-12T[^,]*,,,"dry the oil by' >count
 check 'the mail of that night has its end' test "$(cat count)" = 1
 
 # What takes how long: the formula of the trade, t = V rho (w0 - wt) / rate, is the least, for the rate falls with saturation.

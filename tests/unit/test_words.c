@@ -135,6 +135,9 @@ test_points(void **state)
 		const char *point, *words;
 	} cases[] = {
 		{ "pressure", "grinding pressure" }, { "drain-flow", "case drain flow" }, { "pressure.max", "highest grinding pressure" },
+		{ "iron.per-1000h", "rise in 1000 h of iron in the oil" }, { "count-6um.log2", "doublings of particles of 6 um and larger" },
+		{ "external-leakage.low", "lower bound of external leakage" },
+		{ "iso4406-above-target", "cleanliness code above its target" },
 		{ "pressure.p95", "percentile 95 of grinding pressure" }, { "oil-temperature.coverage", "coverage of oil temperature" },
 		{ "pressure.good", "good time of grinding pressure" }, { "pressure.difference", "difference of grinding pressure" },
 		{ "internal-leakage", "internal leakage" }, { "-", "" }, { "NM.PGR-2", "NM.PGR-2" }, { "a\nb", "a?b" }, { "", "" }
