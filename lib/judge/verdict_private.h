@@ -152,7 +152,8 @@ void leat_verdict_case_free(struct leat_verdict_case *c);
 int leat_verdict_episodes(struct leat_verdict *v) LEAT_MUST_USE;
 
 /* What a subject comes to in a case: unknown where nothing that is fresh says anything. */
-struct leat_verdict_evidence *leat_verdict_evidence_of(const struct leat_verdict_subject *s, const struct leat_verdict_case *c);
+struct leat_verdict_evidence *leat_verdict_evidence_of(const struct leat_verdict_subject *s,
+    const struct leat_verdict_case *c);
 enum leat_status leat_verdict_status_of(const struct leat_verdict_subject *s, const struct leat_verdict_case *c);
 
 /* verdict_words.c; dst has LEAT_VERDICT_TEXT bytes. */

@@ -1,6 +1,6 @@
 /*
- * What the rows of limits.csv, trends.csv and oil.csv have in common: patterns of assets and points, a name of the rule, and which
- * of the rows rules where.
+ * What the rows of limits.csv, trends.csv and oil.csv have in common: patterns of assets and points, a name of the rule, and
+ * which of the rows rules where.
  */
 #ifndef LEAT_STREAM_RULE_ROW_H
 #define LEAT_STREAM_RULE_ROW_H
