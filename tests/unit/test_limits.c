@@ -232,7 +232,6 @@ test_shipped(void **state)
 		{ "filter-dp", "clogged-filter", 2.0, 2.5 },
 		{ "bypass-share", "loaded-element", 80, 100 },
 		{ "bypass-time", "open-bypass", 10, 60 },
-		{ "water-content", "wet-oil", 200, 500 }
 		{ "water-content", "wet-oil", 200, 500 },
 		{ "water-saturation", "near-saturation", 50, 100 },
 		{ "viscosity-shift", "viscosity", 10, 20 },
