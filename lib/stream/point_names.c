@@ -103,6 +103,9 @@ static const struct leat_point_info derived[] = {
 	{ "slot-flow", "L/min", LEAT_KIND_ANALOGUE, DAILY_S, "corrected drain flow less the control bleed" },
 	{ "internal-leakage", "L/min", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "oil lost from the pressed side while it holds pressure" },
+	{ "hold-leakage", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the same by the fall of pressure in a holding test" },
+	{ "pump-up-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S, "openings of the charging valve in an hour of grinding" },
+	{ "pump-up-duty", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which the pump charges" },
 	{ "pump-up-rate", "bar/min", LEAT_KIND_ANALOGUE, DAILY_S, "rise of pressure while the pump charges" },
 	/* Derived: nitrogen. */
 	{ "gas-compliance", "L/bar", LEAT_KIND_ANALOGUE, DAILY_S, "gas volume given way per bar of pressure" },
@@ -110,6 +113,12 @@ static const struct leat_point_info derived[] = {
 	{ "precharge-target", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "gas precharge that the set pressure asks for" },
 	{ "precharge-deviation", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "precharge at 20 degC less its target" },
 	{ "gas-amount", "mol", LEAT_KIND_ANALOGUE, SHEET_S, "amount of nitrogen in a shell or bank" },
+	{ "gas-amount-compliance", "mol", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "nitrogen in the open shells of a bank, by its compliance" },
+	{ "gas-amount-level", "mol", LEAT_KIND_ANALOGUE, SHEET_S, "nitrogen in a bank, by the tank's level at a stop" },
+	{ "accumulator-oil", "L", LEAT_KIND_ANALOGUE, SHEET_S,
+	    "oil that a bank held at grinding pressure, by the tank's level at a stop" },
+	{ "shells-shut", "1", LEAT_KIND_ANALOGUE, SHEET_S, "shells that take no part, by compliance and level together" },
 	/* Derived: cooler and filter. */
 	{ "cooler-duty", "kW", LEAT_KIND_ANALOGUE, DAILY_S, "heat taken from the oil by the cooler" },
 	{ "cooler-ua", "kW/K", LEAT_KIND_ANALOGUE, DAILY_S, "heat conductance of the cooler" },

@@ -13,6 +13,10 @@ static const struct leat_property properties[] = {
 	{ "pressure-tolerance", "bar", NULL, "mill",
 	    "how far the pressure may lie from its set point (none given: 3 bar or 3 % of the set point, the larger; "
 	    "common practice)" },
+	{ "charging-above", "bar", NULL, "mill", "how far above the set point the charging valve shuts, or the pump stops" },
+	{ "charging-below", "bar", NULL, "mill", "how far below the set point it opens, or the pump starts" },
+	{ "pressed-oil", "L", "150", "mill",
+	    "oil under pressure in pipes and cylinders, without accumulators (three cylinders of a mill; common practice)" },
 	{ "setpoint-settling", "min", "5", "mill",
 	    "time after a change of the set point from which the pressure is compared with it (common practice)" },
 	{ "rated-power", "kW", NULL, "mill", "rated power of the main drive" },

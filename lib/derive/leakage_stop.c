@@ -1,0 +1,371 @@
+/* Leakage and gas of a mill: holding tests, and the level of the tank at stops. */
+#include <math.h>
+#include <stdlib.h>
+
+#include "derive/leakage_private.h"
+#include "physics/accumulator.h"
+#include "physics/leakage.h"
+#include "stats/line.h"
+#include "stats/order.h"
+
+#define HOLD_LEAST_MIN 30.0	/* of settled gas (common practice) */
+#define HOLD_LEAST 10		/* samples */
+#define BLEED_TIMES 5.0		/* a pressure that falls so many times as fast has been let off */
+#define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
+#define DRAINED_S 1200.0	/* after which a tank is still again, all oil that was under pressure in it */
+#define LEVEL_LEAST 10		/* readings after that */
+
+static const char *const hold_points[] = { "hold-leakage" };
+static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "shells-shut" };
+
+/* The rate in bar/min that the last readings of a test may fall at, and those before the oil was let off. */
+static size_t
+trim(const struct leat_leak_hold *h, double slope)
+{
+	size_t n = h->n;
+
+	while (n > HOLD_LEAST) {
+		double minutes = h->minute[n - 1] - h->minute[n - 2], fall = h->bar[n - 2] - h->bar[n - 1];
+
+		if (fall <= BLEED_TIMES * fmax(-slope, 0) * minutes + 1)
+			break;
+		n--;
+	}
+	return n;
+}
+
+/* How fast the temperature changed over the test, K/h; 0 where it is not known. */
+static double
+warming(const struct leat_leak_hold *h, size_t n)
+{
+	double x[LEAT_LEAK_SAMPLES], y[LEAT_LEAK_SAMPLES], slope;
+	struct leat_error err;
+	size_t known = 0;
+
+	for (size_t i = 0; i < n; i++) {
+		if (isnan(h->temp_c[i]))
+			continue;
+		x[known] = h->minute[i] / 60;
+		y[known++] = h->temp_c[i];
+	}
+	return known >= HOLD_LEAST && leat_line_slope(x, y, known, &slope, &err) == 0 ? slope : 0;
+}
+
+static double
+middle(const double *values, size_t n)
+{
+	double work[LEAT_LEAK_SAMPLES];
+	size_t known = 0;
+
+	for (size_t i = 0; i < n; i++)
+		if (!isnan(values[i]))
+			work[known++] = values[i];
+	return leat_median(work, known);
+}
+
+/* Is a part, or a kind of parts, shut off as logged? */
+static bool
+is_shut(struct leat_span line_up, const char *part)
+{
+	while (line_up.len > 0) {
+		size_t end = leat_span_find(line_up, ' ');
+
+		if (leat_span_starts(leat_span_make(line_up.ptr, end), part))
+			return true;
+		line_up.ptr += end < line_up.len ? end + 1 : end;
+		line_up.len -= end < line_up.len ? end + 1 : end;
+	}
+	return false;
+}
+
+/* What a test found. */
+struct found {
+	struct leat_holding h;
+	struct leat_line line;
+	double leakage_lpm, reference_lpm, viscosity_mm2_s, compliance, heat_lpm, minutes;
+	bool as_set;
+	size_t n;
+	enum leat_quality quality;
+};
+
+/* 1: it tells something; 0: not; -1: memory is out. */
+static int
+evaluate(struct leat_leak_mill *own, struct found *f)
+{
+	struct leat_leak_hold *h = &own->hold;
+	double slope, temp_c;
+	struct leat_error err;
+
+	if (h->n < HOLD_LEAST)
+		return 0;
+	if (leat_line_slope(h->minute, h->bar, h->n, &slope, &err) != 0)
+		return 0;
+	f->n = trim(h, slope);
+	f->minutes = h->minute[f->n - 1] - h->minute[0];
+	if (f->n < HOLD_LEAST || f->minutes < HOLD_LEAST_MIN ||
+	    leat_line_fit(h->minute, h->bar, f->n, 0.95, 1, &f->line, &err) != 0)
+		return 0;
+	temp_c = middle(h->temp_c, f->n);
+	f->as_set = isnan(own->amount_mol);
+	f->h = (struct leat_holding){ .amount_mol = f->as_set ? leat_leak_amount_as_set(own) : own->amount_mol,
+		.oil_l = own->plate.pressed_oil_l, .pressure_bar = middle(h->bar, f->n),
+		.temp_c = isnan(temp_c) ? own->plate.reference_c : temp_c, .air_bara = own->plate.air_bara,
+		.fall_bar_min = -f->line.slope, .warming_k_h = warming(h, f->n) };
+	if (is_shut(own->line_up, "accu"))
+		f->h.amount_mol = 0;
+	if (isnan(f->h.amount_mol) ||
+	    leat_leakage_holding(&f->h, &f->leakage_lpm, &f->compliance, &f->heat_lpm) != 0)
+		return 0;
+	f->reference_lpm = leat_leak_reference(own, f->leakage_lpm, f->h.pressure_bar, temp_c, &f->viscosity_mm2_s);
+	f->quality = h->uncertain || f->as_set || isnan(temp_c) || isnan(f->viscosity_mm2_s) ? LEAT_UNCERTAIN : LEAT_GOOD;
+	return isfinite(f->reference_lpm);
+}
+
+static void
+explain_hold(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct found *f, struct leat_time at)
+{
+	leat_out_span(leaks->out, mill->asset);
+	leat_out_text(leaks->out, "/hold-leakage ");
+	leat_out_time(leaks->out, own->hold.from);
+	leat_out_char(leaks->out, ' ');
+	leat_out_time(leaks->out, at);
+	leat_out_char(leaks->out, '\n');
+	leat_leak_line(leaks, "shut off", "%.*s", own->line_up.len > 0 ? (int)own->line_up.len : 19,
+	    own->line_up.len > 0 ? own->line_up.ptr : "nothing, as logged ");
+	leat_leak_line(leaks, "readings", "%zu over %.1f min, the gas settled for %.3g time constants of %.4g s", f->n, f->minutes,
+	    LEAT_GAS_SETTLED_LAGS, own->plate.lag_s);
+	leat_leak_line(leaks, "fall", "%.4f bar/min, 95 %% of slopes between %.4f and %.4f, about %.1f bar", f->h.fall_bar_min,
+	    -f->line.slope_high, -f->line.slope_low, f->h.pressure_bar);
+	leat_leak_line(leaks, "gas", "%.1f mol%s at %.1f degC: with %.4g L of oil %.3f L/bar", f->h.amount_mol,
+	    f->as_set ? " as set" : f->h.amount_mol > 0 ? " by the last day's filling" : ", the accumulators are shut off",
+	    f->h.temp_c, f->h.oil_l, f->compliance);
+	leat_leak_line(leaks, "leakage", "%.3f x %.4f + %.4f by %.2f K/h = %.3f L/min", f->compliance, f->h.fall_bar_min,
+	    f->heat_lpm, f->h.warming_k_h, f->leakage_lpm);
+	leat_leak_line(leaks, "reference", "%.3f L/min at %.1f bar and %.2f mm2/s", f->reference_lpm, own->plate.set_bar,
+	    own->plate.reference_mm2_s);
+	leat_leak_line(leaks, "beware", "shells cool faster than the tank at a stop: 5 K/h of the gas make 0.05 L/min in a bank of "
+	    "six 50 L shells");
+	leat_leak_line(leaks, "quality", "%s", f->quality == LEAT_GOOD ? "good" : "uncertain: gas as set, temperature or viscosity "
+	    "not known, or an uncertain reading");
+}
+
+static void
+end_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at)
+{
+	struct found f = { .n = 0 };
+	int status = own->hold.on ? evaluate(own, &f) : 0;
+
+	own->hold.on = false;
+	own->hold.n = 0;
+	if (status <= 0)
+		return;
+	leaks->tests++;
+	if (!leaks->explain)
+		leat_leak_row(leaks, mill->asset, at, "hold-leakage", f.reference_lpm, 3, "L/min", f.quality);
+	else if (leat_leak_asked(leaks, mill->asset, hold_points, sizeof(hold_points) / sizeof(hold_points[0])))
+		explain_hold(leaks, own, mill, &f, at);
+}
+
+/* When the store is full every second sample goes, and only every second is taken from then on. */
+static void
+store(struct leat_leak_hold *h, double minute, double bar, double temp_c)
+{
+	if (h->skip++ % h->stride != 0)
+		return;
+	if (h->n == LEAT_LEAK_SAMPLES) {
+		h->n /= 2;
+		for (size_t i = 0; i < h->n; i++) {
+			h->minute[i] = h->minute[2 * i];
+			h->bar[i] = h->bar[2 * i];
+			h->temp_c[i] = h->temp_c[2 * i];
+		}
+		h->stride *= 2;
+	}
+	h->minute[h->n] = minute;
+	h->bar[h->n] = bar;
+	h->temp_c[h->n++] = temp_c;
+}
+
+static void
+follow_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_instant *now)
+{
+	struct leat_leak_hold *h = &own->hold;
+	bool holds = now->state == LEAT_LEAK_HOLD && now->charge != 1;
+
+	/* A bad reading makes the state unknown for a moment. */
+	if (h->on && !holds && !(now->state == LEAT_LEAK_UNKNOWN && leat_time_is_none(own->state_lost)))
+		if (now->state != LEAT_LEAK_UNKNOWN || leat_time_diff(now->at, own->state_lost) > 120)
+			end_hold(leaks, own, mill, now->at);
+	if (!holds)
+		return;
+	if (!h->on) {
+		h->on = true;
+		h->n = h->skip = 0;
+		h->stride = 1;
+		h->uncertain = false;
+		h->from = now->at;
+	}
+	if (!now->bar_fresh || (!leat_time_is_none(own->settled_from) && leat_time_cmp(now->at, own->settled_from) < 0))
+		return;
+	h->uncertain = h->uncertain || now->uncertain;
+	store(h, leat_time_diff(now->at, h->from) / 60, now->bar, now->temp_c);
+}
+
+/* Oil in the tank above its bottom, in litres at 20 degC. */
+static double
+tank_l(const struct leat_leak_mill *own, double level_mm, double temp_c)
+{
+	return own->plate.tank_m2 * level_mm / (1 + LEAT_OIL_EXPANSION_PER_K * (temp_c - 20));
+}
+
+/* Oil came or went otherwise: top-ups, drains and changes of the log between two times. */
+static bool
+oil_moved(const struct leat_leaks *leaks, struct leat_span mill, struct leat_time from, struct leat_time to)
+{
+	static const char *const moves[] = { "top-up", "drained", "oil-change", "filter-change", "seal-change" };
+
+	for (size_t i = 0; leaks->book != NULL && i < leaks->book->count; i++) {
+		const struct leat_log_entry *e = &leaks->book->entry[i];
+
+		if (leat_time_cmp(e->time, from) < 0 || leat_time_cmp(e->time, to) > 0 ||
+		    !leat_span_eq(leat_asset_mill(e->asset), mill))
+			continue;
+		for (size_t k = 0; k < sizeof(moves) / sizeof(moves[0]); k++)
+			if (strcmp(e->event->name, moves[k]) == 0)
+				return true;
+	}
+	return false;
+}
+
+static void
+explain_stop(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at,
+    double oil_l, double amount_mol, double shut)
+{
+	const struct leat_leak_stop *s = &own->stop;
+	const struct leat_leak_plate *plate = &own->plate;
+
+	leat_out_span(leaks->out, mill->asset);
+	leat_out_text(leaks->out, "/gas-amount-level ");
+	leat_out_time(leaks->out, s->off_since);
+	leat_out_char(leaks->out, ' ');
+	leat_out_time(leaks->out, at);
+	leat_out_char(leaks->out, '\n');
+	leat_leak_line(leaks, "before", "%.1f L of oil in the tank at 20 degC, at %.1f bar and %.1f degC, over an hour of grinding",
+	    s->before_l, s->before_bar, s->before_c);
+	leat_leak_line(leaks, "without", "%.1f L at 20 degC, no pressure, by %ld readings, tank at %.1f degC",
+	    s->off_l / (double)s->off_n, s->off_n, s->off_c / (double)s->off_n);
+	leat_leak_line(leaks, "held", "the difference at %.1f degC: %.1f L of oil in %.4g shells of %.4g L", s->before_c, oil_l,
+	    plate->shells, plate->shell_l);
+	leat_leak_line(leaks, "gas", "%.1f mol leave room for it, %.1f as set: %.1f %%", amount_mol, leat_leak_amount_as_set(own),
+	    100 * amount_mol / leat_leak_amount_as_set(own));
+	if (isnan(shut))
+		return;
+	leat_leak_line(leaks, "by filling", "%.1f mol: %.1f %% of the gas as set", own->amount_mol,
+	    100 * own->amount_mol / leat_leak_amount_as_set(own));
+	leat_leak_line(leaks, "shells", "that gas and the oil fill %.2f shells: %.2f of %.4g are shut off (lost gas makes a bank hold "
+	    "more oil, a shut shell less)", plate->shells - shut, shut, plate->shells);
+}
+
+static void
+end_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at)
+{
+	struct leat_leak_stop *s = &own->stop;
+	const struct leat_leak_plate *plate = &own->plate;
+	double oil_l, amount, shells, shut = NAN;
+
+	if (s->off_n < LEVEL_LEAST || !(s->before_s >= plate->settled_s) ||
+	    oil_moved(leaks, mill->asset, leat_time_add(s->before_at, -SMOOTH_S), at))
+		return;
+	oil_l = (s->off_l / (double)s->off_n - s->before_l) * (1 + LEAT_OIL_EXPANSION_PER_K * (s->before_c - 20));
+	if (leat_gas_amount_of_oil(oil_l, plate->shells * plate->shell_l, s->before_bar, s->before_c, plate->air_bara,
+	    &amount) != 0)
+		return;
+	if (!isnan(own->amount_mol) && leat_gas_shells_open(oil_l, own->amount_mol, plate->shell_l, s->before_bar, s->before_c,
+	    plate->air_bara, &shells) == 0)
+		shut = plate->shells - shells;
+	leaks->stops++;
+	if (!leaks->explain) {
+		leat_leak_row(leaks, mill->asset, at, "accumulator-oil", oil_l, 1, "L", LEAT_GOOD);
+		leat_leak_row(leaks, mill->asset, at, "gas-amount-level", amount, 1, "mol", LEAT_GOOD);
+		if (!isnan(shut))
+			leat_leak_row(leaks, mill->asset, at, "shells-shut", shut, 2, "1", LEAT_GOOD);
+	} else if (leat_leak_asked(leaks, mill->asset, stop_points, sizeof(stop_points) / sizeof(stop_points[0]))) {
+		explain_stop(leaks, own, mill, at, oil_l, amount, shut);
+	}
+}
+
+/* The tank while the mill grinds. */
+static void
+before_stop(struct leat_leak_mill *own, const struct leat_leak_instant *now)
+{
+	struct leat_leak_stop *s = &own->stop;
+	double litres = tank_l(own, now->level_mm, now->temp_c), passed, share;
+
+	if (leat_time_is_none(s->grinding_since)) {
+		s->grinding_since = now->at;
+		s->before_s = 0;
+		s->before_at = LEAT_TIME_NONE;
+	}
+	if (!now->level_fresh || now->level_uncertain || isnan(litres) || isnan(now->bar))
+		return;
+	passed = leat_time_is_none(s->before_at) ? INFINITY : leat_time_diff(now->at, s->before_at);
+	s->before_s = leat_time_diff(now->at, s->grinding_since);
+	/* At first the plain mean, then a mean that forgets. */
+	share = passed == INFINITY ? 1 : fmax(-expm1(-passed / SMOOTH_S), passed / (passed + s->before_s));
+	if (passed == INFINITY)
+		s->before_l = s->before_bar = s->before_c = 0;
+	s->before_l += (litres - s->before_l) * share;
+	s->before_bar += (now->bar - s->before_bar) * share;
+	s->before_c += (now->temp_c - s->before_c) * share;
+	s->before_at = now->at;
+}
+
+static void
+follow_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_instant *now)
+{
+	struct leat_leak_stop *s = &own->stop;
+	double litres;
+
+	if (now->state == LEAT_LEAK_GRINDING) {
+		s->off = false;
+		before_stop(own, now);
+		return;
+	}
+	if (now->state == LEAT_LEAK_UNKNOWN)
+		return;
+	s->grinding_since = LEAT_TIME_NONE;
+	if (now->state != LEAT_LEAK_OFF) {
+		if (s->off)
+			end_stop(leaks, own, mill, now->at);
+		/* One stop tells once. */
+		if (s->off)
+			s->before_at = LEAT_TIME_NONE;
+		s->off = false;
+		return;
+	}
+	if (!s->off) {
+		s->off = true;
+		s->off_since = now->at;
+		s->off_l = s->off_c = 0;
+		s->off_n = 0;
+	}
+	litres = tank_l(own, now->level_mm, now->temp_c);
+	if (leat_time_is_none(s->before_at) || !now->level_fresh || now->level_uncertain || isnan(litres) ||
+	    leat_time_diff(now->at, s->off_since) < DRAINED_S)
+		return;
+	s->off_l += litres;
+	s->off_c += now->temp_c;
+	s->off_n++;
+}
+
+int
+leat_leak_stops(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_instant *now)
+{
+	follow_hold(leaks, own, mill, now);
+	follow_stop(leaks, own, mill, now);
+	return 0;
+}

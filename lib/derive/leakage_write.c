@@ -1,0 +1,194 @@
+/* Leakage and gas of a mill: what came out of a day, as readings or explained. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+
+#include "derive/leakage_private.h"
+#include "physics/accumulator.h"
+#include "physics/leakage.h"
+
+#define LINE 512
+
+static const char *const day_points[] = {
+	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-up-duty", "pump-up-rate", "gas-compliance",
+	"gas-amount-compliance"
+};
+
+void
+leat_leak_row(struct leat_leaks *leaks, struct leat_span asset, struct leat_time at, const char *point, double value,
+    int decimals, const char *unit, enum leat_quality quality)
+{
+	char text[LEAT_NUMBER_MAX];
+	bool none = quality == LEAT_BAD || !isfinite(value);
+	size_t len = none ? 0 : leat_number_fixed(text, value, decimals);
+
+	leat_readings_add(leaks->out, leaks->in, &(struct leat_reading){
+		.time = at, .asset = asset, .point = leat_span_of(point), .value = leat_span_make(text, len),
+		.unit = leat_span_of(unit), .quality = none ? LEAT_BAD : quality
+	});
+	leaks->added++;
+}
+
+void
+leat_leak_line(struct leat_leaks *leaks, const char *label, const char *format, ...)
+{
+	char text[LINE];
+	va_list args;
+
+	snprintf(text, sizeof(text), "  %-12s", label);
+	leat_out_text(leaks->out, text);
+	va_start(args, format);
+	vsnprintf(text, sizeof(text), format, args);
+	va_end(args);
+	leat_out_text(leaks->out, text);
+	leat_out_char(leaks->out, '\n');
+}
+
+bool
+leat_leak_asked(const struct leat_leaks *leaks, struct leat_span mill, const char *const *point, size_t points)
+{
+	size_t slash = leat_span_find(leaks->what, '/');
+	struct leat_span rest;
+
+	if (leaks->what.len == 0)
+		return true;
+	if (!leat_span_eq(leat_span_make(leaks->what.ptr, slash), mill))
+		return false;
+	if (slash == leaks->what.len)
+		return true;
+	rest = leat_span_make(leaks->what.ptr + slash + 1, leaks->what.len - slash - 1);
+	for (size_t i = 0; i < points; i++)
+		if (leat_span_is(rest, point[i]))
+			return true;
+	return false;
+}
+
+static void
+explain_refused(struct leat_leaks *leaks, const struct leat_leak_day *day, const struct leat_leak_result *r)
+{
+	static const char *const words[] = {
+		[LEAT_LEAK_STATE] = "the mill did not grind or hold its pressure all the time",
+		[LEAT_LEAK_GAP] = "charging, state or pressure not known for more than 2 min",
+		[LEAT_LEAK_SETPOINT] = "the set point moved",
+		[LEAT_LEAK_UNCERTAIN] = "a reading of uncertain quality",
+		[LEAT_LEAK_PUMP] = "not one pump known to run, or no rated-flow, nor displacement and speed, in the nameplate",
+		[LEAT_LEAK_HEAT] = "oil temperature not known",
+		[LEAT_LEAK_ODD] = "flow below 0.6 or above 1.7 of the day's median: a charge too few or too many"
+	};
+
+	for (int i = 0; i < LEAT_LEAK_ADMITTED; i++) {
+		if (day->refused[i] == 0)
+			continue;
+		if (i == LEAT_LEAK_SHORT)
+			leat_leak_line(leaks, "refused", "%ld: switching times not known well enough: %.4g s open and cycles of %.4g s "
+			    "can be told", day->refused[i], r->resolvable_on_s, r->resolvable_cycle_s);
+		else
+			leat_leak_line(leaks, "refused", "%ld: %s", day->refused[i], words[i]);
+	}
+}
+
+static void
+explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_leak_result *r)
+{
+	const struct leat_leak_cycle *c = NULL;
+	double set = leat_leak_amount_as_set(own);
+
+	for (size_t i = 0; i < own->day.cycles; i++)
+		if (!isnan(own->day.cycle[i].amount_mol))
+			c = &own->day.cycle[i];
+	if (c != NULL) {
+		leat_leak_line(leaks, "filling", "the last: (%.2f - %.3f) L/min x %.1f s raised %.2f bar about %.1f bar: %.4f L/bar, the "
+		    "gas %.3f times stiffer while hot", c->pump_lpm, c->leakage_lpm, c->on_s, c->rise_bar, c->middle_bar,
+		    c->n * (c->pump_lpm - c->leakage_lpm) * c->on_s / 60 / c->rise_bar, c->n);
+		leat_leak_line(leaks, "gas", "%.1f +-%.1f mol by %zu fillings, %.1f as set: %.1f %%", r->amount_mol, r->amount_error_mol,
+		    r->filled, set, 100 * r->amount_mol / set);
+		leat_leak_line(leaks, "compliance", "%.4f L/bar at %.1f bar and %.1f degC, isothermal", r->compliance,
+		    own->plate.set_bar, own->plate.reference_c);
+	} else {
+		leat_leak_line(leaks, "gas", "not known: give charging-above and charging-below, or readings of the pressure in steps of "
+		    "a quarter of the filling; cycles under %d thermal lags do not count", 3);
+	}
+	if (r->slow > 0)
+		leat_leak_line(leaks, "late fall", "%.4f bar/min in %zu cycles of at least %.4g min: %.3f L/bar at %.1f bar",
+		    r->slope_bar_min, r->slow, LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance, r->bar);
+	else
+		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min: the gas never settles, its fall tells no compliance",
+		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
+}
+
+static void
+explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_result *r)
+{
+	const struct leat_leak_day *day = &own->day;
+
+	leat_out_span(leaks->out, mill->asset);
+	leat_out_text(leaks->out, "/internal-leakage ");
+	leat_out_time(leaks->out, leaks->day_start);
+	leat_out_char(leaks->out, ' ');
+	leat_out_time(leaks->out, leaks->day_end);
+	leat_out_char(leaks->out, '\n');
+	leat_leak_line(leaks, "pressed", "%.2f h grinding, %.2f h holding; %zu whole cycles in %.2f h admitted = %.2f %%",
+	    day->grinding_s / 3600, day->hold_s / 3600, r->cycles, r->cycle_s / 3600, r->coverage);
+	explain_refused(leaks, day, r);
+	leat_leak_line(leaks, "charging", "%ld times in %.2f h of grinding: %.2f an hour", day->openings, day->counted_s / 3600,
+	    r->frequency);
+	if (r->cycles > 0) {
+		if (isnan(day->drain_lpm))
+			leat_leak_line(leaks, "pump", "%.2f L/min as rated: its drain flow is not known", day->cycle[r->cycles - 1].pump_lpm);
+		else
+			leat_leak_line(leaks, "pump", "%.2f L/min swept less %.2f of its drain = %.2f L/min in the last cycle",
+			    day->cycle[r->cycles - 1].pump_lpm + day->drain_lpm, day->drain_lpm, day->cycle[r->cycles - 1].pump_lpm);
+		leat_leak_line(leaks, "balance", "pump flow x %.0f s open / %.0f s = %.3f L/min at %.1f bar, %.1f degC, %.2f mm2/s",
+		    r->on_s, r->cycle_s, r->leakage_lpm, r->bar, r->temp_c, r->viscosity_mm2_s);
+		leat_leak_line(leaks, "reference", "%.3f +-%.3f L/min at %.1f bar and %.2f mm2/s; external leakage is in it",
+		    r->reference_lpm, r->error_lpm, own->plate.set_bar, own->plate.reference_mm2_s);
+		explain_gas(leaks, own, r);
+	}
+	leat_leak_line(leaks, "quality", "%s", r->quality == LEAT_BAD ? "bad, cannot tell: too little admitted" :
+	    r->quality == LEAT_UNCERTAIN ? "uncertain: too small a share admitted, or the viscosity is not known" : "good");
+}
+
+static void
+empty(struct leat_leak_day *day)
+{
+	struct leat_leak_cycle *cycle = day->cycle;
+	size_t cap = day->cap;
+
+	*day = (struct leat_leak_day){ .cycle = cycle, .cap = cap, .drain_lpm = NAN };
+}
+
+int
+leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill)
+{
+	struct leat_leak_day *day = &own->day;
+	struct leat_time end = leaks->day_end;
+	struct leat_leak_result r;
+
+	if (!own->has_switch || !(day->grinding_s + day->hold_s > 0)) {
+		empty(day);
+		return 0;
+	}
+	if (leat_leak_sum_up(own, &r) != 0)
+		return -1;
+	leaks->days++;
+	if (r.gas_quality == LEAT_GOOD) {
+		own->amount_mol = r.amount_mol;
+		own->amount_time = end;
+	}
+	if (leaks->explain) {
+		if (leat_leak_asked(leaks, mill->asset, day_points, sizeof(day_points) / sizeof(day_points[0])))
+			explain(leaks, own, mill, &r);
+		empty(day);
+		return 0;
+	}
+	leat_leak_row(leaks, mill->asset, end, "internal-leakage", r.reference_lpm, 3, "L/min", r.quality);
+	leat_leak_row(leaks, mill->asset, end, "internal-leakage.coverage", r.coverage, 2, "%", LEAT_GOOD);
+	leat_leak_row(leaks, mill->asset, end, "pump-up-frequency", r.frequency, 2, "1/h", r.frequency_quality);
+	leat_leak_row(leaks, mill->asset, end, "pump-up-duty", r.duty, 3, "%", r.quality);
+	leat_leak_row(leaks, mill->asset, end, "pump-up-rate", r.rate_bar_min, 2, "bar/min", r.gas_quality);
+	leat_leak_row(leaks, mill->asset, end, "gas-compliance", r.compliance, 4, "L/bar", r.gas_quality);
+	leat_leak_row(leaks, mill->asset, end, "gas-amount-compliance", r.amount_mol, 1, "mol", r.gas_quality);
+	empty(day);
+	return 0;
+}
