@@ -24,6 +24,7 @@ enum leat_leak_reason {
 	LEAT_LEAK_GAP,		/* charging, state or pressure not known for a while */
 	LEAT_LEAK_SETPOINT,	/* the set point moved */
 	LEAT_LEAK_UNCERTAIN,	/* a reading of that quality */
+	LEAT_LEAK_WARMING,	/* too soon after the mill began to grind: the shells still warm up, which hides leakage */
 	LEAT_LEAK_SHORT,	/* switching times not known well enough */
 	LEAT_LEAK_PUMP,		/* no pump is known to run, or its flow is not known */
 	LEAT_LEAK_HEAT,		/* the oil temperature is read and was not known */
@@ -102,6 +103,7 @@ struct leat_leak_hold {
 	size_t n, stride, skip;
 	double minute[LEAT_LEAK_SAMPLES], bar[LEAT_LEAK_SAMPLES], temp_c[LEAT_LEAK_SAMPLES];
 	bool uncertain;
+	bool by_shell;				/* temperatures are those of the shells */
 };
 
 /* The tank before and during a stop. */
@@ -130,7 +132,7 @@ struct leat_leak_mill {
 	struct leat_time state_lost, charge_lost;	/* LEAT_TIME_NONE: known */
 	int charge;				/* 1, 0, or -1: not known; the last that was known is */
 	int charge_before;
-	double bar, temp_c, setpoint_bar;	/* NaN: not known */
+	double bar, temp_c, gas_c, setpoint_bar;	/* NaN: not known */
 	bool uncertain;
 	/* The rhythm of the switch's rows. */
 	struct leat_time row_last, repeat_at;

@@ -25,6 +25,7 @@
 #define ODD_ABOVE 1.7
 #define ODD_CYCLES 8
 #define WILD_MADS 6
+#define WILD_LEAST 0.25		/* nothing nearer to the median is wild: times by whole seconds make many values equal */
 
 static void
 break_run(struct leat_leak_mill *own, enum leat_leak_reason reason)
@@ -113,7 +114,7 @@ static void
 find_gas(const struct leat_leak_mill *own, const struct leat_leak_run *run, struct leat_leak_cycle *c)
 {
 	const struct leat_leak_plate *plate = &own->plate;
-	double temp_c = isnan(c->temp_c) ? plate->reference_c : c->temp_c, spread;
+	double temp_c = !isnan(own->gas_c) ? own->gas_c : isnan(c->temp_c) ? plate->reference_c : c->temp_c, spread;
 	double slope = slope_of(&run->rise, &spread);
 	struct leat_filling filling;
 
@@ -279,6 +280,9 @@ check(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 		break_run(own, LEAT_LEAK_STATE);
 	if (now->uncertain)
 		break_run(own, LEAT_LEAK_UNCERTAIN);
+	if (now->state == LEAT_LEAK_GRINDING && (leat_time_is_none(own->stop.grinding_since) ||
+	    leat_time_diff(now->at, own->stop.grinding_since) < own->plate.settled_s))
+		break_run(own, LEAT_LEAK_WARMING);
 	if (!isnan(now->setpoint_bar) && !(fabs(now->setpoint_bar - own->run.setpoint_bar) <= STILL_BAR)) {
 		if (!isnan(own->run.setpoint_bar))
 			break_run(own, LEAT_LEAK_SETPOINT);
@@ -386,7 +390,7 @@ sum_gas(const struct leat_leak_day *day, double *work, struct leat_leak_result *
 	for (size_t i = 0; i < day->cycles; i++) {
 		const struct leat_leak_cycle *c = &day->cycle[i];
 
-		if (isnan(c->amount_mol) || fabs(c->amount_mol - median) > WILD_MADS * mad)
+		if (isnan(c->amount_mol) || fabs(c->amount_mol - median) > fmax(WILD_MADS * mad, WILD_LEAST * median))
 			continue;
 		sum += c->amount_mol;
 		squares += pow(c->amount_mol - median, 2);

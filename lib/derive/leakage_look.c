@@ -5,8 +5,8 @@
 #include "stream/quantity.h"
 
 const struct leat_mills_form leat_leak_form = {
-	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging", "level" }, .points = 6, .founding = 1,
-	.part_point = "pump-running", .part = "pump"
+	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging", "level", "gas-temperature" }, .points = 7,
+	.founding = 1, .part_point = "pump-running", .part = "pump"
 };
 
 /* The number of a slot, NaN where there is none.  0, or -1 with err for another dimension. */
@@ -78,6 +78,7 @@ read_instant(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 	if (slot_number(leaks, mill, LEAT_LEAK_PRESSURE, leaks->bar_unit, seen, &now->bar, &now->uncertain, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_SET, leaks->bar_unit, seen, &now->setpoint_bar, &any, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_TANK, leaks->degc, seen, &now->temp_c, &any, err) != 0 ||
+	    slot_number(leaks, mill, LEAT_LEAK_GAS, leaks->degc, seen, &now->gas_c, &any, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_LEVEL, leaks->mm, seen, &now->level_mm, &now->level_uncertain, err) != 0)
 		return -1;
 	/* Some controls put the set point to zero at a stop. */
@@ -94,7 +95,7 @@ begin(struct leat_leak_mill *own, struct leat_time at)
 	own->last = at;
 	own->state_lost = own->charge_lost = own->row_last = own->repeat_at = own->settled_from = LEAT_TIME_NONE;
 	own->charge = own->charge_before = -1;
-	own->bar = own->temp_c = own->setpoint_bar = own->amount_mol = own->day.drain_lpm = NAN;
+	own->bar = own->temp_c = own->gas_c = own->setpoint_bar = own->amount_mol = own->day.drain_lpm = NAN;
 	own->amount_time = LEAT_TIME_NONE;
 	own->stop.grinding_since = own->stop.before_at = own->stop.off_since = LEAT_TIME_NONE;
 	own->begun = true;
@@ -143,6 +144,7 @@ leat_leak_look(struct leat_leaks *leaks, struct leat_mill *mill, struct leat_tim
 	own->state = (int)now.state;
 	own->bar = now.bar;
 	own->temp_c = now.temp_c;
+	own->gas_c = now.gas_c;
 	own->setpoint_bar = now.setpoint_bar;
 	leat_mills_wake(&leaks->mills, mill, own->plate.until);
 	return 0;

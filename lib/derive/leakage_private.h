@@ -9,7 +9,8 @@
 #include "derive/leakage.h"
 
 enum {
-	LEAT_LEAK_PRESSURE, LEAT_LEAK_SLOT_STATE, LEAT_LEAK_SET, LEAT_LEAK_TANK, LEAT_LEAK_CHARGING, LEAT_LEAK_LEVEL
+	LEAT_LEAK_PRESSURE, LEAT_LEAK_SLOT_STATE, LEAT_LEAK_SET, LEAT_LEAK_TANK, LEAT_LEAK_CHARGING, LEAT_LEAK_LEVEL,
+	LEAT_LEAK_GAS
 };
 
 enum leat_leak_state {
@@ -25,7 +26,7 @@ struct leat_leak_instant {
 	int charge;				/* 1, 0, -1 */
 	struct leat_time charge_row;		/* its row */
 	bool charge_fresh;			/* which is of this instant */
-	double bar, setpoint_bar, temp_c, level_mm;
+	double bar, setpoint_bar, temp_c, gas_c, level_mm;
 	bool bar_fresh, level_fresh;
 	bool uncertain;				/* pressure, charging */
 	bool level_uncertain;

@@ -117,7 +117,8 @@ evaluate(struct leat_leak_mill *own, struct found *f)
 	    leat_leakage_holding(&f->h, &f->leakage_lpm, &f->compliance, &f->heat_lpm) != 0)
 		return 0;
 	f->reference_lpm = leat_leak_reference(own, f->leakage_lpm, f->h.pressure_bar, temp_c, &f->viscosity_mm2_s);
-	f->quality = h->uncertain || f->as_set || isnan(temp_c) || isnan(f->viscosity_mm2_s) ? LEAT_UNCERTAIN : LEAT_GOOD;
+	/* The shells cool faster than the tank: without their own temperature the test cannot be better. */
+	f->quality = h->uncertain || f->as_set || !h->by_shell || isnan(f->viscosity_mm2_s) ? LEAT_UNCERTAIN : LEAT_GOOD;
 	return isfinite(f->reference_lpm);
 }
 
@@ -125,6 +126,9 @@ static void
 explain_hold(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct found *f, struct leat_time at)
 {
+	struct leat_holding one = f->h;
+	double leakage, per_kelvin;
+
 	leat_out_span(leaks->out, mill->asset);
 	leat_out_text(leaks->out, "/hold-leakage ");
 	leat_out_time(leaks->out, own->hold.from);
@@ -144,10 +148,13 @@ explain_hold(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 	    f->heat_lpm, f->h.warming_k_h, f->leakage_lpm);
 	leat_leak_line(leaks, "reference", "%.3f L/min at %.1f bar and %.2f mm2/s", f->reference_lpm, own->plate.set_bar,
 	    own->plate.reference_mm2_s);
-	leat_leak_line(leaks, "beware", "shells cool faster than the tank at a stop: 5 K/h of the gas make 0.05 L/min in a bank of "
-	    "six 50 L shells");
-	leat_leak_line(leaks, "quality", "%s", f->quality == LEAT_GOOD ? "good" : "uncertain: gas as set, temperature or viscosity "
-	    "not known, or an uncertain reading");
+	one.warming_k_h = 1;
+	if (!own->hold.by_shell && leat_leakage_holding(&one, &leakage, NULL, &per_kelvin) == 0)
+		leat_leak_line(leaks, "beware", "shells may cool faster than the tank, whose temperature this is: 1 K/h makes %.4f L/min",
+		    per_kelvin);
+	leat_leak_line(leaks, "quality", "%s", f->quality == LEAT_GOOD ? "good" : own->hold.by_shell ?
+	    "uncertain: gas as set, viscosity not known, or an uncertain reading" :
+	    "uncertain: no gas-temperature of the shells is read");
 }
 
 static void
@@ -205,12 +212,14 @@ follow_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct l
 		h->n = h->skip = 0;
 		h->stride = 1;
 		h->uncertain = false;
+		h->by_shell = true;
 		h->from = now->at;
 	}
 	if (!now->bar_fresh || (!leat_time_is_none(own->settled_from) && leat_time_cmp(now->at, own->settled_from) < 0))
 		return;
 	h->uncertain = h->uncertain || now->uncertain;
-	store(h, leat_time_diff(now->at, h->from) / 60, now->bar, now->temp_c);
+	h->by_shell = h->by_shell && !isnan(now->gas_c);
+	store(h, leat_time_diff(now->at, h->from) / 60, now->bar, isnan(now->gas_c) ? now->temp_c : now->gas_c);
 }
 
 /* Oil in the tank above its bottom, in litres at 20 degC. */

@@ -64,7 +64,7 @@ leat_leak_asked(const struct leat_leaks *leaks, struct leat_span mill, const cha
 }
 
 static void
-explain_refused(struct leat_leaks *leaks, const struct leat_leak_day *day, const struct leat_leak_result *r)
+explain_refused(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_leak_result *r)
 {
 	static const char *const words[] = {
 		[LEAT_LEAK_STATE] = "the mill did not grind or hold its pressure all the time",
@@ -76,10 +76,15 @@ explain_refused(struct leat_leaks *leaks, const struct leat_leak_day *day, const
 		[LEAT_LEAK_ODD] = "flow below 0.6 or above 1.7 of the day's median: a charge too few or too many"
 	};
 
+	const struct leat_leak_day *day = &own->day;
+
 	for (int i = 0; i < LEAT_LEAK_ADMITTED; i++) {
 		if (day->refused[i] == 0)
 			continue;
-		if (i == LEAT_LEAK_SHORT)
+		if (i == LEAT_LEAK_WARMING)
+			leat_leak_line(leaks, "refused", "%ld: within %.4g min of the begin of grinding: the shells still warm up",
+			    day->refused[i], own->plate.settled_s / 60);
+		else if (i == LEAT_LEAK_SHORT)
 			leat_leak_line(leaks, "refused", "%ld: switching times not known well enough: %.4g s open and cycles of %.4g s "
 			    "can be told", day->refused[i], r->resolvable_on_s, r->resolvable_cycle_s);
 		else
@@ -130,7 +135,7 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	leat_out_char(leaks->out, '\n');
 	leat_leak_line(leaks, "pressed", "%.2f h grinding, %.2f h holding; %zu whole cycles in %.2f h admitted = %.2f %%",
 	    day->grinding_s / 3600, day->hold_s / 3600, r->cycles, r->cycle_s / 3600, r->coverage);
-	explain_refused(leaks, day, r);
+	explain_refused(leaks, own, r);
 	leat_leak_line(leaks, "charging", "%ld times in %.2f h of grinding: %.2f an hour", day->openings, day->counted_s / 3600,
 	    r->frequency);
 	if (r->cycles > 0) {
