@@ -37,7 +37,7 @@ role_of(const struct leat_reading *r)
 {
 	static const char *const made[] = {
 		"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-up-duty", "pump-up-rate",
-		"gas-compliance", "gas-amount-compliance", "hold-leakage", "accumulator-oil", "gas-amount-level", "shells-shut"
+		"gas-compliance", "gas-amount-compliance", "leakage-excess", "hold-leakage", "accumulator-oil", "gas-amount-level", "shells-shut"
 	};
 
 	for (size_t i = 0; i < sizeof(made) / sizeof(made[0]); i++)

@@ -50,7 +50,8 @@ struct leat_leak_cycle {
 	double reference_lpm;			/* the leakage at reference pressure and viscosity */
 	double rise_bar, middle_bar, n;		/* rise by this in on_s about that pressure; NaN: not known */
 	double amount_mol;			/* of the gas, by the filling; NaN: not known */
-	double fall_bar_min, fall_weight;	/* late fall of the pressure; weight 0: not known */
+	double fall_bar_min, fall_weight;	/* late fall of the pressure; weight 0: not known ... */
+	double fall_bar;		/* ... about this pressure */
 };
 
 /* Sums of a straight line. */
@@ -106,6 +107,22 @@ struct leat_leak_hold {
 	bool by_shell;				/* temperatures are those of the shells */
 };
 
+#define LEAT_LEAK_PARTS 15		/* that are shut off in tests of a mill */
+#define LEAT_LEAK_TESTS 32		/* that are kept */
+
+/* Holding tests of a mill with parts shut off, the newest last. */
+struct leat_leak_tests {
+	struct {
+		struct leat_time at;
+		uint32_t shut;			/* by number of the part */
+		double lpm;
+		enum leat_quality quality;
+	} test[LEAT_LEAK_TESTS];
+	size_t tests;
+	struct leat_span part[LEAT_LEAK_PARTS];	/* their names, owned by the logbook */
+	size_t parts;
+};
+
 /* The tank before and during a stop. */
 struct leat_leak_stop {
 	struct leat_time grinding_since, before_at;	/* LEAT_TIME_NONE: not grinding */
@@ -146,7 +163,8 @@ struct leat_leak_mill {
 	struct leat_leak_day day;
 	double amount_mol;			/* of the last day that told one; NaN: none yet */
 	struct leat_time amount_time;
-	size_t next_entry;			/* of the logbook */
+	struct leat_leak_tests tests;
+	size_t next_entry, next_line_up;	/* of the logbook */
 	struct leat_span line_up;		/* parts that are shut off, as logged */
 };
 

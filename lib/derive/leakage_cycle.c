@@ -167,6 +167,7 @@ judge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mi
 		return LEAT_LEAK_SHORT;
 	find_gas(own, run, c);
 	c->fall_bar_min = -slope_of(&run->fall, &spread);
+	c->fall_bar = run->fall.n > 0 ? run->fall.y / (double)run->fall.n : NAN;
 	c->fall_weight = run->fall.n >= FALL_SAMPLES && c->cycle_s >= LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s ? spread : 0;
 	return LEAT_LEAK_ADMITTED;
 }
@@ -408,7 +409,7 @@ sum_gas(const struct leat_leak_day *day, double *work, struct leat_leak_result *
 static void
 sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_result *r)
 {
-	double median, mad, sum = 0, weight = 0, leakage = 0;
+	double median, mad, sum = 0, weight = 0, leakage = 0, bar = 0, squares = 0;
 	size_t n = 0;
 
 	for (size_t i = 0; i < day->cycles; i++)
@@ -424,10 +425,36 @@ sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_resul
 		sum += c->fall_bar_min * c->fall_weight;
 		leakage += c->leakage_lpm * c->fall_weight;
 		weight += c->fall_weight;
+		bar += c->fall_bar * c->fall_weight;
+		squares += c->fall_weight * pow(c->fall_bar_min - median, 2);
 		r->slow++;
 	}
 	r->slope_bar_min = weight > 0 ? sum / weight : NAN;
 	r->slope_compliance = weight > 0 && sum > 0 ? leakage / sum : NAN;
+	r->slope_bar = weight > 0 ? bar / weight : NAN;
+	r->slope_error = r->slow > 1 ? 1.96 * sqrt(squares / weight / (double)(r->slow - 1)) : NAN;
+}
+
+/* Leakage through slots goes with the pressure, and is the same near the lower switching pressure as over the whole cycle, once
+ * both are brought to one pressure.  What only the whole cycle shows flows near the upper one: past a relief valve. */
+static void
+find_excess(const struct leat_leak_mill *own, struct leat_leak_result *r)
+{
+	struct leat_holding h = { .amount_mol = r->amount_mol, .oil_l = own->plate.pressed_oil_l, .pressure_bar = r->slope_bar,
+		.temp_c = isnan(r->temp_c) ? own->plate.reference_c : r->temp_c, .air_bara = own->plate.air_bara,
+		.fall_bar_min = r->slope_bar_min };
+	double viscosity;
+
+	r->late_lpm = r->late_reference_lpm = r->excess_percent = r->excess_error_percent = NAN;
+	r->excess_quality = LEAT_BAD;
+	/* The few slow cycles of a day of quick ones are its odd ones. */
+	if (2 * r->slow < r->cycles || isnan(r->amount_mol) || isnan(r->slope_bar) || !(r->slope_bar_min > 0) ||
+	    leat_leakage_holding(&h, &r->late_lpm, NULL, NULL) != 0)
+		return;
+	r->late_reference_lpm = leat_leak_reference(own, r->late_lpm, r->slope_bar, r->temp_c, &viscosity);
+	r->excess_percent = 100 * (r->reference_lpm / r->late_reference_lpm - 1);
+	r->excess_error_percent = 100 * r->slope_error / r->slope_bar_min;
+	r->excess_quality = isfinite(r->excess_percent) ? r->gas_quality : LEAT_BAD;
 }
 
 static enum leat_quality
@@ -462,6 +489,7 @@ leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *r)
 		r->quality = LEAT_UNCERTAIN;
 	r->compliance = leat_leak_compliance(own, r->amount_mol);
 	r->gas_quality = r->filled == 0 || isnan(r->compliance) ? LEAT_BAD : isnan(r->temp_c) ? LEAT_UNCERTAIN : r->quality;
+	find_excess(own, r);
 	r->duty = r->cycle_s > 0 ? 100 * r->on_s / r->cycle_s : NAN;
 	r->frequency = day->counted_s > 0 ? (double)day->openings * 3600 / day->counted_s : NAN;
 	r->frequency_quality = worth(own, day->counted_s, day->grinding_s);

@@ -221,6 +221,7 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 	double rated = number(leaks, asset, "rated-flow", at);
 	double swept = number(leaks, asset, "displacement", at) * number(leaks, asset, "speed", at) / 1000;
 	double drained_bar = p != NULL && !isnan(p->pump_bar) ? p->pump_bar : number(leaks, asset, "compensator-pressure", at);
+	double more = NAN;
 
 	*drain_lpm = NAN;
 	if (p != NULL && !isnan(p->drain_lpm) && !(isnan(swept) && isnan(rated))) {
@@ -228,9 +229,12 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 		*drain_lpm = p->drain_lpm * (drained_bar > bar ? bar / drained_bar : 1);
 		if (!isnan(swept))
 			return swept - *drain_lpm;
-		*drain_lpm = NAN;
+		more = *drain_lpm - number(leaks, asset, "as-new-drain-flow", at);
+		if (isnan(more))
+			*drain_lpm = NAN;
 	}
-	return !isnan(rated) ? rated : swept;
+	/* The plate's flow is that of the new pump, its drain taken off. */
+	return isnan(rated) ? swept : isnan(more) ? rated : rated - fmax(more, 0);
 }
 
 double

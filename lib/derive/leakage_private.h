@@ -1,6 +1,6 @@
 /*
  * Between leakage.c (the stream and the flow of time), leakage_look.c (a mill at one instant), leakage_cycle.c (charging
- * cycles), leakage_stop.c (holding tests, and the tank's level at stops), leakage_plate.c (what is known beside readings)
+ * cycles), leakage_stop.c (holding tests, and the tank's level at stops), leakage_line_up.c (which part leaks), leakage_plate.c (what is known beside readings)
  * and leakage_write.c (results).
  */
 #ifndef LEAT_DERIVE_LEAKAGE_PRIVATE_H
@@ -60,6 +60,13 @@ int leat_leak_cycle(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 int leat_leak_stops(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct leat_leak_instant *now);
 
+/* Takes what a holding test found, with the parts that were shut off, and writes what all of them together tell of each
+ * part. */
+void leat_leak_locate(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at,
+    double lpm, enum leat_quality quality);
+/* Is a part whose name begins so shut off? */
+bool leat_leak_is_shut(struct leat_span line_up, const char *part);
+
 /* The compliance at the reference of a gas amount. */
 double leat_leak_compliance(const struct leat_leak_mill *own, double amount_mol);
 /* The leakage at reference pressure and viscosity; *viscosity NaN: not corrected for. */
@@ -73,12 +80,13 @@ struct leat_leak_result {
 	double on_s, cycle_s, leakage_lpm, reference_lpm, error_lpm;
 	double rate_bar_min, amount_mol, compliance, amount_error_mol;
 	size_t filled;				/* cycles that tell the gas */
-	double slope_bar_min, slope_compliance, slope_amount_mol;
+	double slope_bar_min, slope_compliance, slope_bar, slope_error;
+	double late_lpm, late_reference_lpm, excess_percent, excess_error_percent;
 	size_t slow;				/* cycles that tell the slope */
 	double bar, temp_c, viscosity_mm2_s;
 	double frequency, duty, coverage;
 	double resolvable_cycle_s, resolvable_on_s;
-	enum leat_quality quality, gas_quality, frequency_quality;
+	enum leat_quality quality, gas_quality, frequency_quality, excess_quality;
 };
 
 /* Sums a day up; refuses odd cycles.  0, or -1 when memory is out. */

@@ -63,21 +63,6 @@ middle(const double *values, size_t n)
 	return leat_median(work, known);
 }
 
-/* Is a part, or a kind of parts, shut off as logged? */
-static bool
-is_shut(struct leat_span line_up, const char *part)
-{
-	while (line_up.len > 0) {
-		size_t end = leat_span_find(line_up, ' ');
-
-		if (leat_span_starts(leat_span_make(line_up.ptr, end), part))
-			return true;
-		line_up.ptr += end < line_up.len ? end + 1 : end;
-		line_up.len -= end < line_up.len ? end + 1 : end;
-	}
-	return false;
-}
-
 /* What a test found. */
 struct found {
 	struct leat_holding h;
@@ -111,7 +96,7 @@ evaluate(struct leat_leak_mill *own, struct found *f)
 		.oil_l = own->plate.pressed_oil_l, .pressure_bar = middle(h->bar, f->n),
 		.temp_c = isnan(temp_c) ? own->plate.reference_c : temp_c, .air_bara = own->plate.air_bara,
 		.fall_bar_min = -f->line.slope, .warming_k_h = warming(h, f->n) };
-	if (is_shut(own->line_up, "accu"))
+	if (leat_leak_is_shut(own->line_up, "accu"))
 		f->h.amount_mol = 0;
 	if (isnan(f->h.amount_mol) ||
 	    leat_leakage_holding(&f->h, &f->leakage_lpm, &f->compliance, &f->heat_lpm) != 0)
@@ -172,6 +157,28 @@ end_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 		leat_leak_row(leaks, mill->asset, at, "hold-leakage", f.reference_lpm, 3, "L/min", f.quality);
 	else if (leat_leak_asked(leaks, mill->asset, hold_points, sizeof(hold_points) / sizeof(hold_points[0])))
 		explain_hold(leaks, own, mill, &f, at);
+	leat_leak_locate(leaks, own, mill, at, f.reference_lpm, f.quality);
+}
+
+/* The line-up that was logged last.  A new one begins a new test; a mill that grinds has all its parts. */
+static void
+follow_line_up(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_instant *now)
+{
+	const struct leat_logbook *book = leaks->book;
+
+	if (now->state == LEAT_LEAK_GRINDING)
+		own->line_up = leat_span_make("", 0);
+	for (; book != NULL && own->next_line_up < book->count; own->next_line_up++) {
+		const struct leat_log_entry *e = &book->entry[own->next_line_up];
+
+		if (leat_time_cmp(e->time, now->at) > 0)
+			return;
+		if (strcmp(e->event->name, "line-up") != 0 || !leat_span_eq(e->asset, mill->asset))
+			continue;
+		end_hold(leaks, own, mill, now->at);
+		own->line_up = e->item;
+	}
 }
 
 /* When the store is full every second sample goes, and only every second is taken from then on. */
@@ -374,6 +381,7 @@ int
 leat_leak_stops(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct leat_leak_instant *now)
 {
+	follow_line_up(leaks, own, mill, now);
 	follow_hold(leaks, own, mill, now);
 	follow_stop(leaks, own, mill, now);
 	return 0;

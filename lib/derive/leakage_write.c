@@ -11,7 +11,7 @@
 
 static const char *const day_points[] = {
 	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-up-duty", "pump-up-rate", "gas-compliance",
-	"gas-amount-compliance"
+	"gas-amount-compliance", "leakage-excess"
 };
 
 void
@@ -114,11 +114,16 @@ explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const st
 		    "a quarter of the filling; cycles under %d thermal lags do not count", 3);
 	}
 	if (r->slow > 0)
-		leat_leak_line(leaks, "late fall", "%.4f bar/min in %zu cycles of at least %.4g min: %.3f L/bar at %.1f bar",
-		    r->slope_bar_min, r->slow, LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance, r->bar);
+		leat_leak_line(leaks, "late fall", "%.4f +-%.4f bar/min about %.1f bar in %zu cycles of at least %.4g min: with the balance "
+		    "%.3f L/bar", r->slope_bar_min, r->slope_error, r->slope_bar, r->slow,
+		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance);
 	else
 		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min: the gas never settles, its fall tells no compliance",
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
+	if (r->excess_quality != LEAT_BAD)
+		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% more, "
+		    "which flows near the upper pressure only", r->late_lpm, r->late_reference_lpm, r->excess_percent,
+		    r->excess_error_percent);
 }
 
 static void
@@ -194,6 +199,8 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	leat_leak_row(leaks, mill->asset, end, "pump-up-rate", r.rate_bar_min, 2, "bar/min", r.gas_quality);
 	leat_leak_row(leaks, mill->asset, end, "gas-compliance", r.compliance, 4, "L/bar", r.gas_quality);
 	leat_leak_row(leaks, mill->asset, end, "gas-amount-compliance", r.amount_mol, 1, "mol", r.gas_quality);
+	if (r.excess_quality != LEAT_BAD)
+		leat_leak_row(leaks, mill->asset, end, "leakage-excess", r.excess_percent, 1, "%", r.excess_quality);
 	empty(day);
 	return 0;
 }

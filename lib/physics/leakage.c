@@ -59,7 +59,7 @@ static int
 give_way(const struct leat_filling *f, double begin_k, double *l_per_mol)
 {
 	double shell_k = f->shell_c + LEAT_ZERO_C_K, k = begin_k, step_bar = (f->high_bar - f->low_bar) / PATH_STEPS;
-	double step_s = f->on_s / PATH_STEPS, begin, r;
+	double x = f->on_s / PATH_STEPS / f->lag_s, given = -expm1(-x), kept = x > 1e-9 ? given / x : 1, begin, r;
 
 	if (leat_nitrogen_density(f->low_bar + f->air_bara, begin_k, &begin) != 0 || !(f->high_bar > f->low_bar) ||
 	    !(f->high_bar + f->air_bara < LEAT_NITROGEN_PRESSURE_MAX_BARA))
@@ -71,10 +71,11 @@ give_way(const struct leat_filling *f, double begin_k, double *l_per_mol)
 		/* Twice: from the beginning of the step, and from its middle. */
 		for (int half = 0; half < 2; half++) {
 			struct gas_state s = state_at(r + dr / 2, k + dk / 2);
-			double heat_k = (shell_k - k - dk / 2) / f->lag_s * step_s;
+			double heat_k = (shell_k - k) * given;
 
-			dr = (step_bar - s.tension * heat_k) / (s.ratio * s.stiffness);
-			dk = s.warming * dr + heat_k;
+			/* dp = stiffness dr + tension dT, and dT by a heat that comes evenly and goes by the lag. */
+			dr = (step_bar - s.tension * heat_k) / (s.stiffness + s.tension * s.warming * kept);
+			dk = s.warming * dr * kept + heat_k;
 		}
 		r += dr;
 		k += dk;

@@ -104,6 +104,8 @@ static const struct leat_point_info derived[] = {
 	{ "internal-leakage", "L/min", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "oil lost from the pressed side while it holds pressure" },
 	{ "hold-leakage", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the same by the fall of pressure in a holding test" },
+	{ "leakage-excess", "%", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "leakage of whole charging cycles above that of their late part: what flows near the upper pressure alone" },
 	{ "pump-up-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S, "openings of the charging valve in an hour of grinding" },
 	{ "pump-up-duty", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of the time in which the pump charges" },
 	{ "pump-up-rate", "bar/min", LEAT_KIND_ANALOGUE, DAILY_S, "rise of pressure while the pump charges" },

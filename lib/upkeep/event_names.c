@@ -21,6 +21,9 @@ static const struct leat_event events[] = {
 	{ "meter-change", NULL, LEAT_NEEDS_POINT, false, NULL,
 	    "an instrument or counter was changed: the last reading of the old one as found, the first of the new one as "
 	    "left" },
+	{ "line-up", NULL, 0, false, NULL,
+	    "parts of a mill were shut off for a holding test: their names below the mill as the item, such as cyl-1 cyl-3; none: "
+	    "all are open" },
 	{ "cleaning", NULL, 0, false, NULL, "something was cleaned, such as a cooler or a tank" },
 	{ "sampling", NULL, 0, false, NULL, "an oil sample was drawn" },
 	{ "cooling-water-blockage", NULL, 0, false, NULL, "the cooling water was found blocked or throttled" },
