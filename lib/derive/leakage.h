@@ -107,6 +107,17 @@ struct leat_leak_hold {
 	bool by_shell;				/* temperatures are those of the shells */
 };
 
+#define LEAT_LEAK_BLEED 512
+
+/* The pressure while oil is let off, the newest last. */
+struct leat_leak_bleed {
+	size_t n;
+	struct leat_time from;			/* the first; times are seconds from there */
+	double time_s[LEAT_LEAK_BLEED], bar[LEAT_LEAK_BLEED];
+	bool done;				/* this bleed-down has been looked at */
+	double coarse_s;			/* steps of the last that was too coarse; 0: none */
+};
+
 #define LEAT_LEAK_PARTS 15		/* that are shut off in tests of a mill */
 #define LEAT_LEAK_TESTS 32		/* that are kept */
 
@@ -160,6 +171,9 @@ struct leat_leak_mill {
 	struct leat_time settled_from;		/* the gas has settled from then on */
 	struct leat_leak_hold hold;
 	struct leat_leak_stop stop;
+	struct leat_leak_bleed bleed;
+	double knee_mol;			/* of the last knee; NaN: none yet */
+	struct leat_time knee_time;
 	struct leat_leak_day day;
 	double amount_mol;			/* of the last day that told one; NaN: none yet */
 	struct leat_time amount_time;

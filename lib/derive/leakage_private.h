@@ -1,6 +1,6 @@
 /*
  * Between leakage.c (the stream and the flow of time), leakage_look.c (a mill at one instant), leakage_cycle.c (charging
- * cycles), leakage_stop.c (holding tests, and the tank's level at stops), leakage_line_up.c (which part leaks), leakage_plate.c (what is known beside readings)
+ * cycles), leakage_stop.c (holding tests, and the tank's level at stops), leakage_line_up.c (which part leaks), leakage_knee.c, leakage_plate.c (what is known beside readings)
  * and leakage_write.c (results).
  */
 #ifndef LEAT_DERIVE_LEAKAGE_PRIVATE_H
@@ -58,6 +58,10 @@ int leat_leak_cycle(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 
 /* Follows holding tests and stops, and writes their rows when they are over.  0, or -1 when memory is out. */
 int leat_leak_stops(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_instant *now);
+
+/* Follows the pressure while oil is let off, and looks for the knee when it is gone. */
+void leat_leak_knee(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct leat_leak_instant *now);
 
 /* Takes what a holding test found, with the parts that were shut off, and writes what all of them together tell of each

@@ -13,10 +13,11 @@
 #define BLEED_TIMES 5.0		/* a pressure that falls so many times as fast has been let off */
 #define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
 #define DRAINED_S 1200.0	/* after which a tank is still again, all oil that was under pressure in it */
+#define KNEE_S 604800.0		/* a knee of the same stop, or of one not long ago */
 #define LEVEL_LEAST 10		/* readings after that */
 
 static const char *const hold_points[] = { "hold-leakage" };
-static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "shells-shut" };
+static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "gas-amount-spread", "shells-shut" };
 
 /* The rate in bar/min that the last readings of a test may fall at, and those before the oil was let off. */
 static size_t
@@ -255,6 +256,26 @@ oil_moved(const struct leat_leaks *leaks, struct leat_span mill, struct leat_tim
 	return false;
 }
 
+/* How far the estimates lie apart, in percent of their mean; NaN where there is but one. */
+static double
+spread_of(const struct leat_leak_mill *own, double level_mol, struct leat_time at)
+{
+	const double by[] = { level_mol, own->amount_mol,
+		!leat_time_is_none(own->knee_time) && leat_time_diff(at, own->knee_time) < KNEE_S ? own->knee_mol : NAN };
+	double low = INFINITY, high = -INFINITY, sum = 0;
+	int n = 0;
+
+	for (size_t i = 0; i < sizeof(by) / sizeof(by[0]); i++) {
+		if (isnan(by[i]))
+			continue;
+		low = fmin(low, by[i]);
+		high = fmax(high, by[i]);
+		sum += by[i];
+		n++;
+	}
+	return n > 1 ? 100 * (high - low) * n / sum : NAN;
+}
+
 static void
 explain_stop(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at,
     double oil_l, double amount_mol, double shut)
@@ -280,6 +301,8 @@ explain_stop(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 		return;
 	leat_leak_line(leaks, "by filling", "%.1f mol: %.1f %% of the gas as set", own->amount_mol,
 	    100 * own->amount_mol / leat_leak_amount_as_set(own));
+	leat_leak_line(leaks, "agreement", "estimates lie %.1f %% apart: the level's, the fillings'%s", spread_of(own, amount_mol, at),
+	    !leat_time_is_none(own->knee_time) && leat_time_diff(at, own->knee_time) < KNEE_S ? ", the knee's" : "; no knee was seen");
 	leat_leak_line(leaks, "shells", "that gas and the oil fill %.2f shells: %.2f of %.4g are shut off (lost gas makes a bank hold "
 	    "more oil, a shut shell less)", plate->shells - shut, shut, plate->shells);
 }
@@ -305,6 +328,8 @@ end_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 	if (!leaks->explain) {
 		leat_leak_row(leaks, mill->asset, at, "accumulator-oil", oil_l, 1, "L", LEAT_GOOD);
 		leat_leak_row(leaks, mill->asset, at, "gas-amount-level", amount, 1, "mol", LEAT_GOOD);
+		if (!isnan(spread_of(own, amount, at)))
+			leat_leak_row(leaks, mill->asset, at, "gas-amount-spread", spread_of(own, amount, at), 1, "%", LEAT_GOOD);
 		if (!isnan(shut))
 			leat_leak_row(leaks, mill->asset, at, "shells-shut", shut, 2, "1", LEAT_GOOD);
 	} else if (leat_leak_asked(leaks, mill->asset, stop_points, sizeof(stop_points) / sizeof(stop_points[0]))) {
@@ -383,6 +408,7 @@ leat_leak_stops(struct leat_leaks *leaks, struct leat_leak_mill *own, const stru
 {
 	follow_line_up(leaks, own, mill, now);
 	follow_hold(leaks, own, mill, now);
+	leat_leak_knee(leaks, own, mill, now);
 	follow_stop(leaks, own, mill, now);
 	return 0;
 }

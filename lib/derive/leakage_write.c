@@ -10,7 +10,7 @@
 #define LINE 512
 
 static const char *const day_points[] = {
-	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-up-duty", "pump-up-rate", "gas-compliance",
+	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-start-frequency", "pump-up-duty", "pump-up-rate", "gas-compliance",
 	"gas-amount-compliance", "leakage-excess"
 };
 
@@ -194,7 +194,9 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	}
 	leat_leak_row(leaks, mill->asset, end, "internal-leakage", r.reference_lpm, 3, "L/min", r.quality);
 	leat_leak_row(leaks, mill->asset, end, "internal-leakage.coverage", r.coverage, 2, "%", LEAT_GOOD);
-	leat_leak_row(leaks, mill->asset, end, "pump-up-frequency", r.frequency, 2, "1/h", r.frequency_quality);
+	/* The motor has a limit for its starts; a valve has none. */
+	leat_leak_row(leaks, mill->asset, end, mill->series[LEAT_LEAK_CHARGING] != LEAT_NAME_NONE ? "pump-up-frequency" :
+	    "pump-start-frequency", r.frequency, 2, "1/h", r.frequency_quality);
 	leat_leak_row(leaks, mill->asset, end, "pump-up-duty", r.duty, 3, "%", r.quality);
 	leat_leak_row(leaks, mill->asset, end, "pump-up-rate", r.rate_bar_min, 2, "bar/min", r.gas_quality);
 	leat_leak_row(leaks, mill->asset, end, "gas-compliance", r.compliance, 4, "L/bar", r.gas_quality);

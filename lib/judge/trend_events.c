@@ -13,6 +13,8 @@ static const struct {
 	{ "seal-change", "*", false },
 	{ "seal-change", "internal-leakage*", true },
 	{ "seal-change", "pump-up-rate*", true },
+	{ "seal-change", "pump-up-frequency*", true },
+	{ "gas-fill", "pump-up-*", true },
 	{ "filter-change", "filter-dp*", false },
 	{ "filter-change", "bypass-share*", false },
 	{ "gas-fill", "gas-*", true },

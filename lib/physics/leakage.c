@@ -54,32 +54,37 @@ state_at(double mol_l, double temp_k)
 	return s;
 }
 
+/* Takes a gas of density r and temperature k through one step of pressure and time. */
+static void
+step(double *r, double *k, double step_bar, double step_s, double shell_k, double lag_s)
+{
+	double x = step_s / lag_s, given = -expm1(-x), kept = x > 1e-9 ? given / x : 1, dr = 0, dk = 0;
+
+	/* Twice: from the beginning of the step, and from its middle. */
+	for (int half = 0; half < 2; half++) {
+		struct gas_state s = state_at(*r + dr / 2, *k + dk / 2);
+		double heat_k = (shell_k - *k) * given;
+
+		/* dp = stiffness dr + tension dT, and dT by a heat that comes evenly and goes by the lag. */
+		dr = (step_bar - s.tension * heat_k) / (s.stiffness + s.tension * s.warming * kept);
+		dk = s.warming * dr * kept + heat_k;
+	}
+	*r += dr;
+	*k += dk;
+}
+
 /* By how much a mol gives way from low to high when it begins at begin_k. */
 static int
 give_way(const struct leat_filling *f, double begin_k, double *l_per_mol)
 {
-	double shell_k = f->shell_c + LEAT_ZERO_C_K, k = begin_k, step_bar = (f->high_bar - f->low_bar) / PATH_STEPS;
-	double x = f->on_s / PATH_STEPS / f->lag_s, given = -expm1(-x), kept = x > 1e-9 ? given / x : 1, begin, r;
+	double k = begin_k, begin, r;
 
 	if (leat_nitrogen_density(f->low_bar + f->air_bara, begin_k, &begin) != 0 || !(f->high_bar > f->low_bar) ||
 	    !(f->high_bar + f->air_bara < LEAT_NITROGEN_PRESSURE_MAX_BARA))
 		return -1;
 	r = begin;
-	for (int i = 0; i < PATH_STEPS; i++) {
-		double dr = 0, dk = 0;
-
-		/* Twice: from the beginning of the step, and from its middle. */
-		for (int half = 0; half < 2; half++) {
-			struct gas_state s = state_at(r + dr / 2, k + dk / 2);
-			double heat_k = (shell_k - k) * given;
-
-			/* dp = stiffness dr + tension dT, and dT by a heat that comes evenly and goes by the lag. */
-			dr = (step_bar - s.tension * heat_k) / (s.stiffness + s.tension * s.warming * kept);
-			dk = s.warming * dr * kept + heat_k;
-		}
-		r += dr;
-		k += dk;
-	}
+	for (int i = 0; i < PATH_STEPS; i++)
+		step(&r, &k, (f->high_bar - f->low_bar) / PATH_STEPS, f->on_s / PATH_STEPS, f->shell_c + LEAT_ZERO_C_K, f->lag_s);
 	*l_per_mol = 1 / begin - 1 / r;
 	return *l_per_mol > 0 ? 0 : -1;
 }
@@ -114,6 +119,26 @@ leat_gas_amount_of_filling(const struct leat_filling *f, double *amount_mol)
 		begin = begin_k(f, *amount_mol);
 	}
 	return isfinite(*amount_mol) ? 0 : -1;
+}
+
+int
+leat_gas_density_along(const double *time_s, const double *pressure_bar, size_t n, double shell_c, double lag_s,
+    double air_bara, double *mol_l)
+{
+	double r, k = shell_c + LEAT_ZERO_C_K;
+
+	if (n < 2 || !(lag_s > 0) || leat_nitrogen_density(pressure_bar[0] + air_bara, k, &r) != 0)
+		return -1;
+	for (size_t i = 1; i < n; i++) {
+		double change = pressure_bar[i] - pressure_bar[i - 1];
+		/* Steps of at most 4 bar, so that a few samples do as well as many. */
+		int parts = 1 + (int)fmin(fabs(change) / 4, 100);
+
+		for (int part = 0; part < parts; part++)
+			step(&r, &k, change / parts, (time_s[i] - time_s[i - 1]) / parts, shell_c + LEAT_ZERO_C_K, lag_s);
+	}
+	*mol_l = r;
+	return r > 0 && k > LEAT_NITROGEN_TEMP_MIN_C + LEAT_ZERO_C_K ? 0 : -1;
 }
 
 int

@@ -56,6 +56,12 @@ struct leat_filling {
  * expansion since have left it.  0, or -1 outside the range of the equation of state. */
 int leat_gas_amount_of_filling(const struct leat_filling *f, double *amount_mol) LEAT_MUST_USE;
 
+/* The density in mol/L that a gas has at the last of n pressures (bar gauge, at rising times in s), when it had its shell's
+ * temperature at the first.  Gas that empties a bank in minutes is colder than its shell by then, and its pressure lower than
+ * the precharge.  0, or -1 outside the range of the equation of state, or for fewer than two pressures. */
+int leat_gas_density_along(const double *time_s, const double *pressure_bar, size_t n, double shell_c, double lag_s,
+    double air_bara, double *mol_l) LEAT_MUST_USE;
+
 /* A holding test: what is shut in, and how pressure and temperature changed.  The gas must have settled. */
 struct leat_holding {
 	double amount_mol;		/* nitrogen; 0: the accumulators are shut off */
