@@ -8,7 +8,7 @@
  * and opens for 15 s tells nothing, and is refused.  Nothing looks into the future: the day's values are written at its end,
  * those of a holding test or a stop when that is over.
  *
- * Memory: 104 bytes for each cycle of a day and mill, and some kB a mill.
+ * Memory: 128 bytes for each cycle of a day and mill, and some kB a mill.
  */
 #ifndef LEAT_DERIVE_LEAKAGE_H
 #define LEAT_DERIVE_LEAKAGE_H
@@ -46,6 +46,7 @@ struct leat_leak_plate {
 /* An admitted cycle. */
 struct leat_leak_cycle {
 	double on_s, cycle_s, pump_lpm, leakage_lpm;
+	double doubt_s;			/* how well its switching times are known */
 	double bar, temp_c, viscosity_mm2_s;	/* means; NaN: not known, or not corrected for */
 	double reference_lpm;			/* the leakage at reference pressure and viscosity */
 	double rise_bar, middle_bar, n;		/* rise by this in on_s about that pressure; NaN: not known */

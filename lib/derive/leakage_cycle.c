@@ -1,11 +1,10 @@
-/* Leakage and gas of a mill: its charging cycles, and what a day of them comes to. */
+/* Leakage and gas of a mill: its charging cycles. */
 #include <math.h>
 #include <stdlib.h>
 
 #include "derive/leakage_private.h"
 #include "physics/accumulator.h"
 #include "physics/leakage.h"
-#include "stats/order.h"
 
 #define BLINK_S 120.0		/* a bad reading or two do not break a cycle */
 #define STILL_BAR 0.3		/* a tenth of the usual tolerance: less is the noise of an analogue set point */
@@ -13,19 +12,9 @@
 #define KNOWN_SHARE 0.8		/* of a cycle in which pressure and temperature must be known */
 #define CYCLES_MAX 8192		/* a works' day of cycles of 10 s */
 
-/* What a cycle needs of the steps in which its switching times are known (common practice). */
-#define STEPS_ON 2
-#define STEPS_CYCLE 4
 #define FILLING_LAGS 3		/* a shorter cycle finds the gas still hot from the last filling */
 #define RISE_SAMPLES 4
 #define FALL_SAMPLES 5
-
-/* A cycle with so much less or more flow than the median of the day has a charge too few or too many in it. */
-#define ODD_BELOW 0.6
-#define ODD_ABOVE 1.7
-#define ODD_CYCLES 8
-#define WILD_MADS 6
-#define WILD_LEAST 0.25		/* nothing nearer to the median is wild: times by whole seconds make many values equal */
 
 static void
 break_run(struct leat_leak_mill *own, enum leat_leak_reason reason)
@@ -142,12 +131,12 @@ judge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mi
 	double spread, drain;
 
 	*c = (struct leat_leak_cycle){ .on_s = leat_time_diff(run->shut, run->opened),
-		.cycle_s = leat_time_diff(end, run->opened), .temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN,
+		.cycle_s = leat_time_diff(end, run->opened), .doubt_s = run->doubt_s, .temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN,
 		.amount_mol = NAN };
 	for (int i = 0; i < LEAT_LEAK_SHORT; i++)
 		if (run->broken[i])
 			return (enum leat_leak_reason)i;
-	if (!(c->on_s > 0) || c->on_s < STEPS_ON * run->doubt_s || c->cycle_s < STEPS_CYCLE * run->doubt_s)
+	if (!(c->on_s > 0))
 		return LEAT_LEAK_SHORT;
 	if (!(run->bar_known_s >= KNOWN_SHARE * c->cycle_s) || !(run->bar_s > 0))
 		return LEAT_LEAK_GAP;
@@ -313,188 +302,5 @@ leat_leak_cycle(struct leat_leaks *leaks, struct leat_leak_mill *own, const stru
 		add(&run->rise, leat_time_diff(now->at, run->opened) / 60, now->bar);
 	if (now->bar_fresh && run->phase == 2 && leat_time_cmp(now->at, own->settled_from) >= 0)
 		add(&run->fall, leat_time_diff(now->at, run->opened) / 60, now->bar);
-	return 0;
-}
-
-/* Refuses cycles whose times are no better known than the day's steps, or which are far from the others. */
-static void
-refuse(struct leat_leak_day *day, double *work)
-{
-	double step = day->edges >= 3 ? day->common_s : 0, median = NAN;
-	size_t kept = 0;
-
-	for (size_t i = 0; i < day->cycles; i++) {
-		const struct leat_leak_cycle *c = &day->cycle[i];
-
-		if (step > 1 && (c->on_s < STEPS_ON * step || c->cycle_s < STEPS_CYCLE * step)) {
-			day->refused[LEAT_LEAK_SHORT]++;
-			continue;
-		}
-		day->cycle[kept] = *c;
-		work[kept++] = c->reference_lpm;
-	}
-	day->cycles = kept;
-	if (kept < ODD_CYCLES)
-		return;
-	median = leat_median(work, kept);
-	kept = 0;
-	for (size_t i = 0; i < day->cycles; i++) {
-		double share = day->cycle[i].reference_lpm / median;
-
-		if (share < ODD_BELOW || share > ODD_ABOVE)
-			day->refused[LEAT_LEAK_ODD]++;
-		else
-			day->cycle[kept++] = day->cycle[i];
-	}
-	day->cycles = kept;
-}
-
-static void
-sum_leakage(const struct leat_leak_day *day, struct leat_leak_result *r)
-{
-	double volume = 0, reference = 0, bar = 0, heat = 0, squares = 0;
-	double n = (double)day->cycles;
-
-	r->viscosity_mm2_s = 0;
-	for (size_t i = 0; i < day->cycles; i++) {
-		const struct leat_leak_cycle *c = &day->cycle[i];
-
-		r->on_s += c->on_s;
-		r->cycle_s += c->cycle_s;
-		volume += c->leakage_lpm * c->cycle_s;
-		reference += c->reference_lpm * c->cycle_s;
-		bar += c->bar * c->cycle_s;
-		heat += c->temp_c * c->cycle_s;
-		r->viscosity_mm2_s += c->viscosity_mm2_s / n;
-	}
-	r->leakage_lpm = volume / r->cycle_s;
-	r->reference_lpm = reference / r->cycle_s;
-	r->bar = bar / r->cycle_s;
-	r->temp_c = heat / r->cycle_s;
-	for (size_t i = 0; i < day->cycles; i++)
-		squares += pow(day->cycle[i].reference_lpm - r->reference_lpm, 2);
-	r->error_lpm = day->cycles > 1 ? 1.96 * sqrt(squares / (n - 1) / n) : NAN;
-}
-
-/* The mean of the cycles' gas, wild ones left out. */
-static void
-sum_gas(const struct leat_leak_day *day, double *work, struct leat_leak_result *r)
-{
-	double median, mad, sum = 0, squares = 0, rise = 0, on = 0;
-	size_t n = 0, used = 0;
-
-	for (size_t i = 0; i < day->cycles; i++)
-		if (!isnan(day->cycle[i].amount_mol))
-			work[n++] = day->cycle[i].amount_mol;
-	median = leat_median(work, n);
-	mad = n > 0 ? leat_mad(work, n, work + day->cycles) : 0;
-	for (size_t i = 0; i < day->cycles; i++) {
-		const struct leat_leak_cycle *c = &day->cycle[i];
-
-		if (isnan(c->amount_mol) || fabs(c->amount_mol - median) > fmax(WILD_MADS * mad, WILD_LEAST * median))
-			continue;
-		sum += c->amount_mol;
-		squares += pow(c->amount_mol - median, 2);
-		rise += c->rise_bar;
-		on += c->on_s;
-		used++;
-	}
-	r->filled = used;
-	r->amount_mol = used > 0 ? sum / (double)used : NAN;
-	r->rate_bar_min = on > 0 ? 60 * rise / on : NAN;
-	r->amount_error_mol = used > 1 ? 1.96 * sqrt(squares / (double)(used - 1) / (double)used) : NAN;
-}
-
-/* The mean of the late slopes, each by how well it is known, wild ones left out. */
-static void
-sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_result *r)
-{
-	double median, mad, sum = 0, weight = 0, leakage = 0, bar = 0, squares = 0;
-	size_t n = 0;
-
-	for (size_t i = 0; i < day->cycles; i++)
-		if (day->cycle[i].fall_weight > 0)
-			work[n++] = day->cycle[i].fall_bar_min;
-	median = leat_median(work, n);
-	mad = n > 0 ? leat_mad(work, n, work + day->cycles) : 0;
-	for (size_t i = 0; i < day->cycles; i++) {
-		const struct leat_leak_cycle *c = &day->cycle[i];
-
-		if (!(c->fall_weight > 0) || fabs(c->fall_bar_min - median) > WILD_MADS * mad)
-			continue;
-		sum += c->fall_bar_min * c->fall_weight;
-		leakage += c->leakage_lpm * c->fall_weight;
-		weight += c->fall_weight;
-		bar += c->fall_bar * c->fall_weight;
-		squares += c->fall_weight * pow(c->fall_bar_min - median, 2);
-		r->slow++;
-	}
-	r->slope_bar_min = weight > 0 ? sum / weight : NAN;
-	r->slope_compliance = weight > 0 && sum > 0 ? leakage / sum : NAN;
-	r->slope_bar = weight > 0 ? bar / weight : NAN;
-	r->slope_error = r->slow > 1 ? 1.96 * sqrt(squares / weight / (double)(r->slow - 1)) : NAN;
-}
-
-/* Leakage through slots goes with the pressure, and is the same near the lower switching pressure as over the whole cycle, once
- * both are brought to one pressure.  What only the whole cycle shows flows near the upper one: past a relief valve. */
-static void
-find_excess(const struct leat_leak_mill *own, struct leat_leak_result *r)
-{
-	struct leat_holding h = { .amount_mol = r->amount_mol, .oil_l = own->plate.pressed_oil_l, .pressure_bar = r->slope_bar,
-		.temp_c = isnan(r->temp_c) ? own->plate.reference_c : r->temp_c, .air_bara = own->plate.air_bara,
-		.fall_bar_min = r->slope_bar_min };
-	double viscosity;
-
-	r->late_lpm = r->late_reference_lpm = r->excess_percent = r->excess_error_percent = NAN;
-	r->excess_quality = LEAT_BAD;
-	/* The few slow cycles of a day of quick ones are its odd ones. */
-	if (2 * r->slow < r->cycles || isnan(r->amount_mol) || isnan(r->slope_bar) || !(r->slope_bar_min > 0) ||
-	    leat_leakage_holding(&h, &r->late_lpm, NULL, NULL) != 0)
-		return;
-	r->late_reference_lpm = leat_leak_reference(own, r->late_lpm, r->slope_bar, r->temp_c, &viscosity);
-	r->excess_percent = 100 * (r->reference_lpm / r->late_reference_lpm - 1);
-	r->excess_error_percent = 100 * r->slope_error / r->slope_bar_min;
-	r->excess_quality = isfinite(r->excess_percent) ? r->gas_quality : LEAT_BAD;
-}
-
-static enum leat_quality
-worth(const struct leat_leak_mill *own, double seconds, double of_s)
-{
-	if (!(seconds >= own->plate.least_s) || !(seconds > 0))
-		return LEAT_BAD;
-	return 100 * seconds < own->plate.least_percent * of_s ? LEAT_UNCERTAIN : LEAT_GOOD;
-}
-
-int
-leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *r)
-{
-	struct leat_leak_day *day = &own->day;
-	double *work = calloc(2 * day->cycles + 1, sizeof(*work)), pressed_s = day->grinding_s + day->hold_s;
-
-	if (work == NULL)
-		return -1;
-	*r = (struct leat_leak_result){ .resolvable_on_s = fmax(1, fmax(own->repeat_votes > 0 ? own->repeat_s : 0,
-	    day->edges >= 3 ? day->common_s : 0)) * STEPS_ON };
-	r->resolvable_cycle_s = r->resolvable_on_s / STEPS_ON * STEPS_CYCLE;
-	refuse(day, work);
-	r->cycles = day->cycles;
-	sum_leakage(day, r);
-	sum_gas(day, work, r);
-	sum_slopes(day, work, r);
-	free(work);
-	r->coverage = pressed_s > 0 ? fmin(100, 100 * r->cycle_s / pressed_s) : 0;
-	r->quality = worth(own, r->cycle_s, pressed_s);
-	/* Without viscosity the flow of a cold day is another than that of a warm one. */
-	if (r->quality == LEAT_GOOD && isnan(r->viscosity_mm2_s))
-		r->quality = LEAT_UNCERTAIN;
-	r->compliance = leat_leak_compliance(own, r->amount_mol);
-	r->gas_quality = r->filled == 0 || isnan(r->compliance) ? LEAT_BAD : isnan(r->temp_c) ? LEAT_UNCERTAIN : r->quality;
-	find_excess(own, r);
-	r->duty = r->cycle_s > 0 ? 100 * r->on_s / r->cycle_s : NAN;
-	r->frequency = day->counted_s > 0 ? (double)day->openings * 3600 / day->counted_s : NAN;
-	r->frequency_quality = worth(own, day->counted_s, day->grinding_s);
-	/* Openings that are shorter than the steps in which they are looked for are missed. */
-	if (day->refused[LEAT_LEAK_SHORT] > (long)day->cycles)
-		r->frequency_quality = LEAT_BAD;
 	return 0;
 }
