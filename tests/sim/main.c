@@ -21,6 +21,7 @@
  *
  *	simulate --gas BAR DEGC		nitrogen and six shells of 50 L at that state
  *	simulate --cycle LPM SHARE	the steady charging cycle at a leakage and a share of the gas
+ *	simulate --bleed LPM SHARE	the pressure each 2 s while that flow is let off
  */
 #include <errno.h>
 #include <inttypes.h>
@@ -42,7 +43,8 @@ usage(void)
 	    "       simulate --year [--seed N] [--days A..B] [--daily] [--inside] FOLDER\n"
 	    "       simulate --pumps COUNT SEED FOLDER\n"
 	    "       simulate --gas BAR DEGC\n"
-	    "       simulate --cycle LPM SHARE\n");
+	    "       simulate --cycle LPM SHARE\n"
+	    "       simulate --bleed LPM SHARE\n");
 	return 2;
 }
 
@@ -126,6 +128,8 @@ main(int argc, char *argv[])
 			vectors_gas(a, b);
 		else if (strcmp(argv[1], "--cycle") == 0)
 			vectors_cycle(a, b);
+		else if (strcmp(argv[1], "--bleed") == 0)
+			vectors_bleed(a, b, 2);
 		else
 			return usage();
 		return 0;

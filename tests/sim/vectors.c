@@ -67,3 +67,19 @@ vectors_cycle(double leak_lpm, double share)
 	printf("period_min %.3f\non_s %.3f\nslope_bar_per_min %.4f\nbalance_lpm %.4f\ncompliance_from_slope %.4f\n",
 	    (on + off) / 60, on, slope, 39 * on / (on + off), leak_lpm / slope);
 }
+
+void
+vectors_bleed(double lpm, double share, int step_s)
+{
+	struct charge c = bank(share);
+
+	for (int t = 0; t < 3600; t += step_s) {
+		double bar = charge_pressure(&c);
+
+		printf("%d %.3f\n", t, bar);
+		if (bar <= 0)
+			break;
+		/* Behind the last oil of the shells only pipes give way, by next to nothing. */
+		charge_flow(&c, -lpm, step_s);
+	}
+}

@@ -1,5 +1,5 @@
 /* Least squares with coefficients that are 0 or more: held to the conditions that only its solution meets, and to cases
- * worked by hand.  tests/suite/nonnegative.sh holds it to SciPy. */
+ * worked by hand.  tests/published/nonnegative.sh holds it to SciPy. */
 #include <math.h>
 
 #include "unit.h"
