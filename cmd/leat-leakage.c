@@ -56,7 +56,7 @@ derive(struct leat_leaks *leaks, bool only)
 	    leat_leaks_end(leaks, front_opt.now_data ? LEAT_TIME_NONE : front_now(), &err) != 0)
 		front_error(&err);
 	/* A reader that has left need not be told. */
-	if (leaks->charged == 0 && leaks->out->errnum == 0)
+	if (leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0)
 		front_warn("no leakage: no mill has readings named pressure, state, and charging or pump-running");
 	front_derive_end(leaks->in);
 	front_summary("mills that charge: %zu; days: %lld; holding tests: %lld; stops with a level: %lld; rows added: %lld, "

@@ -121,8 +121,10 @@ explain_hold(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 	leat_out_char(leaks->out, ' ');
 	leat_out_time(leaks->out, at);
 	leat_out_char(leaks->out, '\n');
-	leat_leak_line(leaks, "shut off", "%.*s", own->line_up.len > 0 ? (int)own->line_up.len : 19,
-	    own->line_up.len > 0 ? own->line_up.ptr : "nothing, as logged ");
+	if (own->line_up.len > 0)
+		leat_leak_line(leaks, "shut off", "%.*s", (int)own->line_up.len, own->line_up.ptr);
+	else
+		leat_leak_line(leaks, "shut off", "nothing, as far as the logbook tells");
 	leat_leak_line(leaks, "readings", "%zu over %.1f min, the gas settled for %.3g time constants of %.4g s", f->n, f->minutes,
 	    LEAT_GAS_SETTLED_LAGS, own->plate.lag_s);
 	leat_leak_line(leaks, "fall", "%.4f bar/min, 95 %% of slopes between %.4f and %.4f, about %.1f bar", f->h.fall_bar_min,

@@ -118,7 +118,7 @@ explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const st
 		    "%.3f L/bar", r->slope_bar_min, r->slope_error, r->slope_bar, r->slow,
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance);
 	else
-		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min: the gas never settles, its fall tells no compliance",
+		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min with five readings of settled gas: it tells no compliance",
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
 	if (r->excess_quality != LEAT_BAD)
 		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% more, "
@@ -156,7 +156,8 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 		explain_gas(leaks, own, r);
 	}
 	leat_leak_line(leaks, "quality", "%s", r->quality == LEAT_BAD ? "bad, cannot tell: too little admitted" :
-	    r->quality == LEAT_UNCERTAIN ? "uncertain: too small a share admitted, or the viscosity is not known" : "good");
+	    r->quality == LEAT_GOOD ? "good" : isnan(r->viscosity_mm2_s) ? "uncertain: the viscosity is not known" :
+	    "uncertain: too small a share admitted");
 }
 
 static void
