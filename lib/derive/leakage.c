@@ -28,6 +28,7 @@ leat_leaks_init(struct leat_leaks *leaks)
 	leaks->lpm = leat_unit_find(LEAT_SPAN("L/min"));
 	leaks->degc = leat_unit_find(LEAT_SPAN("degC"));
 	leaks->mm = leat_unit_find(LEAT_SPAN("mm"));
+	leaks->one = leat_unit_find(LEAT_SPAN("1"));
 	leaks->mm2_s = leat_unit_find(LEAT_SPAN("mm2/s"));
 	leaks->last = leaks->day_start = leaks->day_end = LEAT_TIME_NONE;
 }

@@ -71,6 +71,7 @@ struct leat_leak_day {
 	int common_s;				/* all edges of the day lie on multiples of this; 0: none seen yet ... */
 	int64_t edge_first;			/* ... the first of them */
 	long edges;
+	double starts, starts_s;		/* by a counter, and the grinding in which it counted them */
 	double drain_lpm;			/* the last that was taken off the pump's flow; NaN: none */
 };
 
@@ -179,6 +180,9 @@ struct leat_leak_mill {
 	double amount_mol;			/* of the last day that told one; NaN: none yet */
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
+	/* A counter of openings: what it showed last, and the grinding since. */
+	double counter, counter_s;
+	struct leat_time counter_at;
 	size_t next_entry, next_line_up;	/* of the logbook */
 	struct leat_span line_up;		/* parts that are shut off, as logged */
 };
@@ -210,7 +214,7 @@ struct leat_leaks {
 	size_t own_cap;
 	struct leat_leak_series *series;
 	size_t series_cap;
-	const struct leat_unit *bar_unit, *lpm, *degc, *mm, *mm2_s;
+	const struct leat_unit *bar_unit, *lpm, *degc, *mm, *mm2_s, *one;
 	struct leat_time last;			/* of the rows taken last, or LEAT_TIME_NONE */
 	struct leat_time day_start, day_end;
 };

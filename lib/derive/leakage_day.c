@@ -223,3 +223,55 @@ leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *r)
 		r->frequency_quality = LEAT_BAD;
 	return 0;
 }
+
+void
+leat_leak_count(struct leat_leak_mill *own, const struct leat_leak_instant *now)
+{
+	struct leat_leak_day *day = &own->day;
+
+	if (!now->counter_fresh)
+		return;
+	/* One that shows less than before is another, or has wrapped around. */
+	if (!isnan(own->counter) && now->counter >= own->counter) {
+		day->starts += now->counter - own->counter;
+		day->starts_s += own->counter_s;
+	}
+	own->counter = now->counter;
+	own->counter_s = 0;
+}
+
+bool
+leat_leak_by_counter(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    struct leat_leak_result *r)
+{
+	const struct leat_leak_plate *plate = &own->plate;
+	struct leat_leak_day *day = &own->day;
+	double rise = plate->above_bar + plate->below_bar, drain, viscosity, amount, pump_lpm;
+	double temp_c = isnan(own->temp_c) ? plate->reference_c : own->temp_c, middle;
+	struct leat_filling f;
+
+	if (!(day->starts_s >= plate->least_s) || !(day->starts > 0))
+		return false;
+	middle = isnan(own->setpoint_bar) ? plate->set_bar : own->setpoint_bar + (plate->above_bar - plate->below_bar) / 2;
+	amount = isnan(own->amount_mol) ? leat_leak_amount_as_set(own) : own->amount_mol;
+	pump_lpm = leat_leak_pump_flow(leaks, own, mill, own->pumps > 0 ? 0 : SIZE_MAX, middle, leaks->day_end, &drain);
+	r->frequency = day->starts * 3600 / day->starts_s;
+	r->frequency_quality = LEAT_GOOD;
+	f = (struct leat_filling){ 1, middle - rise / 2, middle + rise / 2, 1, 3600 / r->frequency, 0, temp_c, plate->lag_s,
+		plate->air_bara };
+	/* How long it takes follows from how much it takes. */
+	for (int i = 0; i < 4; i++) {
+		if (leat_gas_filling_of_amount(&f, amount, &r->filling_l) != 0 || !(pump_lpm > 0))
+			return false;
+		f.leakage_lpm = r->filling_l * r->frequency / 60;
+		if (!(f.leakage_lpm < pump_lpm))
+			return false;
+		f.on_s = 60 * r->filling_l / (pump_lpm - f.leakage_lpm);
+	}
+	/* While it fills it leaks besides. */
+	r->leakage_lpm = pump_lpm * f.on_s / f.cycle_s;
+	r->reference_lpm = leat_leak_reference(own, r->leakage_lpm, middle, own->temp_c, &viscosity);
+	r->viscosity_mm2_s = viscosity;
+	r->quality = isfinite(r->reference_lpm) ? LEAT_UNCERTAIN : LEAT_BAD;
+	return r->quality == LEAT_UNCERTAIN;
+}

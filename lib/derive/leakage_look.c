@@ -5,7 +5,8 @@
 #include "stream/quantity.h"
 
 const struct leat_mills_form leat_leak_form = {
-	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging", "level", "gas-temperature" }, .points = 7,
+	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging", "level", "gas-temperature",
+		"start-counter" }, .points = 8,
 	.founding = 1, .part_point = "pump-running", .part = "pump"
 };
 
@@ -81,6 +82,9 @@ read_instant(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 	    slot_number(leaks, mill, LEAT_LEAK_GAS, leaks->degc, seen, &now->gas_c, &any, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_LEVEL, leaks->mm, seen, &now->level_mm, &now->level_uncertain, err) != 0)
 		return -1;
+	if (slot_number(leaks, mill, LEAT_LEAK_COUNTER, leaks->one, seen, &now->counter, &any, err) != 0)
+		return -1;
+	now->counter_fresh = !isnan(now->counter) && is_fresh(leaks, mill, LEAT_LEAK_COUNTER, now);
 	/* Some controls put the set point to zero at a stop. */
 	if (!(now->setpoint_bar > 0))
 		now->setpoint_bar = NAN;
@@ -97,6 +101,7 @@ begin(struct leat_leak_mill *own, struct leat_time at)
 	own->charge = own->charge_before = -1;
 	own->bar = own->temp_c = own->gas_c = own->setpoint_bar = own->knee_mol = own->amount_mol = own->day.drain_lpm = NAN;
 	own->knee_time = own->amount_time = LEAT_TIME_NONE;
+	own->counter = NAN;
 	own->stop.grinding_since = own->stop.before_at = own->stop.off_since = LEAT_TIME_NONE;
 	own->begun = true;
 }
@@ -110,8 +115,10 @@ pass_time(struct leat_leak_mill *own, struct leat_time at)
 
 	if (!(s > 0))
 		return;
-	if (own->state == LEAT_LEAK_GRINDING)
+	if (own->state == LEAT_LEAK_GRINDING) {
 		day->grinding_s += s;
+		own->counter_s += s;
+	}
 	if (own->state == LEAT_LEAK_HOLD)
 		day->hold_s += s;
 	if (own->charge >= 0 && (own->state == LEAT_LEAK_GRINDING || own->state == LEAT_LEAK_HOLD))
@@ -138,7 +145,8 @@ leat_leak_look(struct leat_leaks *leaks, struct leat_mill *mill, struct leat_tim
 	if (read_instant(leaks, own, mill, at, seen, &now, err) != 0 || leat_leak_take_drains(leaks, own, at, seen, err) != 0)
 		return -1;
 	pass_time(own, at);
-	own->has_switch = own->has_switch || now.charge >= 0;
+	own->has_switch = own->has_switch || now.charge >= 0 || !isnan(now.counter);
+	leat_leak_count(own, &now);
 	if (leat_leak_cycle(leaks, own, mill, &now, seen) != 0 || leat_leak_stops(leaks, own, mill, &now) != 0)
 		return leat_error_memory(err);
 	own->state = (int)now.state;

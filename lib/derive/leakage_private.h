@@ -10,7 +10,7 @@
 
 enum {
 	LEAT_LEAK_PRESSURE, LEAT_LEAK_SLOT_STATE, LEAT_LEAK_SET, LEAT_LEAK_TANK, LEAT_LEAK_CHARGING, LEAT_LEAK_LEVEL,
-	LEAT_LEAK_GAS
+	LEAT_LEAK_GAS, LEAT_LEAK_COUNTER
 };
 
 enum leat_leak_state {
@@ -26,8 +26,8 @@ struct leat_leak_instant {
 	int charge;				/* 1, 0, -1 */
 	struct leat_time charge_row;		/* its row */
 	bool charge_fresh;			/* which is of this instant */
-	double bar, setpoint_bar, temp_c, gas_c, level_mm;
-	bool bar_fresh, level_fresh;
+	double bar, setpoint_bar, temp_c, gas_c, level_mm, counter;
+	bool bar_fresh, level_fresh, counter_fresh;
 	bool uncertain;				/* pressure, charging */
 	bool level_uncertain;
 };
@@ -91,7 +91,15 @@ struct leat_leak_result {
 	double frequency, duty, coverage;
 	double resolvable_cycle_s, resolvable_on_s;
 	enum leat_quality quality, gas_quality, frequency_quality, excess_quality;
+	bool by_counter;			/* leakage and frequency are a counter's, with fillings of ... */
+	double filling_l;			/* ... so much oil */
 };
+
+/* Takes a counter of openings. */
+void leat_leak_count(struct leat_leak_mill *own, const struct leat_leak_instant *now);
+/* What a counter of openings tells where no cycle counts: leakage of the gas that each filling takes.  False: nothing. */
+bool leat_leak_by_counter(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    struct leat_leak_result *r);
 
 /* Sums a day up; refuses odd cycles.  0, or -1 when memory is out. */
 int leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *result);

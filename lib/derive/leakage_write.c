@@ -143,6 +143,10 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	explain_refused(leaks, own, r);
 	leat_leak_line(leaks, "charging", "%ld times in %.2f h of grinding: %.2f an hour", day->openings, day->counted_s / 3600,
 	    r->frequency);
+	if (r->by_counter)
+		leat_leak_line(leaks, "counter", "%.0f openings in %.2f h of grinding: %.2f an hour, each of %.2f L by the gas %s: %.3f L/min, "
+		    "%.3f at the reference", day->starts, day->starts_s / 3600, r->frequency, r->filling_l,
+		    isnan(own->amount_mol) ? "as set" : "of the last good day", r->leakage_lpm, r->reference_lpm);
 	if (r->cycles > 0) {
 		if (isnan(day->drain_lpm))
 			leat_leak_line(leaks, "pump", "%.2f L/min as rated: its drain flow is not known", day->cycle[r->cycles - 1].pump_lpm);
@@ -157,6 +161,7 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	}
 	leat_leak_line(leaks, "quality", "%s", r->quality == LEAT_BAD ? "bad, cannot tell: too little admitted" :
 	    r->quality == LEAT_GOOD ? "good" : isnan(r->viscosity_mm2_s) ? "uncertain: the viscosity is not known" :
+	    r->by_counter ? "uncertain: by a counter, and the gas as it was" :
 	    "uncertain: too small a share admitted");
 }
 
@@ -182,6 +187,8 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	}
 	if (leat_leak_sum_up(own, &r) != 0)
 		return -1;
+	if (r.quality == LEAT_BAD)
+		r.by_counter = leat_leak_by_counter(leaks, own, mill, &r);
 	leaks->days++;
 	if (r.gas_quality == LEAT_GOOD) {
 		own->amount_mol = r.amount_mol;

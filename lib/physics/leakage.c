@@ -122,6 +122,24 @@ leat_gas_amount_of_filling(const struct leat_filling *f, double *amount_mol)
 }
 
 int
+leat_gas_filling_of_amount(const struct leat_filling *f, double amount_mol, double *input_l)
+{
+	struct leat_filling own = *f;
+	double one;
+
+	if (!(amount_mol > 0) || !(f->on_s > 0) || !(f->lag_s > 0) || !(f->cycle_s > f->on_s) || !(f->leakage_lpm >= 0) ||
+	    give_way(f, f->shell_c + LEAT_ZERO_C_K, &one) != 0)
+		return -1;
+	for (int i = 0; i < 3; i++) {
+		own.input_l = amount_mol * one;
+		if (give_way(f, begin_k(&own, amount_mol), &one) != 0)
+			return -1;
+	}
+	*input_l = amount_mol * one;
+	return isfinite(*input_l) ? 0 : -1;
+}
+
+int
 leat_gas_density_along(const double *time_s, const double *pressure_bar, size_t n, double shell_c, double lag_s,
     double air_bara, double *mol_l)
 {

@@ -45,7 +45,7 @@ test_balance(void **state)
 static void
 test_filling(void **state)
 {
-	double amount;
+	double amount, input;
 
 	(void)state;
 	for (size_t i = 0; i < sizeof(cycle) / sizeof(cycle[0]); i++) {
@@ -55,6 +55,9 @@ test_filling(void **state)
 
 		assert_int_equal(leat_gas_amount_of_filling(&f, &amount), 0);
 		unit_close(amount / bank(c->gas), 1, 0.01);
+		/* And back: such a bank takes what went in. */
+		assert_int_equal(leat_gas_filling_of_amount(&f, bank(c->gas), &input), 0);
+		unit_close(input, f.input_l, 0.01 * f.input_l);
 		if (!isnan(c->slope_bar_min))
 			unit_close(c->leakage_lpm / c->slope_bar_min, c->from_slope, 0.01 * c->from_slope);
 	}

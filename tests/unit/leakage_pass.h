@@ -107,6 +107,7 @@ struct day {
 	int lost_from_s, lost_s;	/* nothing of the mill comes but the valve's switches */
 	int missing;			/* each so many openings is missing in the list, with its shutting; 0: none */
 	const char *quality;
+	bool counter;			/* a counter of openings is read each hour */
 };
 
 static inline void
@@ -139,6 +140,8 @@ day_second(struct leat_buf *text, const struct day *d, int s, bool *was_on)
 	*was_on = on;
 	if (lost || s % step != 0)
 		return;
+	if (d->counter && s % 3600 == 0)
+		assert_int_equal(leat_buf_printf(text, "%s,start-counter,%d,1,good\n", t, 700 + s / d->period_s), 0);
 	assert_int_equal(leat_buf_printf(text, "%s,pressure,%.3f,bar,good\n%s,oil-temperature,48,degC,good\n%s,state,grinding,,good\n"
 	    "%s,pressure-setpoint,%.1f,bar,good\n", t, bar, t, t, t, d->lower_after_h > 0 && s >= d->lower_after_h * 3600 ?
 	    d->lower_bar : 125), 0);

@@ -33,6 +33,9 @@ test_gates(void **state)
 		{ { "samples each 7 s, more than twice within the filling", HEALTHY, .sampled_s = 7 }, healthy, "good", "good" },
 		{ { "samples each 9 s, less than twice", HEALTHY, .sampled_s = 9 }, NAN, "bad", "bad" },
 		{ { "samples each minute", HEALTHY, .sampled_s = 60 }, NAN, "bad", "bad" },
+		/* The gas as set fills in 15.75 s: see the cycle worked out below.  39 are counted in 20 h. */
+		{ { "samples each minute, and a counter", HEALTHY, .sampled_s = 60, .counter = true }, 39 * 15.75 * 39 / 72000, "uncertain",
+		    "bad" },
 		{ { "a pump that starts and stops", HEALTHY, .pump = true }, healthy, "good", "good" },
 		{ { "no pump flow", HEALTHY, .plate = "asset,property,value,unit,from\nNM,set-pressure,125,bar,\n" }, NAN, "bad", "bad" },
 		{ { "no oil in the nameplate", HEALTHY, .plate = "asset,property,value,unit,from\nNM,set-pressure,125,bar,\n"
