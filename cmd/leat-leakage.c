@@ -49,14 +49,18 @@ static void
 derive(struct leat_leaks *leaks, bool only)
 {
 	struct leat_error err;
+	bool failed = false;
 
 	if (!leaks->explain)
 		leat_readings_write_header(leaks->out, leaks->in);
-	if (front_derive(leaks->in, take, leaks, !leaks->explain && !only) == 0 &&
-	    leat_leaks_end(leaks, front_opt.now_data ? LEAT_TIME_NONE : front_now(), &err) != 0)
+	if (front_derive(leaks->in, take, leaks, !leaks->explain && !only) != 0)
+		failed = true;
+	else if (leat_leaks_end(leaks, front_opt.now_data ? LEAT_TIME_NONE : front_now(), &err) != 0) {
+		failed = true;
 		front_error(&err);
+	}
 	/* A reader that has left need not be told. */
-	if (leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0)
+	if (!failed && leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0)
 		front_warn("no leakage: no mill has readings named pressure, state, and charging or pump-running");
 	front_derive_end(leaks->in);
 	front_summary("mills that charge: %zu; days: %lld; holding tests: %lld; stops with a level: %lld; rows added: %lld, "

@@ -169,6 +169,8 @@ struct leat_leak_mill {
 	bool row_repeated;
 	double repeat_s;
 	int repeat_votes;
+	bool exact;				/* it has moved off the steps of its rows */
+	bool told_pump, told_gas;		/* what lacks has been told */
 	struct leat_leak_run run;
 	struct leat_time settled_from;		/* the gas has settled from then on */
 	struct leat_leak_hold hold;

@@ -109,7 +109,8 @@ find_gas(const struct leat_leak_mill *own, const struct leat_leak_run *run, stru
 
 	if (plate->above_bar + plate->below_bar > 0) {
 		c->rise_bar = plate->above_bar + plate->below_bar;
-		c->middle_bar = isnan(run->setpoint_bar) ? c->bar : run->setpoint_bar + (plate->above_bar - plate->below_bar) / 2;
+		c->middle_bar = (isnan(run->setpoint_bar) ? plate->set_bar : run->setpoint_bar) +
+		    (plate->above_bar - plate->below_bar) / 2;
 	} else if (run->rise.n >= RISE_SAMPLES && slope > 0) {
 		c->rise_bar = slope * c->on_s / 60;
 		c->middle_bar = run->rise.y / (double)run->rise.n;
@@ -208,6 +209,7 @@ edge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mil
 	double doubt = doubt_of(own, now->charge_row);
 
 	note_edge(&own->day, now->charge_row);
+	own->exact = own->exact || (doubt == 0 && own->repeat_votes > 0);
 	if (run->phase != 0)
 		run->doubt_s = fmax(run->doubt_s, doubt);
 	own->settled_from = leat_time_add(now->charge_row, LEAT_GAS_SETTLED_LAGS * own->plate.lag_s);

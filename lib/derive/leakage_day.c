@@ -219,7 +219,7 @@ leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *r)
 	r->frequency = day->counted_s > 0 ? (double)day->openings * 3600 / day->counted_s : NAN;
 	r->frequency_quality = worth(own, day->counted_s, day->grinding_s);
 	/* Openings that are shorter than the steps in which they are looked for are missed. */
-	if (day->refused[LEAT_LEAK_SHORT] > (long)day->cycles)
+	if (day->refused[LEAT_LEAK_SHORT] > (long)day->cycles || (own->repeat_votes > 0 && !own->exact && day->cycles == 0))
 		r->frequency_quality = LEAT_BAD;
 	return 0;
 }

@@ -8,10 +8,11 @@
 #include "physics/leakage.h"
 #include "physics/mill_state.h"
 #include "physics/nitrogen.h"
+#include "stats/order.h"
 
 #define STEP_S 5.0		/* a drop of the pressure is over sooner (common practice) */
-#define RISING_BAR 0.8		/* noise of a pressure that falls */
-#define BEFORE 6		/* rates before the knee */
+#define NOISE_BAR 1.0		/* of the difference of two readings */
+#define BEFORE 10		/* rates before the knee */
 #define STEEPER 3.0		/* how much faster it falls behind the knee */
 #define BEHIND 2.0
 
@@ -36,13 +37,35 @@ rate(const struct leat_leak_bleed *b, size_t i)
 	return (b->bar[i] - b->bar[i + 1]) / (b->time_s[i + 1] - b->time_s[i]);
 }
 
-/* The index after which the pressure drops: SIZE_MAX when there is none. */
+/* The median, so that a few readings of a drop do not count. */
+static double
+rate_before(const struct leat_leak_bleed *b, size_t i)
+{
+	double rates[BEFORE];
+
+	for (size_t k = 0; k < BEFORE; k++)
+		rates[k] = rate(b, i - BEFORE + k);
+	return leat_median(rates, BEFORE);
+}
+
+/* Do the readings before i fall evenly? */
+static bool
+is_even(const struct leat_leak_bleed *b, size_t i)
+{
+	for (size_t k = i - BEFORE; k < i; k++)
+		if (b->bar[k] - b->bar[k + 1] > BEHIND * rate_before(b, i) * (b->time_s[k + 1] - b->time_s[k]) + NOISE_BAR)
+			return false;
+	return true;
+}
+
+/* The index after which the pressure drops: SIZE_MAX when there is none.  The last of several: where oil begins to be let off
+ * the pressure falls faster too. */
 static size_t
 find_knee(const struct leat_leak_bleed *b)
 {
-	for (size_t i = BEFORE; i + 1 < b->n; i++) {
-		double before = (b->bar[i - BEFORE] - b->bar[i]) / (b->time_s[i] - b->time_s[i - BEFORE]);
-		bool steep = before > 0 && rate(b, i) > STEEPER * before;
+	for (size_t i = b->n - 1; i-- > BEFORE;) {
+		double before = rate_before(b, i), step = b->time_s[i + 1] - b->time_s[i];
+		bool steep = before > 0 && b->bar[i] - b->bar[i + 1] > STEEPER * before * step + NOISE_BAR && is_even(b, i);
 
 		for (size_t k = i + 1; steep && k + 1 < b->n; k++)
 			steep = rate(b, k) > BEHIND * before || b->bar[k] < LEAT_MILL_OFF_BELOW_BAR;
@@ -56,8 +79,7 @@ find_knee(const struct leat_leak_bleed *b)
 static double
 meet(const struct leat_leak_bleed *b, size_t i, double *time_s, double *doubt_bar)
 {
-	double before = (b->bar[i - BEFORE] - b->bar[i]) / (b->time_s[i] - b->time_s[i - BEFORE]);
-	double step = b->time_s[i + 1] - b->time_s[i];
+	double before = rate_before(b, i), step = b->time_s[i + 1] - b->time_s[i];
 
 	*time_s = b->time_s[i] + step / 2;
 	*doubt_bar = before * step / 2;
@@ -71,7 +93,7 @@ evaluate(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 	const struct leat_leak_plate *plate = &own->plate;
 	double shell_c = !isnan(own->gas_c) ? own->gas_c : !isnan(own->temp_c) ? own->temp_c : plate->reference_c;
 	double knee_bar, knee_s, doubt_bar, mol_l, precharge_bar;
-	size_t i = find_knee(b);
+	size_t i = b->n > BEFORE + 1 ? find_knee(b) : SIZE_MAX;
 
 	if (i == SIZE_MAX)
 		return;
@@ -120,7 +142,7 @@ leat_leak_knee(struct leat_leaks *leaks, struct leat_leak_mill *own, const struc
 	if (!now->bar_fresh)
 		return;
 	/* A rise begins it anew. */
-	if (b->n > 0 && now->bar > b->bar[b->n - 1] + RISING_BAR)
+	if (b->n > 0 && now->bar > b->bar[b->n - 1] + NOISE_BAR)
 		b->n = 0;
 	if (b->n == 0) {
 		b->from = now->at;

@@ -10,7 +10,8 @@
 
 #define HOLD_LEAST_MIN 30.0	/* of settled gas (common practice) */
 #define HOLD_LEAST 10		/* samples */
-#define BLEED_TIMES 5.0		/* a pressure that falls so many times as fast has been let off */
+#define FIRST_LEAST 5		/* of the first quarter of an hour */
+#define BLEED_BAR 2.0		/* nothing but a bleed-down is so far below the line, and half of its fall */
 #define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
 #define DRAINED_S 1200.0	/* after which a tank is still again, all oil that was under pressure in it */
 #define KNEE_S 604800.0		/* a knee of the same stop, or of one not long ago */
@@ -19,20 +20,27 @@
 static const char *const hold_points[] = { "hold-leakage" };
 static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "gas-amount-spread", "shells-shut" };
 
-/* The rate in bar/min that the last readings of a test may fall at, and those before the oil was let off. */
+/* How many readings there are before the oil was let off: up to where two of them lie far below the line of the first.  SIZE_MAX
+ * when there are too few for that line. */
 static size_t
-trim(const struct leat_leak_hold *h, double slope)
+before_bleed(const struct leat_leak_hold *h)
 {
-	size_t n = h->n;
+	struct leat_error err;
+	double slope;
+	size_t first = 0;
 
-	while (n > HOLD_LEAST) {
-		double minutes = h->minute[n - 1] - h->minute[n - 2], fall = h->bar[n - 2] - h->bar[n - 1];
+	while (first < h->n && h->minute[first] - h->minute[0] <= HOLD_LEAST_MIN / 2)
+		first++;
+	if (first < FIRST_LEAST || leat_line_slope(h->minute, h->bar, first, &slope, &err) != 0)
+		return SIZE_MAX;
+	for (size_t i = first; i < h->n; i++) {
+		double far = BLEED_BAR + fabs(slope) * h->minute[i] / 2;
+		bool low = h->bar[i] < h->bar[0] + slope * (h->minute[i] - h->minute[0]) - far;
 
-		if (fall <= BLEED_TIMES * fmax(-slope, 0) * minutes + 1)
-			break;
-		n--;
+		if (low && (i + 1 == h->n || h->bar[i + 1] <= h->bar[i]))
+			return i;
 	}
-	return n;
+	return h->n;
 }
 
 /* How fast the temperature changed over the test, K/h; 0 where it is not known. */
@@ -79,14 +87,12 @@ static int
 evaluate(struct leat_leak_mill *own, struct found *f)
 {
 	struct leat_leak_hold *h = &own->hold;
-	double slope, temp_c;
+	double temp_c;
 	struct leat_error err;
 
-	if (h->n < HOLD_LEAST)
+	f->n = before_bleed(h);
+	if (f->n == SIZE_MAX || f->n < HOLD_LEAST)
 		return 0;
-	if (leat_line_slope(h->minute, h->bar, h->n, &slope, &err) != 0)
-		return 0;
-	f->n = trim(h, slope);
 	f->minutes = h->minute[f->n - 1] - h->minute[0];
 	if (f->n < HOLD_LEAST || f->minutes < HOLD_LEAST_MIN ||
 	    leat_line_fit(h->minute, h->bar, f->n, 0.95, 1, &f->line, &err) != 0)

@@ -96,7 +96,7 @@ static void
 explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_leak_result *r)
 {
 	const struct leat_leak_cycle *c = NULL;
-	double set = leat_leak_amount_as_set(own);
+	double set = leat_leak_amount_as_set(own), leakage, compliance;
 
 	for (size_t i = 0; i < own->day.cycles; i++)
 		if (!isnan(own->day.cycle[i].amount_mol))
@@ -120,6 +120,9 @@ explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const st
 	else
 		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min with five readings of settled gas: it tells no compliance",
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
+	if (c != NULL && leat_leakage_two_slopes(c->pump_lpm, r->rate_bar_min, r->slope_bar_min, c->n, &leakage, &compliance) == 0)
+		leat_leak_line(leaks, "two slopes", "rise %.3f and fall %.4f bar/min, n %.3f: %.3f L/min and %.3f L/bar, without the balance",
+		    r->rate_bar_min, r->slope_bar_min, c->n, leakage, compliance);
 	if (r->excess_quality != LEAT_BAD)
 		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% more, "
 		    "which flows near the upper pressure only", r->late_lpm, r->late_reference_lpm, r->excess_percent,
@@ -141,8 +144,8 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	leat_leak_line(leaks, "pressed", "%.2f h grinding, %.2f h holding; %zu whole cycles in %.2f h admitted = %.2f %%",
 	    day->grinding_s / 3600, day->hold_s / 3600, r->cycles, r->cycle_s / 3600, r->coverage);
 	explain_refused(leaks, own, r);
-	leat_leak_line(leaks, "charging", "%ld times in %.2f h of grinding: %.2f an hour", day->openings, day->counted_s / 3600,
-	    r->frequency);
+	leat_leak_line(leaks, "charging", "%ld times seen in %.2f h of grinding%s", day->openings, day->counted_s / 3600,
+	    r->frequency_quality == LEAT_BAD || r->by_counter ? ": more may have been missed" : "");
 	if (r->by_counter)
 		leat_leak_line(leaks, "counter", "%.0f openings in %.2f h of grinding: %.2f an hour, each of %.2f L by the gas %s: %.3f L/min, "
 		    "%.3f at the reference", day->starts, day->starts_s / 3600, r->frequency, r->filling_l,
@@ -163,6 +166,30 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	    r->quality == LEAT_GOOD ? "good" : isnan(r->viscosity_mm2_s) ? "uncertain: the viscosity is not known" :
 	    r->by_counter ? "uncertain: by a counter, and the gas as it was" :
 	    "uncertain: too small a share admitted");
+}
+
+/* Says once what the nameplate lacks. */
+static void
+tell_lack(const struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_result *r)
+{
+	const struct leat_leak_plate *plate = &own->plate;
+	char text[256];
+
+	if (leaks->warn == NULL)
+		return;
+	if (!own->told_pump && r->cycles == 0 && own->day.refused[LEAT_LEAK_PUMP] > 0) {
+		own->told_pump = true;
+		snprintf(text, sizeof(text), "the leakage of '%.*s' cannot be told: give 'displacement' and 'speed', or 'rated-flow', of "
+		    "its pumps in nameplate.csv", (int)mill->asset.len, mill->asset.ptr);
+		leaks->warn(text);
+	}
+	if (!own->told_gas && r->cycles > 0 && r->filled == 0 && !(plate->above_bar + plate->below_bar > 0)) {
+		own->told_gas = true;
+		snprintf(text, sizeof(text), "the gas of '%.*s' cannot be told: give 'charging-above' and 'charging-below' in "
+		    "nameplate.csv", (int)mill->asset.len, mill->asset.ptr);
+		leaks->warn(text);
+	}
 }
 
 static void
@@ -190,6 +217,7 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	if (r.quality == LEAT_BAD)
 		r.by_counter = leat_leak_by_counter(leaks, own, mill, &r);
 	leaks->days++;
+	tell_lack(leaks, own, mill, &r);
 	if (r.gas_quality == LEAT_GOOD) {
 		own->amount_mol = r.amount_mol;
 		own->amount_time = end;
