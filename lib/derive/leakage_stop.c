@@ -10,7 +10,7 @@
 
 #define HOLD_LEAST_MIN 30.0	/* of settled gas (common practice) */
 #define HOLD_LEAST 10		/* samples */
-#define FIRST_LEAST 5		/* of the first quarter of an hour */
+#define FIRST_LEAST 5		/* readings of the first quarter of an hour, or beyond it */
 #define BLEED_BAR 2.0		/* nothing but a bleed-down is so far below the line, and half of its fall */
 #define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
 #define DRAINED_S 1200.0	/* after which a tank is still again, all oil that was under pressure in it */
@@ -29,7 +29,7 @@ before_bleed(const struct leat_leak_hold *h)
 	double slope;
 	size_t first = 0;
 
-	while (first < h->n && h->minute[first] - h->minute[0] <= HOLD_LEAST_MIN / 2)
+	while (first < h->n && (first < FIRST_LEAST || h->minute[first] - h->minute[0] <= HOLD_LEAST_MIN / 2))
 		first++;
 	if (first < FIRST_LEAST || leat_line_slope(h->minute, h->bar, first, &slope, &err) != 0)
 		return SIZE_MAX;
