@@ -79,7 +79,7 @@ struct leat_leak_day {
 struct leat_leak_pump {
 	struct leat_span asset;
 	uint32_t running, drain;		/* series; LEAT_NAME_NONE: none */
-	double drain_lpm, slow_lpm;		/* smoothed over an hour, and over 300 of them; NaN: none yet */
+	double drain_lpm, slow_lpm;		/* at reference viscosity, smoothed over an hour, and 300 of them; NaN: none yet */
 	double pump_bar;			/* smoothed likewise; NaN: not read */
 	struct leat_time drain_at;
 };

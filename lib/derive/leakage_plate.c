@@ -136,10 +136,19 @@ smooth(double *mean, double value, double s, double lag_s)
 		*mean += (value - *mean) * -expm1(-s / lag_s);
 }
 
+/* How much thicker than at the reference the oil is; 1 where that is not known. */
+static double
+thickness(const struct leat_leak_mill *own)
+{
+	double share = leat_oil_viscosity(&own->oil, own->temp_c) / own->plate.reference_mm2_s;
+
+	return share > 0 && isfinite(share) ? share : 1;
+}
+
 /* The drain of one pump that runs. */
 static int
-take_drain(struct leat_leaks *leaks, struct leat_leak_pump *pump, struct leat_time at, struct leat_time seen,
-    struct leat_error *err)
+take_drain(struct leat_leaks *leaks, const struct leat_leak_mill *own, struct leat_leak_pump *pump, struct leat_time at,
+    struct leat_time seen, struct leat_error *err)
 {
 	const struct leat_latest *latest = leat_current_series(&leaks->current, pump->drain, seen);
 	uint32_t pressure;
@@ -151,6 +160,9 @@ take_drain(struct leat_leaks *leaks, struct leat_leak_pump *pump, struct leat_ti
 		return -1;
 	if (!latest->is_number || !(lpm > 0))
 		return 0;
+	/* Slots leak by the inverse of the viscosity: kept at that of the reference, a drain that is not read any more follows
+	 * the seasons. */
+	lpm *= thickness(own);
 	s = leat_time_is_none(pump->drain_at) ? 0 : leat_time_diff(at, pump->drain_at);
 	pump->drain_at = at;
 	if (!isnan(pump->slow_lpm) && lpm < DRAIN_LEAST * pump->slow_lpm)
@@ -209,7 +221,7 @@ leat_leak_take_drains(struct leat_leaks *leaks, struct leat_leak_mill *own, stru
 	/* A meter of several pumps shows the one that runs alone. */
 	if (running != 1 || own->pump[which].drain == LEAT_NAME_NONE || pump_on(leaks, &own->pump[which], seen) != 1)
 		return 0;
-	return take_drain(leaks, &own->pump[which], at, seen, err);
+	return take_drain(leaks, own, &own->pump[which], at, seen, err);
 }
 
 double
@@ -226,7 +238,7 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 	*drain_lpm = NAN;
 	if (p != NULL && !isnan(p->drain_lpm) && !(isnan(swept) && isnan(rated))) {
 		/* It was read at the pressure of a pump that idles most of the time; slots leak in proportion. */
-		*drain_lpm = p->drain_lpm * (drained_bar > bar ? bar / drained_bar : 1);
+		*drain_lpm = p->drain_lpm / thickness(own) * (drained_bar > bar ? bar / drained_bar : 1);
 		if (!isnan(swept))
 			return swept - *drain_lpm;
 		more = *drain_lpm - number(leaks, asset, "as-new-drain-flow", at);

@@ -45,6 +45,9 @@ made_from(struct leat_span point, struct leat_span measured)
 		return leat_span_starts(point, "drain-flow") || leat_span_is(point, "slot-flow");
 	if (leat_span_is(measured, "filter-dp") && leat_span_starts(point, "bypass-share"))
 		return true;
+	if (leat_span_is(measured, "pressure") && (leat_span_starts(point, "gas-compliance") ||
+	    leat_span_starts(point, "gas-amount-")))
+		return true;
 	return point.len > measured.len && memcmp(point.ptr, measured.ptr, measured.len) == 0 &&
 	    (point.ptr[measured.len] == '.' || point.ptr[measured.len] == '-');
 }
