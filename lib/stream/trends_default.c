@@ -1,8 +1,9 @@
 /*
  * The shipped trends.csv: what is known in the trade about slow changes, whatever the machine.
  *
- * Left out on purpose: what has no number in the trade (drift of a transmitter against the round sheet), what is judged as
- * a level (viscosity against the fresh oil, an element that is open).
+ * Left out on purpose: what has no number in the trade (drift of a transmitter against the round sheet), what follows the
+ * season (pumps charge twice as often with oil of 65 degC as with one of 43: internal-leakage is freed of that), and what is
+ * judged as a level (viscosity against the fresh oil, an element that is open).
  */
 #include "stream/trends.h"
 
@@ -17,9 +18,6 @@ static const char defaults[] =
 	    "7 days is an alarm at any level\"\n"
 	"*,internal-leakage,,,,first,2x,4x,,,leakage,\"Find the leak by shutting off parts one by one; rollers and accumulators "
 	    "store energy: follow the works' lock-out rules.\",common practice: 2 and 4 times the mill's own baseline\n"
-	"*,pump-up-frequency,,,,first,2x,4x,,,pump-ups,\"See internal-leakage and gas-compliance beside it: leakage raises the first, "
-	    "lost gas lowers the second; block rollers and let all pressure off before any work.\",\"common practice: 2 and 4 times "
-	    "the mill's own baseline; frequent charging is the first sign of worn seals or lost gas\"\n"
 	"*,gas-compliance,,,,first,0.95x,0.9x,,,gas-compliance,\"Read the precharge at the next stop, oil side open to tank; "
 	    "look for a shut accumulator valve. Nitrogen only, by trained hands.\",\"common practice: below 95 % of the baseline "
 	    "alert, below 90 % alarm\"\n"

@@ -304,7 +304,6 @@ test_shipped(void **state)
 		{ "drain-flow-corrected", "pump-wear", 1.5, 2, LEAT_BASELINE_FIRST, false },
 		{ "drain-flow-corrected", "pump-jump", 0, 1.25, LEAT_BASELINE_NONE, false },
 		{ "internal-leakage", "leakage", 2, 4, LEAT_BASELINE_FIRST, false },
-		{ "pump-up-frequency", "pump-ups", 2, 4, LEAT_BASELINE_FIRST, false },
 		{ "gas-compliance", "gas-compliance", 0.95, 0.9, LEAT_BASELINE_FIRST, true },
 		{ "gas-amount", "gas-loss", 0.95, 0.9, LEAT_BASELINE_FIRST, true },
 		{ "cooler-ua", "cooler-fouling", 0.75, 0.6, LEAT_BASELINE_AS_NEW, true },
