@@ -1,13 +1,8 @@
 /*
  * leat-leakage: internal leakage of each mill's pressure circuit and the gas of its accumulators, added to the readings.
  */
-#include <stdlib.h>
-
 #include "derive/leakage.h"
-#include "front_derive.h"
-#include "front_tables.h"
-
-enum { ONLY = FRONT_OWN };
+#include "front_filter.h"
 
 static const char help[] =
     "Usage: leat-leakage [-hqV] [--explain[=ASSET/POINT]] [--findings FILE]\n"
@@ -33,12 +28,6 @@ static const char help[] =
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
-
 static int
 take(void *leaks, const struct leat_reading *r, struct leat_error *err)
 {
@@ -46,86 +35,38 @@ take(void *leaks, const struct leat_reading *r, struct leat_error *err)
 }
 
 static void
-derive(struct leat_leaks *leaks, bool only)
+derive(struct front_filter *f, struct leat_leaks *leaks)
 {
 	struct leat_error err;
-	bool failed = false;
 
-	if (!leaks->explain)
-		leat_readings_write_header(leaks->out, leaks->in);
-	if (front_derive(leaks->in, take, leaks, !leaks->explain && !only) != 0)
-		failed = true;
-	else if (leat_leaks_end(leaks, front_opt.now_data ? LEAT_TIME_NONE : front_now(), &err) != 0) {
-		failed = true;
+	if (front_filter_run(f, take, leaks) == 0 && leat_leaks_end(leaks, f->now, &err) != 0)
 		front_error(&err);
-	}
 	/* A reader that has left need not be told. */
-	if (!failed && leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0)
+	if (leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0 && !front_failed())
 		front_warn("no leakage: no mill has readings named pressure, state, and charging or pump-running");
-	front_derive_end(leaks->in);
+	front_filter_account(f);
 	front_summary("mills that charge: %zu; days: %lld; holding tests: %lld; stops with a level: %lld; rows added: %lld, "
 	    "earlier ones replaced: %lld", leaks->charged, leaks->days, leaks->tests, leaks->stops, leaks->added,
 	    leaks->replaced);
 }
 
-static void
-parse(int argc, char *argv[], bool *only)
-{
-	static const struct option longs[] = {
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "only", no_argument, NULL, ONLY },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
-		if (c == ONLY)
-			*only = true;
-		else
-			front_option(c, argv);
-	}
-}
-
 int
 main(int argc, char *argv[])
 {
-	struct leat_leaks leaks = { .warn = warn };
-	struct leat_logbook book;
-	struct leat_points points;
-	struct leat_nameplate *np;
-	bool only = false;
+	struct front_filter f = { .name = "leat-leakage", .help = help, .with_logbook = true };
+	struct leat_leaks leaks = { .warn = front_filter_warn };
 
-	front_start("leat-leakage", help);
-	parse(argc, argv, &only);
-	front_works_check();
-	front_points(&points);
-	np = front_nameplate();
-	front_logbook(&book, leat_nameplate_zone(np), front_opt.now_data ? LEAT_TIME_NONE : front_now());
-	leaks.in = front_readings(argc, argv);
-	leaks.np = np;
-	leaks.points = &points;
-	leaks.book = &book;
-	leaks.out = front_stdout();
-	leaks.explain = front_opt.explain;
-	leaks.what = leat_span_of(front_opt.explain_what);
+	front_filter_options(&f, argc, argv);
+	front_filter_open(&f, argc, argv);
+	leaks.in = f.in;
+	leaks.np = f.np;
+	leaks.points = &f.points;
+	leaks.book = &f.book;
+	leaks.out = f.out;
+	leaks.explain = f.explain;
+	leaks.what = f.what;
 	leat_leaks_init(&leaks);
-	derive(&leaks, only);
+	derive(&f, &leaks);
 	leat_leaks_free(&leaks);
-	leat_readings_close(leaks.in);
-	leat_logbook_free(&book);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
-	return front_end();
+	return front_filter_close(&f);
 }

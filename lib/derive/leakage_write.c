@@ -57,6 +57,10 @@ leat_leak_asked(const struct leat_leaks *leaks, struct leat_span mill, const cha
 	if (slash == leaks->what.len)
 		return true;
 	rest = leat_span_make(leaks->what.ptr + slash + 1, leaks->what.len - slash - 1);
+	/* "cyl-1/hold-leakage" of a part that was shut off. */
+	slash = leat_span_find(rest, '/');
+	if (slash < rest.len)
+		rest = leat_span_make(rest.ptr + slash + 1, rest.len - slash - 1);
 	for (size_t i = 0; i < points; i++)
 		if (leat_span_is(rest, point[i]))
 			return true;
