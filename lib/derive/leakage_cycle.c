@@ -132,8 +132,8 @@ judge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mi
 	double spread, drain;
 
 	*c = (struct leat_leak_cycle){ .on_s = leat_time_diff(run->shut, run->opened),
-		.cycle_s = leat_time_diff(end, run->opened), .doubt_s = run->doubt_s, .temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN,
-		.amount_mol = NAN };
+		.cycle_s = leat_time_diff(end, run->opened), .doubt_s = run->doubt_s,
+		.temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN, .amount_mol = NAN };
 	for (int i = 0; i < LEAT_LEAK_SHORT; i++)
 		if (run->broken[i])
 			return (enum leat_leak_reason)i;

@@ -122,8 +122,8 @@ evaluate(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 	leat_out_char(leaks->out, ' ');
 	leat_out_time(leaks->out, at);
 	leat_out_char(leaks->out, '\n');
-	leat_leak_line(leaks, "bleed-down", "from %.1f bar in %.0f s; it drops from %.1f +-%.1f bar on", b->bar[0], knee_s - b->time_s[0],
-	    knee_bar, doubt_bar);
+	leat_leak_line(leaks, "bleed-down", "from %.1f bar in %.0f s; it drops from %.1f +-%.1f bar on", b->bar[0],
+	    knee_s - b->time_s[0], knee_bar, doubt_bar);
 	leat_leak_line(leaks, "gas", "began at %.1f degC, gave and took heat by %.4g s: %.4f mol/L when the shells are empty of oil",
 	    shell_c, plate->lag_s, mol_l);
 	leat_leak_line(leaks, "precharge", "%.1f bar at 20 degC; a knee is a screening, to have the gas read", precharge_bar);

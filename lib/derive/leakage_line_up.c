@@ -122,7 +122,8 @@ explain(struct leat_leaks *leaks, const struct leat_leak_tests *t, const struct 
 	if (next != SIZE_MAX)
 		leat_leak_line(leaks, "next test", "with %.*s shut off alone: it would tell more apart", (int)t->part[next].len,
 		    t->part[next].ptr);
-	leat_leak_line(leaks, "fit", "least squares, no part below 0: tests missed by %.3f L/min", sqrt(fit->squares / (double)t->tests));
+	leat_leak_line(leaks, "fit", "least squares, no part below 0: tests missed by %.3f L/min",
+	    sqrt(fit->squares / (double)t->tests));
 }
 
 static void

@@ -275,5 +275,6 @@ leat_leak_amount_as_set(const struct leat_leak_mill *own)
 	const struct leat_leak_plate *plate = &own->plate;
 	double amount;
 
-	return leat_gas_amount(plate->precharge_bar, 20, plate->shells * plate->shell_l, plate->air_bara, &amount) == 0 ? amount : NAN;
+	return leat_gas_amount(plate->precharge_bar, 20, plate->shells * plate->shell_l, plate->air_bara, &amount) == 0 ?
+	    amount : NAN;
 }

@@ -1,7 +1,8 @@
 /*
  * Between leakage.c (the stream and the flow of time), leakage_look.c (a mill at one instant), leakage_cycle.c (charging
- * cycles), leakage_day.c (what a day of them comes to), leakage_stop.c (holding tests, and the tank's level at stops), leakage_line_up.c (which part leaks), leakage_knee.c, leakage_plate.c (what is known beside readings)
- * and leakage_write.c (results).
+ * cycles), leakage_day.c (what a day of them comes to), leakage_stop.c (holding tests, and the tank's level at stops),
+ * leakage_line_up.c (which part leaks), leakage_knee.c, leakage_plate.c (what is known beside readings) and leakage_write.c
+ * (results).
  */
 #ifndef LEAT_DERIVE_LEAKAGE_PRIVATE_H
 #define LEAT_DERIVE_LEAKAGE_PRIVATE_H

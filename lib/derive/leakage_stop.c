@@ -20,8 +20,8 @@
 static const char *const hold_points[] = { "hold-leakage" };
 static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "gas-amount-spread", "shells-shut" };
 
-/* How many readings there are before the oil was let off: up to where two of them lie far below the line of the first.  SIZE_MAX
- * when there are too few for that line. */
+/* How many readings there are before the oil was let off: up to where two of them lie far below the line of the first.
+ * SIZE_MAX when there are too few for that line. */
 static size_t
 before_bleed(const struct leat_leak_hold *h)
 {
