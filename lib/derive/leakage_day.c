@@ -161,7 +161,8 @@ sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_resul
 }
 
 /* Leakage through slots goes with the pressure, and is the same near the lower switching pressure as over the whole
- * cycle, once both are brought to one pressure.  What only the whole cycle shows flows near the upper one: past a relief valve. */
+ * cycle, once both are brought to one pressure.  What only the whole cycle shows flows near the upper one: past a relief
+ * valve. */
 static void
 find_excess(const struct leat_leak_mill *own, struct leat_leak_result *r)
 {

@@ -264,12 +264,18 @@ oil_moved(const struct leat_leaks *leaks, struct leat_span mill, struct leat_tim
 	return false;
 }
 
+/* Was there a knee at this stop, or not long ago? */
+static bool
+has_knee(const struct leat_leak_mill *own, struct leat_time at)
+{
+	return !leat_time_is_none(own->knee_time) && leat_time_diff(at, own->knee_time) < KNEE_S;
+}
+
 /* How far the estimates lie apart, in percent of their mean; NaN where there is but one. */
 static double
 spread_of(const struct leat_leak_mill *own, double level_mol, struct leat_time at)
 {
-	const double by[] = { level_mol, own->amount_mol,
-		!leat_time_is_none(own->knee_time) && leat_time_diff(at, own->knee_time) < KNEE_S ? own->knee_mol : NAN };
+	const double by[] = { level_mol, own->amount_mol, has_knee(own, at) ? own->knee_mol : NAN };
 	double low = INFINITY, high = -INFINITY, sum = 0;
 	int n = 0;
 
@@ -309,10 +315,10 @@ explain_stop(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 		return;
 	leat_leak_line(leaks, "by filling", "%.1f mol: %.1f %% of the gas as set", own->amount_mol,
 	    100 * own->amount_mol / leat_leak_amount_as_set(own));
-	leat_leak_line(leaks, "agreement", "estimates lie %.1f %% apart: the level's, the fillings'%s", spread_of(own, amount_mol, at),
-	    !leat_time_is_none(own->knee_time) && leat_time_diff(at, own->knee_time) < KNEE_S ? ", the knee's" : "; no knee was seen");
-	leat_leak_line(leaks, "shells", "that gas and the oil fill %.2f shells: %.2f of %.4g are shut off (lost gas makes a bank hold "
-	    "more oil, a shut shell less)", plate->shells - shut, shut, plate->shells);
+	leat_leak_line(leaks, "agreement", "estimates lie %.1f %% apart: the level's, the fillings'%s",
+	    spread_of(own, amount_mol, at), has_knee(own, at) ? ", the knee's" : "; no knee was seen");
+	leat_leak_line(leaks, "shells", "that gas and the oil fill %.2f shells: %.2f of %.4g are shut off (lost gas makes a bank "
+	    "hold more oil, a shut shell less)", plate->shells - shut, shut, plate->shells);
 }
 
 static void

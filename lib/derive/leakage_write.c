@@ -10,8 +10,8 @@
 #define LINE 512
 
 static const char *const day_points[] = {
-	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-start-frequency", "pump-up-duty", "pump-up-rate", "gas-compliance",
-	"gas-amount-compliance", "leakage-excess"
+	"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-start-frequency", "pump-up-duty",
+	"pump-up-rate", "gas-compliance", "gas-amount-compliance", "leakage-excess"
 };
 
 void
@@ -118,18 +118,20 @@ explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const st
 		    "a quarter of the filling; cycles under %d thermal lags do not count", 3);
 	}
 	if (r->slow > 0)
-		leat_leak_line(leaks, "late fall", "%.4f +-%.4f bar/min about %.1f bar in %zu cycles of at least %.4g min: with the balance "
-		    "%.3f L/bar", r->slope_bar_min, r->slope_error, r->slope_bar, r->slow,
+		leat_leak_line(leaks, "late fall", "%.4f +-%.4f bar/min about %.1f bar in %zu cycles of at least %.4g min: with the "
+		    "balance %.3f L/bar", r->slope_bar_min, r->slope_error, r->slope_bar, r->slow,
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance);
 	else
-		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min with five readings of settled gas: it tells no compliance",
+		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min with five readings of settled gas: it tells no "
+		    "compliance",
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
 	if (c != NULL && leat_leakage_two_slopes(c->pump_lpm, r->rate_bar_min, r->slope_bar_min, c->n, &leakage, &compliance) == 0)
-		leat_leak_line(leaks, "two slopes", "rise %.3f and fall %.4f bar/min, n %.3f: %.3f L/min and %.3f L/bar, without the balance",
+		leat_leak_line(leaks, "two slopes", "rise %.3f and fall %.4f bar/min, n %.3f: %.3f L/min and %.3f L/bar, without the "
+		    "balance",
 		    r->rate_bar_min, r->slope_bar_min, c->n, leakage, compliance);
 	if (r->excess_quality != LEAT_BAD)
-		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% more, "
-		    "which flows near the upper pressure only", r->late_lpm, r->late_reference_lpm, r->excess_percent,
+		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% "
+		    "more, which flows near the upper pressure only", r->late_lpm, r->late_reference_lpm, r->excess_percent,
 		    r->excess_error_percent);
 }
 
@@ -151,8 +153,8 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 	leat_leak_line(leaks, "charging", "%ld times seen in %.2f h of grinding%s", day->openings, day->counted_s / 3600,
 	    r->frequency_quality == LEAT_BAD || r->by_counter ? ": more may have been missed" : "");
 	if (r->by_counter)
-		leat_leak_line(leaks, "counter", "%.0f openings in %.2f h of grinding: %.2f an hour, each of %.2f L by the gas %s: %.3f L/min, "
-		    "%.3f at the reference", day->starts, day->starts_s / 3600, r->frequency, r->filling_l,
+		leat_leak_line(leaks, "counter", "%.0f openings in %.2f h of grinding: %.2f an hour, each of %.2f L by the gas %s: "
+		    "%.3f L/min, %.3f at the reference", day->starts, day->starts_s / 3600, r->frequency, r->filling_l,
 		    isnan(own->amount_mol) ? "as set" : "of the last good day", r->leakage_lpm, r->reference_lpm);
 	if (r->cycles > 0) {
 		if (isnan(day->drain_lpm))

@@ -45,10 +45,12 @@ struct gas_state {
 static struct gas_state
 state_at(double mol_l, double temp_k)
 {
-	struct gas_state s = { .stiffness = leat_nitrogen_stiffness(mol_l, temp_k), .ratio = leat_nitrogen_heat_ratio(mol_l, temp_k) };
+	struct gas_state s = { .stiffness = leat_nitrogen_stiffness(mol_l, temp_k) };
+	double warmer = leat_nitrogen_pressure_bara(mol_l, temp_k + TENSION_K);
+	double colder = leat_nitrogen_pressure_bara(mol_l, temp_k - TENSION_K);
 
-	s.tension = (leat_nitrogen_pressure_bara(mol_l, temp_k + TENSION_K) - leat_nitrogen_pressure_bara(mol_l, temp_k - TENSION_K)) /
-	    (2 * TENSION_K);
+	s.ratio = leat_nitrogen_heat_ratio(mol_l, temp_k);
+	s.tension = (warmer - colder) / (2 * TENSION_K);
 	/* Without heat exchange dp = ratio stiffness dr = stiffness dr + tension dT. */
 	s.warming = (s.ratio - 1) * s.stiffness / s.tension;
 	return s;
