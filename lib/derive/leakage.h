@@ -8,7 +8,7 @@
  * and opens for 15 s tells nothing, and is refused.  Nothing looks into the future: the day's values are written at its end,
  * those of a holding test or a stop when that is over.
  *
- * Memory: 128 bytes for each cycle of a day and mill, and some kB a mill.
+ * Memory: 128 bytes for each cycle of a day and mill, and about 50 kB a mill.
  */
 #ifndef LEAT_DERIVE_LEAKAGE_H
 #define LEAT_DERIVE_LEAKAGE_H

@@ -75,7 +75,8 @@ struct leat_holding {
 };
 
 /* The leakage in L/min: compliance times fall, and what the warming pressed out besides (cooling mimics leakage).
- * *compliance_l_bar, and *by_heat_lpm, its part by the warming, may be NULL.  0, or -1 outside the range of the equation of state. */
+ * *compliance_l_bar, and *by_heat_lpm, its part by the warming, may be NULL.  0, or -1 outside the range of the
+ * equation of state. */
 int leat_leakage_holding(const struct leat_holding *h, double *leakage_lpm, double *compliance_l_bar, double *by_heat_lpm)
     LEAT_MUST_USE;
 
