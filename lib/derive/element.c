@@ -1,5 +1,6 @@
 /* Filter elements: the stream and the flow of time. */
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #include "derive/element_private.h"
@@ -217,12 +218,34 @@ leat_elements_take(struct leat_elements *elements, const struct leat_reading *r,
 	return 1;
 }
 
+/* Says which pumps the nameplate names that no reading ever told of. */
+static void
+tell_pumps(const struct leat_elements *elements)
+{
+	char text[320];
+
+	for (size_t i = 0; i < elements->filter_names.count; i++) {
+		const struct leat_elements_filter *filter = &elements->filter[i];
+
+		if (!filter->plate.given || filter->loop_pump.len == 0 || filter->pump != LEAT_NAME_NONE ||
+		    filter->flow != LEAT_NAME_NONE)
+			continue;
+		snprintf(text, sizeof(text), "it is not known when the loop of '%.*s' runs: its 'loop-pump' '%.*s' has no readings "
+		    "named pump-running", (int)filter->asset.len, filter->asset.ptr, (int)filter->loop_pump.len,
+		    filter->loop_pump.ptr);
+		leat_elements_tell(elements, text);
+	}
+}
+
 int
 leat_elements_end(struct leat_elements *elements, struct leat_time now, struct leat_error *err)
 {
 	if (leat_time_is_none(elements->minutes.at))
 		return 0;
-	return advance(elements, leat_minutes_end(elements->last, now), err);
+	if (advance(elements, leat_minutes_end(elements->last, now), err) != 0)
+		return -1;
+	tell_pumps(elements);
+	return 0;
 }
 
 void

@@ -91,6 +91,7 @@ struct leat_elements_filter {
 	struct leat_span asset;			/* valid while the readings are open */
 	size_t mill, next_of_mill;		/* the next filter of the mill; SIZE_MAX: none */
 	uint32_t dp, flow, heat, pump;		/* series; LEAT_NAME_NONE: none */
+	struct leat_span loop_pump;		/* the nameplate's, which alone counts where it is named */
 	bool begun, warned;
 	struct leat_elements_plate plate;
 	struct leat_oil_in_use oil;

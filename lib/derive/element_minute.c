@@ -26,6 +26,8 @@ pumps_run(const struct leat_elements *elements, const struct leat_elements_filte
 
 	if (filter->pump != LEAT_NAME_NONE)
 		return leat_current_switch(&elements->current, filter->pump, at, uncertain);
+	if (filter->loop_pump.len > 0)
+		return -1;
 	for (size_t i = 0; i < mill->pumps; i++) {
 		bool lesser = false;
 		int on = leat_current_switch(&elements->current, mill->pump[i], at, &lesser);

@@ -25,15 +25,6 @@ find_flow(const struct leat_elements *elements, const struct leat_elements_filte
 	return leat_span_find(asset, '/') == asset.len ? LEAT_NAME_NONE : series;
 }
 
-/* The switch of the loop's pump; LEAT_NAME_NONE: any pump of the mill. */
-static uint32_t
-find_pump(const struct leat_elements *elements, const struct leat_elements_filter *filter)
-{
-	struct leat_span name = leat_nameplate_word(elements->np, filter->asset, "loop-pump", elements->minutes.at);
-
-	return leat_current_resolve(&elements->current, filter->asset, name, LEAT_SPAN("pump-running"));
-}
-
 void
 leat_elements_resolve(struct leat_elements *elements)
 {
@@ -44,7 +35,9 @@ leat_elements_resolve(struct leat_elements *elements)
 		if (!filter->begun)
 			leat_elements_read_plate(elements, filter, elements->minutes.at);
 		filter->flow = find_flow(elements, filter);
-		filter->pump = find_pump(elements, filter);
+		filter->loop_pump = leat_nameplate_word(elements->np, filter->asset, "loop-pump", elements->minutes.at);
+		filter->pump = leat_current_resolve(&elements->current, filter->asset, filter->loop_pump,
+		    LEAT_SPAN("pump-running"));
 		filter->heat = leat_current_resolve(&elements->current, filter->asset, leat_span_make("", 0),
 		    LEAT_SPAN("oil-temperature"));
 		elements->filters += filter->plate.given;
