@@ -280,7 +280,8 @@ take_leak(struct leat_bores *b, const struct leat_bores_series *s, const struct 
 {
 	struct leat_bores_cylinder *c = touch(b, s);
 	struct leat_span asset = leat_readings_assets(b->in)->name[r->asset_id];
-	double pause_s = leat_bores_plate(b, c->asset, "leak-test-pause") * 3600;
+	/* No test outlasts its works' day, of 25 hours at most. */
+	double pause_s = fmin(fmax(leat_bores_plate(b, c->asset, "leak-test-pause"), 0), 25) * 3600;
 	size_t i = 0;
 
 	while (i < c->leaks && !leat_span_eq(c->leak[i].asset, asset))
