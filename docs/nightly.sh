@@ -22,8 +22,8 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
 # leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.
-filters='leat-state leat-hours leat-drain leat-element leat-attain leat-cleanliness leat-oil'
-judges='leat-check leat-trend leat-confirm'
+filters='leat-state leat-hours leat-drain leat-leakage leat-element leat-attain leat-cooler leat-cleanliness leat-oil leat-bore'
+judges='leat-check leat-trend leat-verdict leat-confirm'
 
 set -u
 unset CDPATH
@@ -348,15 +348,6 @@ newer() { [ -n "$(find "$1" -newer "$2" 2>/dev/null)" ]; }
 # something is left; where nothing is, a copy has lost the dates and they say nothing.
 was_there() { [ -z "$older" ] || ! newer "$1" "$tmp/after"; }
 
-# in_order FILE...: is none of them older than the one before?
-in_order() {
-	last_one=$1
-	for one in "$@"; do
-		! newer "$last_one" "$one" || return 1
-		last_one=$one
-	done
-}
-
 # do_source PATTERN: what there is of the source $name.  Whatever happens to it, the others go on.
 do_source() {
 	pattern=$1 newest='' older=''
@@ -383,23 +374,12 @@ do_source() {
 		finding source-missing unknown '' "no export matches $pattern within $read_for days"
 		return
 	fi
-	# By date: of what is issued again the last counts.  The oldest of those not yet in order goes to the end.
-	left=$#
-	in_order "$@" || while [ "$left" -gt 0 ]; do
-		oldest=$1 n=0
-		for f in "$@"; do
-			n=$((n + 1))
-			if [ "$n" -le "$left" ] && newer "$oldest" "$f"; then oldest=$f; fi
-		done
-		n=0
-		for f in "$@"; do
-			shift
-			n=$((n + 1))
-			if [ "$n" -gt "$left" ] || [ "$f" != "$oldest" ]; then set -- "$@" "$f"; fi
-		done
-		set -- "$@" "$oldest"
-		left=$((left - 1))
-	done
+	# By date: of what is issued again the last counts.  Where a name has a line break, they stay in the order of their names.
+	find "$@" -prune -printf '%T@ %p\n' 2>/dev/null | sort -s -n -k 1,1 | sed 's/^[^ ]* //' >"$tmp/by.date"
+	if [ "$(wc -l <"$tmp/by.date")" = $# ]; then
+		set --
+		while IFS= read -r f; do set -- "$@" "$f"; done <"$tmp/by.date"
+	fi
 	if read_source "$@"; then judge_source "$newest"; fi
 }
 
@@ -511,7 +491,7 @@ part() {
 	case $command in
 	leat-pair) set -- --pairs pairs.csv "$@" ;;
 	# A line of the logbook at fault is told once, and costs none of the others.
-	leat-attain | leat-confirm | leat-element | leat-hours | leat-oil | leat-trend)
+	leat-attain | leat-confirm | leat-element | leat-hours | leat-leakage | leat-oil | leat-trend | leat-verdict)
 		[ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;
 	esac
 	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
@@ -601,7 +581,7 @@ judge_all() {
 }
 
 # merge FILE...: the findings of several files under one header, which has the columns of all.  That no series at all has a
-# trend, or shows work, is a lack of instruments and not of tonight's data: the judge has said it, and the log keeps it.
+# trend, or shows work or oil, is a lack of instruments and not of tonight's data: the judge has said it, and the log keeps it.
 # shellcheck disable=SC2016 # a program of awk
 merge() {
 	awk '
@@ -631,7 +611,7 @@ merge() {
 		for (i = 1; i <= width; i++) row[i] = ""
 		n = cut($0, cell)
 		for (i = 1; i <= n; i++) row[place[name[i]]] = cell[i]
-		if (row[place["rule"]] == "no-trend-judged" || row[place["rule"]] == "no-work-judged") next
+		if (row[place["rule"]] ~ /^no-(oil|trend|work)-judged$/) next
 		line = row[1]
 		for (i = 2; i <= width; i++) line = line "," row[i]
 		print line

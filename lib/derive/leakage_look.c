@@ -145,10 +145,12 @@ leat_leak_look(struct leat_leaks *leaks, struct leat_mill *mill, struct leat_tim
 	if (read_instant(leaks, own, mill, at, seen, &now, err) != 0 || leat_leak_take_drains(leaks, own, at, seen, err) != 0)
 		return -1;
 	pass_time(own, at);
-	own->has_switch = own->has_switch || now.charge >= 0 || !isnan(now.counter);
 	leat_leak_count(own, &now);
 	if (leat_leak_cycle(leaks, own, mill, &now, seen) != 0 || leat_leak_stops(leaks, own, mill, &now) != 0)
 		return leat_error_memory(err);
+	/* A pump that runs all the time charges nobody knows when: only one that was seen to start anew stands for a valve. */
+	own->has_switch = own->has_switch || !isnan(now.counter) || own->day.openings > 0 ||
+	    (now.charge >= 0 && mill->series[LEAT_LEAK_CHARGING] != LEAT_NAME_NONE);
 	own->state = (int)now.state;
 	own->bar = now.bar;
 	own->temp_c = now.temp_c;
