@@ -3,28 +3,14 @@
 
 #include "derive/drain_private.h"
 
-/* The series of a point at exactly that asset. */
-static uint32_t
-series_at(const struct leat_drain *drain, struct leat_span asset, const char *point)
-{
-	uint32_t a = leat_names_get(leat_readings_assets(drain->in), asset);
-	uint32_t p = leat_names_get(leat_readings_points(drain->in), leat_span_of(point)), series;
-
-	if (a == LEAT_NAME_NONE || p == LEAT_NAME_NONE)
-		return LEAT_NAME_NONE;
-	series = leat_pairs_get(leat_readings_series(drain->in), a, p);
-	return series != LEAT_NAME_NONE && series < drain->current.cap && drain->current.latest[series].seen ? series :
-	    LEAT_NAME_NONE;
-}
-
-/* The same at the asset or its nearest parent; *of becomes that asset. */
+/* The series of a point at the asset or its nearest parent; *of becomes that asset. */
 static uint32_t
 series_above(const struct leat_drain *drain, struct leat_span asset, const char *point, struct leat_span *of)
 {
 	uint32_t series;
 
 	do {
-		series = series_at(drain, asset, point);
+		series = leat_current_at(&drain->current, asset, leat_span_of(point));
 		if (series != LEAT_NAME_NONE && of != NULL)
 			*of = asset;
 	} while (series == LEAT_NAME_NONE && leat_asset_parent(asset, &asset));
@@ -39,7 +25,7 @@ borrowed_meter(const struct leat_drain *drain, const struct leat_drain_pump *pum
 
 	for (size_t i = drain->mill[pump->mill].first_pump; i != SIZE_MAX; i = drain->pump[i].next_of_mill) {
 		const struct leat_drain_pump *other = &drain->pump[i];
-		uint32_t series = series_at(drain, other->asset, "drain-flow");
+		uint32_t series = leat_current_at(&drain->current, other->asset, leat_span_of("drain-flow"));
 
 		if (series == LEAT_NAME_NONE)
 			continue;
@@ -82,9 +68,9 @@ resolve_pump(struct leat_drain *drain, struct leat_drain_pump *pump)
 	pump->heat = series_above(drain, pump->asset, "drain-temperature", NULL);
 	if (pump->meter != LEAT_NAME_NONE) {
 		/* What stands beside a shared meter is of the pump that runs. */
-		beside = series_at(drain, pump->meter_of, "drain-temperature");
+		beside = leat_current_at(&drain->current, pump->meter_of, leat_span_of("drain-temperature"));
 		pump->heat = beside != LEAT_NAME_NONE ? beside : pump->heat;
-		beside = series_at(drain, pump->meter_of, "pump-pressure");
+		beside = leat_current_at(&drain->current, pump->meter_of, leat_span_of("pump-pressure"));
 		if (pump->pressure == LEAT_NAME_NONE)
 			pump->pressure = beside;
 	}

@@ -277,6 +277,95 @@ test_twice(void **state)
 	free(rows);
 }
 
+/* A flow that is read at the cooler is known however far the thermostat is open: both sides make the bound, or refuse it. */
+static void
+test_measured(void **state)
+{
+	const double oil = capacity(20, leat_oil_density(870, 44), 1.95) * 18, water = capacity(30, 999.7, 4.18) * 4.6;
+#define METERS(at) at ",NM/cooler,water-flow,30,L/min,good\n" at ",NM/cooler,oil-flow,"
+#define LATE .oil_in = 44, .oil_out = 26, .water_in = 10, .water_out = 14.6, .tank = N, .air = N, .step = 10
+#define SHORT LATE, .minutes = 10, .plate = PLATE ",cooler-steady,10,min,\n,admitted-least,10,min,\n"
+	const struct wanted cases[] = {
+		{ "both sides", { SHORT, .more = METERS("2025-07-14T05:50:00Z") "20,L/min,good\n" }, ROW("cooler-duty"),
+		    (oil + water) / 2, "good", 3e-3 },
+		{ "they disagree", { SHORT, .more = METERS("2025-07-14T05:50:00Z") "30,L/min,good\n" }, ROW("cooler-ua.low"), N, "", 0 },
+		{ "in another unit", { SHORT, .more = METERS("2025-07-14T05:50:00Z") "1.2,m3/h,good\n" }, ROW("cooler-ua.low"),
+		    conductance((oil + water) / 2, 29.4, 16), "good", 2e-4 },
+		{ "the meters' hold is over", { LATE, .minutes = 40, .more = METERS("2025-07-14T05:20:00Z") "20,L/min,good\n" },
+		    ROW("cooler-ua.low"), conductance(capacity(40, 999.7, 4.18) * 4.6, 29.4, 16), "good", 1e-3 }
+	};
+
+	(void)state;
+	ALL(cases);
+}
+
+/* Rows of a mill by chance: words, gaps, bad and uncertain readings, stops, wild values. */
+static char *
+chance(uint64_t *seed, int count)
+{
+	static const char *const point[] = { "NM/cooler,oil-in-temperature", "NM/cooler,oil-out-temperature",
+		"NM/cooler,water-in-temperature", "NM/cooler,water-out-temperature", "NM,oil-temperature", "NM,ambient-temperature" };
+	static const int middle[] = { 50, 45, 20, 23, 50, 15 };
+	static const char *const word[] = { "grinding", "grinding", "grinding", "grinding", "off", "unknown" };
+	struct leat_time t = { 1752451200, 0 };
+	struct leat_buf text = { 0 };
+	char time[LEAT_TIME_MAX];
+
+	assert_int_equal(leat_buf_printf(&text, "%s", ""), 0);
+	for (int i = 0; i < count; i++) {
+		unsigned what = random_below(seed, 7), wild = random_below(seed, 60);
+		const char *quality = random_below(seed, 50) == 0 ? "uncertain" : "good";
+
+		t.sec += random_below(seed, 400) == 0 ? 20000 : random_below(seed, 40);
+		leat_time_write(time, t);
+		if (what == 6 && random_below(seed, 20) == 0)
+			assert_int_equal(leat_buf_printf(&text, "%s,NM,state,%s,,good\n", time, word[random_below(seed, 6)]), 0);
+		else if (what < 6 && wild == 0)
+			assert_int_equal(leat_buf_printf(&text, "%s,%s,,degC,bad\n", time, point[what]), 0);
+		else if (what < 6)
+			assert_int_equal(leat_buf_printf(&text, "%s,%s,%s%u.%u,degC,%s\n", time, point[what], wild == 1 ? "9999" : "",
+			    middle[what] + random_below(seed, 3), random_below(seed, 10), quality), 0);
+	}
+	assert_int_equal(leat_buf_add(&text, "", 1), 0);
+	return text.data;
+}
+
+/* Nothing that is no number comes out; a second pass changes nothing; rows of ended days stay when more comes behind. */
+static void
+test_chance(void **state)
+{
+	uint64_t seed = 20250714;
+
+	(void)state;
+	for (int round = 0; round < 12; round++) {
+		char *rows = chance(&seed, 6000), *cut;
+		struct pass once, twice, part;
+
+		pass_open(&once, PLATE WALLS "NM,summer-water,28,degC,\n", rows);
+		leat_readings_write_header(&once.out, once.l.in);
+		pass_run(&once, false);
+		assert_true(once.status >= 0 && once.coolers.added > 0);
+		assert_null(strstr(once.text, "nan"));
+		assert_null(strstr(once.text, "inf"));
+		pass_open(&twice, PLATE WALLS "NM,summer-water,28,degC,\n", once.text);
+		leat_readings_write_header(&twice.out, twice.l.in);
+		pass_run(&twice, false);
+		assert_string_equal(once.text, twice.text);
+		pass_close(&twice);
+		/* Cut where half of the rows have come: what came out until then begins what comes out of all. */
+		cut = strchr(rows + strlen(rows) / 2, '\n') + 1;
+		*cut = '\0';
+		pass_open(&part, PLATE WALLS "NM,summer-water,28,degC,\n", rows);
+		leat_readings_write_header(&part.out, part.l.in);
+		pass_run(&part, false);
+		assert_true(strlen(part.text) < strlen(once.text));
+		assert_memory_equal(part.text, once.text, strlen(part.text) - strlen(strrchr(rows, '\n')));
+		pass_close(&part);
+		pass_close(&once);
+		free(rows);
+	}
+}
+
 /* Another dimension is an error that names the row. */
 static void
 test_units(void **state)
@@ -300,7 +389,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_gates), cmocka_unit_test(test_part_open), cmocka_unit_test(test_heat),
 		cmocka_unit_test(test_balance), cmocka_unit_test(test_remembered), cmocka_unit_test(test_twice),
-		cmocka_unit_test(test_units)
+		cmocka_unit_test(test_measured), cmocka_unit_test(test_chance), cmocka_unit_test(test_units)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
