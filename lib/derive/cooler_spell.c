@@ -114,6 +114,9 @@ leat_coolers_look(struct leat_coolers *coolers, struct leat_coolers_unit *unit, 
 	struct leat_coolers_sum *run = &unit->run;
 	double value[LEAT_COOLERS_SLOTS], kw;
 
+	/* A spell has one nameplate. */
+	if (unit->begun && !leat_time_is_none(unit->plate.until) && leat_time_cmp(coolers->minutes.at, unit->plate.until) >= 0)
+		leat_coolers_end_spell(coolers, unit);
 	leat_coolers_read_plate(coolers, unit);
 	/* The minute that ends a works' day ends a spell too. */
 	number = (minute - 1) / unit->plate.steady_min;

@@ -299,6 +299,23 @@ test_measured(void **state)
 	ALL(cases);
 }
 
+/* A flow that the nameplate changes at 03:10: the spell in which that falls is two broken ones. */
+static void
+test_dated(void **state)
+{
+	const double oil = capacity(60, leat_oil_density(870, 52), 1.95) * 4.8;
+	const char *plate = PLATE_HEAD VALVE "NM/cooler,cooler-oil-flow,30,L/min,2025-01-01\n"
+	    "NM/cooler,cooler-oil-flow,60,L/min,2025-07-14T03:10:00Z\n";
+	const struct wanted cases[] = {
+		/* Spells to 00:20 ... 03:00 have half the flow, those to 03:40 ... 06:00 all of it: 9 and 8. */
+		{ "coverage", { OPEN, .plate = plate }, ROW("cooler-ua.coverage"), 100 * 340 / 361.0, "good", 6e-3 },
+		{ "duty", { OPEN, .plate = plate }, ROW("cooler-duty"), oil / 2, "good", 3e-3 }
+	};
+
+	(void)state;
+	ALL(cases);
+}
+
 /* Rows of a mill by chance: words, gaps, bad and uncertain readings, stops, wild values. */
 static char *
 chance(uint64_t *seed, int count)
@@ -389,7 +406,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_gates), cmocka_unit_test(test_part_open), cmocka_unit_test(test_heat),
 		cmocka_unit_test(test_balance), cmocka_unit_test(test_remembered), cmocka_unit_test(test_twice),
-		cmocka_unit_test(test_measured), cmocka_unit_test(test_chance), cmocka_unit_test(test_units)
+		cmocka_unit_test(test_measured), cmocka_unit_test(test_dated), cmocka_unit_test(test_chance), cmocka_unit_test(test_units)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
