@@ -109,7 +109,7 @@ double
 leat_trend_hours(struct leat_trend *trend, const struct leat_trend_watch *w)
 {
 	uint32_t series = leat_current_resolve(&trend->current, leat_trend_asset(trend, w), leat_span_make("", 0),
-	    LEAT_SPAN("running-hours"));
+	    w->row->clock == LEAT_CLOCK_AGEING ? LEAT_SPAN("ageing-hours") : LEAT_SPAN("running-hours"));
 	const struct leat_latest *latest = series == LEAT_NAME_NONE ? NULL :
 	    leat_current_series(&trend->current, series, trend->time);
 

@@ -127,12 +127,14 @@ explain_forecast(struct leat_out *out, const struct leat_trend_case *c, const ch
 static void
 explain_line(struct leat_out *out, const struct leat_trend_case *c)
 {
-	const char *per = c->by_hours ? "running hour" : "day";
+	const char *clock = c->watch->row->clock == LEAT_CLOCK_AGEING ? "ageing" : "running";
+	const char *per = !c->by_hours ? "a day" : c->watch->row->clock == LEAT_CLOCK_AGEING ? "an ageing hour" : "a running hour";
 
 	if (c->no_hours)
-		line(out, "  clock: calendar days, since running hours are not known for all values");
+		line(out, "  clock: calendar days, since %s hours are not known for all values", clock);
 	else if (c->by_hours)
-		line(out, "  clock: running hours, %.2f h a day of late, by the week give or take %.2f", c->per_day, c->per_day_sd);
+		line(out, "  clock: %s hours, %.2f h a day of late, by the week give or take %.2f", clock, c->per_day,
+		    c->per_day_sd);
 	if (!c->fitted)
 		return;
 	if (c->watch->row->model == LEAT_MODEL_CUBE_ROOT)
@@ -141,7 +143,7 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 		line(out, "  model: y = natural logarithm of the value");
 	line(out, "  fitted: %zu values from number %zu on%s", c->n - c->best.from, c->best.from + 1,
 	    c->accelerates ? ", the newest third, which is steeper than the whole" : "");
-	line(out, "  Theil-Sen slope: %.6g a %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",
+	line(out, "  Theil-Sen slope: %.6g %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",
 	    c->best.line.slope, per, c->best.line.slope_low, c->best.line.slope_high, c->best.line.intercept);
 	line(out, "  Kendall: S %.0f, tau %.3f, variance %.6g times %.3f for autocorrelation, z %.3f, p %.4f", c->best.kendall.s,
 	    c->best.kendall.tau, c->best.kendall.variance, c->best.kendall.factor, c->best.kendall.z, c->best.kendall.p);

@@ -114,16 +114,16 @@ weekly_spread(const struct leat_trend_case *c, size_t from)
 	return weeks > 1 ? sqrt(sum / (weeks - 1)) : 0;
 }
 
-/* x by the row's clock; running hours where all values have them, and never fewer than before. */
+/* x by the row's clock; its hours where all values have them, and never fewer than before. */
 static void
 set_clock(struct leat_trend_case *c)
 {
 	size_t last = c->n - 1, from = last;
-	bool known = c->watch->row->clock == LEAT_CLOCK_RUNNING;
+	bool hours = c->watch->row->clock != LEAT_CLOCK_CALENDAR, known = hours;
 
 	for (size_t i = 0; i < c->n && known; i++)
 		known = !isnan(c->x[i]) && (i == 0 || c->x[i] >= c->x[i - 1]);
-	c->no_hours = c->watch->row->clock == LEAT_CLOCK_RUNNING && !known;
+	c->no_hours = hours && !known;
 	if (known) {
 		while (from > 0 && c->date[last] - c->date[from - 1] <= LEAT_TREND_RATE_DAYS)
 			from--;

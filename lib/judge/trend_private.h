@@ -19,7 +19,7 @@ struct leat_trend_watch {
 	const struct leat_trend_row *row;
 	uint32_t series, asset_id, point_id;
 	const struct leat_unit *unit;	/* of its first number; NULL: none */
-	struct leat_daily daily;	/* with the running hours, NaN where they are not known */
+	struct leat_daily daily;	/* with the hours of the row's clock, NaN where they are not known */
 	int decimals;			/* most that were written */
 	long long idle, lesser;		/* readings not taken: gate not true, not good or no number */
 };
@@ -71,11 +71,11 @@ struct leat_trend_case {
 	size_t n;
 	double *value, *date, *x, *y;	/* scaled; days since 1970; by the row's clock; by the row's model */
 	struct leat_time *time;
-	bool by_hours;			/* x is running hours */
+	bool by_hours;			/* x is hours of the row's clock */
 	bool no_hours;			/* the row asks for them, and there are none */
 	bool rare;			/* it comes from the laboratory or a stop: each reading counts for much */
-	double per_day;			/* running hours a day, of late */
-	double per_day_sd;		/* standard deviation of the running hours of a week, a day */
+	double per_day;			/* of these hours a day, of late */
+	double per_day_sd;		/* standard deviation of those of a week, a day */
 	double offset;			/* taken off before the cube root */
 
 	const struct leat_log_entry *reset; /* began the segment; NULL: the data did */

@@ -81,8 +81,10 @@ take_clock(const struct leat_table *t, size_t i, struct leat_trend_row *row, str
 
 	if (leat_span_is(cell, "running-hours"))
 		row->clock = LEAT_CLOCK_RUNNING;
+	else if (leat_span_is(cell, "ageing-hours"))
+		row->clock = LEAT_CLOCK_AGEING;
 	else if (cell.len > 0 && !leat_span_is(cell, "calendar"))
-		return leat_table_fault(t, i, CLOCK, err, "not a clock: calendar or running-hours");
+		return leat_table_fault(t, i, CLOCK, err, "not a clock: calendar, running-hours or ageing-hours");
 	return 0;
 }
 

@@ -13,7 +13,8 @@
 
 enum leat_trend_clock {
 	LEAT_CLOCK_CALENDAR,	/* "calendar", also when the cell is empty: days */
-	LEAT_CLOCK_RUNNING	/* "running-hours": of the asset or its nearest parent that has them */
+	LEAT_CLOCK_RUNNING,	/* "running-hours": of the asset or its nearest parent that has them */
+	LEAT_CLOCK_AGEING	/* "ageing-hours": likewise; hours at 50 degC that age the oil as much */
 };
 
 enum leat_trend_model {

@@ -41,9 +41,9 @@ static const char defaults[] =
 	"*,bore-wear,,running-hours,,none,,0.1,mm,,bore-wear,\"Hone or sleeve the cylinder or take the oversize set at the next "
 	    "stop: new seals do not last in a worn bore; lift only by the works' rules.\",\"common practice: 0.1 mm on the "
 	    "diameter\"\n"
-	"*,acid-number-rise,,running-hours,,none,0.5,1.0,mgKOH/g,,acid-number,\"Confirm by a second sample, then plan the oil "
+	"*,acid-number-rise,,ageing-hours,,none,0.5,1.0,mgKOH/g,,acid-number,\"Confirm by a second sample, then plan the oil "
 	    "change; let the oil cool, keep it off the skin and out of the drains.\",\"common practice: 0.5 mgKOH/g above the "
-	    "fresh oil alert, 1.0 alarm\"\n"
+	    "fresh oil alert, 1.0 alarm; oxidation goes with the ageing of the oil\"\n"
 	"*,zinc,,running-hours,,as-new,0.6x,,,,additive-loss,\"Confirm by a second sample and compare with the delivered batch; "
 	    "then plan a partial or full oil change.\",\"common practice: below 60 % of the fresh oil's\"\n";
 

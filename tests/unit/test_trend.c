@@ -76,6 +76,39 @@ test_exponential(void **state)
 	leat_buf_free(&rows);
 }
 
+/* Acid that goes with the ageing of the oil: 8e-5 mgKOH/g for each hour at 50 degC, 10 of them a day until summer and 40 from
+ * then on.  1.0 is reached at 12500 h, 4100 h after the last sample at 8400 h, so in 102.5 days, by hand. */
+static void
+test_ageing(void **state)
+{
+	struct leat_buf rows = { 0 };
+	struct trend_made made = { .shipped = true };
+	const struct leat_trend_case *c;
+	struct leat_time date[3];
+	struct trend_pass p;
+
+	(void)state;
+	for (int day = 0; day <= 345; day += 15) {
+		double aged_h = day < 180 ? 10.0 * day : 1800 + 40.0 * (day - 180);
+		char stamp[LEAT_TIME_MAX];
+
+		leat_time_write(stamp, trend_pass_time(day));
+		assert_int_equal(leat_buf_printf(&rows, "%s,NM,ageing-hours,%.1f,h,good\n", stamp, aged_h), 0);
+		trend_pass_day(&rows, "NM/sample-return", "acid-number-rise", day, 8e-5 * aged_h, "mgKOH/g", NAN);
+	}
+	made.rows = rows.data;
+	trend_pass_run(&p, &made);
+	assert_int_equal(p.status, 0);
+	c = trend_pass_case(&p, "NM/sample-return", "acid-number");
+	assert_true(c->by_hours);
+	unit_close(c->per_day, 40, 1e-9);
+	unit_close(c->best.to_alarm.p50, 12500, 5);
+	assert_true(leat_trend_dates(c, &c->best.to_alarm, date));
+	unit_close(leat_time_diff(date[1], trend_pass_time(345)) / 86400, 102.5, 0.5);
+	trend_pass_close(&p);
+	leat_buf_free(&rows);
+}
+
 /* The control bleed of a compensator is taken off before the cube root, of limits too. */
 static void
 test_bleed(void **state)
@@ -425,6 +458,7 @@ main(void)
 		cmocka_unit_test(test_falling),
 		cmocka_unit_test(test_units),
 		cmocka_unit_test(test_odd),
+		cmocka_unit_test(test_ageing),
 		cmocka_unit_test(test_days),
 		cmocka_unit_test(test_seconds),
 		cmocka_unit_test(test_unmatched)

@@ -174,7 +174,7 @@ test_bad(void **state)
 	static const struct {
 		const char *path, *error;
 	} cases[] = {
-		BAD("clock", "2: column 'clock': not a clock: calendar or running-hours: 'hours'"),
+		BAD("clock", "2: column 'clock': not a clock: calendar, running-hours or ageing-hours: 'hours'"),
 		BAD("model", "2: column 'model': not a model: linear, cube-root, exponential or step: 'cubic'"),
 		BAD("baseline", "2: column 'baseline': not a baseline: first, as-new, none or a number: 'frist'"),
 		BAD("kinds", "2: column 'alarm': a multiple is due, as in 'alert': '3.2'"),
