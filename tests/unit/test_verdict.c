@@ -2,6 +2,7 @@
 #include "verdict_pass.h"
 
 #include "physics/oil.h"
+#include "random.h"
 
 #define T(day) "2025-" day "T08:00:00Z,NM/sample-return,"
 #define ACID "*,acid-number-rise,,,,0.5,1.0,mgKOH/g,,,0,renew,2,yes,,acid-number,Plan it.,\n"
@@ -105,6 +106,78 @@ test_decisions(void **state)
 		assert_int_equal(c->confirmed, d->confirmed);
 		assert_int_equal(verdict_pass_find(&p, "NM", LEAT_VERDICT_RULE, false)->status, d->status);
 		verdict_pass_close(&p);
+	}
+}
+
+/* One random history of water: each result within, over the alert or over the alarm limit, certain or not. */
+struct history {
+	int n;
+	double value[12];
+	bool certain[12];
+};
+
+/* What is decided, as verdict * 4 + status; results before first and, where sure is set, uncertain ones but the last are left
+ * out. */
+static int
+decide_history(const struct history *h, int confirm, int first, bool sure)
+{
+	char oil[128];
+	struct leat_buf rows = { 0 };
+	struct verdict_made made = { .oil = oil };
+	struct verdict_pass p;
+	int result;
+
+	snprintf(oil, sizeof(oil), "*,water-content,,,,200,500,mg/kg,,,,dry,%d,yes,P90D,wet-oil,,\n", confirm);
+	for (int i = first; i < h->n; i++) {
+		char stamp[LEAT_TIME_MAX];
+
+		if (sure && !h->certain[i] && i < h->n - 1)
+			continue;
+		leat_time_write(stamp, leat_time_add(time_of("2025-01-01T00:00:00Z"), i * 10 * 86400.0));
+		assert_int_equal(leat_buf_printf(&rows, "%s,NM/sample-return,water-content,%.0f,mg/kg,%s\n", stamp, h->value[i],
+		    h->certain[i] ? "good" : "uncertain"), 0);
+	}
+	assert_int_equal(leat_buf_printf(&rows, "%c", '\0'), 0);
+	made.rows = rows.data;
+	verdict_pass_run(&p, &made);
+	assert_int_equal(p.status, 0);
+	result = (int)verdict_pass_case(&p, "NM")->verdict * 4 + (int)verdict_pass_case(&p, "NM")->status;
+	verdict_pass_close(&p);
+	leat_buf_free(&rows);
+	return result;
+}
+
+/* Whatever the history: what lies before a result that was certain and within changes nothing, nor do uncertain results that
+ * are beyond; one that asks for no confirmation is never told to be taken again; and a worse last result never makes the
+ * status better. */
+static void
+test_histories(void **state)
+{
+	static const double values[] = { 120, 300, 620 };
+	uint64_t seed = 20251106;
+
+	(void)state;
+	for (int round = 0; round < 400; round++) {
+		struct history h = { .n = 1 + (int)(random_next(&seed) % 12) };
+		int confirm = 1 + (int)(random_next(&seed) % 3), first = 0, whole, worse;
+
+		for (int i = 0; i < h.n; i++) {
+			h.value[i] = values[random_next(&seed) % 3];
+			/* An uncertain result that is within breaks a row as a certain one does. */
+			h.certain[i] = h.value[i] < 200 || random_next(&seed) % 4 > 0;
+			if (h.value[i] < 200)
+				first = i;
+		}
+		whole = decide_history(&h, confirm, 0, false);
+		assert_int_equal(decide_history(&h, confirm, first, false), whole);
+		assert_int_equal(decide_history(&h, confirm, 0, true), whole);
+		if (confirm == 1 && h.certain[h.n - 1])
+			assert_int_not_equal(whole / 4, LEAT_VERDICT_RESAMPLE);
+		if (h.value[h.n - 1] < 200)
+			assert_int_equal(whole, LEAT_VERDICT_KEEP * 4 + LEAT_STATUS_OK);
+		h.value[h.n - 1] = 900;
+		worse = decide_history(&h, confirm, 0, false);
+		assert_true(worse % 4 >= whole % 4 && worse / 4 >= whole / 4);
 	}
 }
 
@@ -280,7 +353,14 @@ test_episodes(void **state)
 	assert_non_null(strstr(p.text, "622 mg/kg, over 500"));
 	assert_int_equal(verdict_pass_find(&p, "NM", LEAT_VERDICT_RULE, false)->status, LEAT_STATUS_OK);
 	verdict_pass_close(&p);
+	/* Of two alarms the later is told. */
+	made.rows = T("11-06") "water-content,622,mg/kg,good\n" T("11-09") "water-content,530,mg/kg,good\n" T("12-12")
+	    "water-content,123,mg/kg,good\n";
+	verdict_pass_run(&p, &made);
+	assert_non_null(strstr(p.text, "530 mg/kg, over 500"));
+	verdict_pass_close(&p);
 	made.now = "2025-12-14T08:00:01Z";
+	made.rows = rows;
 	verdict_pass_run(&p, &made);
 	assert_null(verdict_pass_find(&p, "NM", LEAT_VERDICT_RULE, true));
 	verdict_pass_close(&p);
@@ -425,7 +505,7 @@ int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_decisions), cmocka_unit_test(test_mixtures), cmocka_unit_test(test_own_limits),
+		cmocka_unit_test(test_decisions), cmocka_unit_test(test_histories), cmocka_unit_test(test_mixtures), cmocka_unit_test(test_own_limits),
 		cmocka_unit_test(test_too_few), cmocka_unit_test(test_drift), cmocka_unit_test(test_episodes),
 		cmocka_unit_test(test_change), cmocka_unit_test(test_look), cmocka_unit_test(test_hours),
 		cmocka_unit_test(test_units), cmocka_unit_test(test_many)
