@@ -110,12 +110,12 @@ pass_days(struct leat_leaks *leaks, struct leat_time t, bool inclusive, struct l
 	return 0;
 }
 
-/* Is it a row of a mill that charges, in this stream? */
+/* Is it a row of a mill that is followed here, or of a part that holding tests tell of? */
 static bool
 is_made(struct leat_leaks *leaks, const struct leat_reading *r)
 {
-	const struct leat_mill *mill = leat_span_find(r->asset, '/') == r->asset.len ?
-	    leat_mills_known(&leaks->mills, r->asset) : NULL;
+	bool here = leat_span_find(r->asset, '/') == r->asset.len || leat_span_is(r->point, "hold-leakage");
+	const struct leat_mill *mill = here ? leat_mills_known(&leaks->mills, r->asset) : NULL;
 
 	return mill != NULL && mill->series[LEAT_LEAK_SLOT_STATE] != LEAT_NAME_NONE;
 }

@@ -179,7 +179,8 @@ struct leat_leak_mill {
 	double knee_mol;			/* of the last knee; NaN: none yet */
 	struct leat_time knee_time;
 	struct leat_leak_day day;
-	double amount_mol;			/* of the last day that told one; NaN: none yet */
+	double amount_mol;			/* of the last day that told one; NaN: none yet, or gas was filled in */
+	bool gas_filled;			/* since the mill ground last */
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
 	/* A counter of openings: what it showed last, and the grinding since. */

@@ -183,6 +183,8 @@ follow_line_up(struct leat_leaks *leaks, struct leat_leak_mill *own, const struc
 
 		if (leat_time_cmp(e->time, now->at) > 0)
 			return;
+		own->gas_filled = own->gas_filled || (strcmp(e->event->name, "gas-fill") == 0 &&
+		    leat_span_eq(leat_asset_mill(e->asset), mill->asset));
 		if (strcmp(e->event->name, "line-up") != 0 || !leat_span_eq(e->asset, mill->asset))
 			continue;
 		end_hold(leaks, own, mill, now->at);
@@ -359,6 +361,10 @@ before_stop(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 	double litres = tank_l(own, now->level_mm, now->temp_c), passed, share;
 
 	if (leat_time_is_none(s->grinding_since)) {
+		/* From here on the gas is another amount than that of earlier days. */
+		if (own->gas_filled)
+			own->amount_mol = own->knee_mol = NAN;
+		own->gas_filled = false;
 		s->grinding_since = now->at;
 		s->before_s = 0;
 		s->before_at = LEAT_TIME_NONE;

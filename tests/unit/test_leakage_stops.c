@@ -40,10 +40,29 @@ stretch(struct rows *r, const char *word, int seconds, int step, double from_bar
 	}
 }
 
+/* A second pass over its own output changes nothing. */
+static void
+twice(const struct rows *r, const char *plate, const char *book)
+{
+	struct pass p;
+	char *once;
+
+	pass_open(&p, plate, book, r->text.data);
+	pass_run(&p, false);
+	once = strdup(p.text);
+	pass_close(&p);
+	pass_open(&p, plate, book, once);
+	pass_run(&p, false);
+	assert_string_equal(p.text, once);
+	pass_close(&p);
+	free(once);
+}
+
 static void
 finish(struct rows *r, struct pass *p, const char *plate, const char *book)
 {
 	assert_int_equal(leat_buf_add(&r->text, "", 1), 0);
+	twice(r, plate, book);
 	pass_open(p, plate, book, r->text.data);
 	pass_run(p, true);
 	if (p->status < 0)
