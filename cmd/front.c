@@ -303,6 +303,7 @@ front_table(enum front_code code)
 		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",
 		[FRONT_OIL - FRONT_TABLE] = "oil",
 		[FRONT_POINTS - FRONT_TABLE] = "points",
+		[FRONT_PRECHARGES - FRONT_TABLE] = "precharge",
 		[FRONT_SHELVED - FRONT_TABLE] = "shelved",
 		[FRONT_SOURCES - FRONT_TABLE] = "sources",
 		[FRONT_TRENDS - FRONT_TABLE] = "trends"

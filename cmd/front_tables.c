@@ -110,6 +110,16 @@ front_points(struct leat_points *points)
 }
 
 void
+front_precharges(struct leat_precharges *curves)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_precharges_read(curves, path_of(FRONT_PRECHARGES), &absent, &err);
+
+	opened(FRONT_PRECHARGES, result == 0, absent, &err);
+}
+
+void
 front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone)
 {
 	struct leat_error err = { 0 };

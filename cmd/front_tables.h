@@ -13,6 +13,7 @@
 #include "stream/nameplate.h"
 #include "stream/oil_rules.h"
 #include "stream/points.h"
+#include "stream/precharges.h"
 #include "stream/shelved.h"
 #include "stream/trends.h"
 #include "upkeep/logbook.h"
@@ -25,6 +26,7 @@ void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, stru
 struct leat_nameplate *front_nameplate(void);
 void front_oil_rules(struct leat_oil_rules *rules);
 void front_points(struct leat_points *points);
+void front_precharges(struct leat_precharges *curves);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
 void front_trends(struct leat_trends *trends);
 

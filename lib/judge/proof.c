@@ -279,6 +279,7 @@ leat_proof_free(struct leat_proof *p)
 	leat_trends_free(&p->trends);
 	leat_confirms_free(&p->confirms);
 	leat_oil_rules_free(&p->oil);
+	leat_precharges_free(&p->precharges);
 	leat_shelves_free(&p->shelves);
 	leat_logbook_free(&p->logbook);
 	leat_names_free(&p->assets);

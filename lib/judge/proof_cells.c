@@ -59,19 +59,6 @@ check_tolerance(struct leat_proof *p, const struct leat_table *t, size_t row, si
 }
 
 static void
-check_pressure(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_error err = { 0 };
-	const struct leat_unit *unit;
-	int got = leat_table_unit(t, row, column, &unit, &err);
-
-	if (got < 0)
-		proof_tell(p, true, &err);
-	else if (got == 1 && strcmp(unit->dimension, "pressure") != 0)
-		proof_cell(p, true, t, row, column, "no unit of gauge pressure");
-}
-
-static void
 check_time(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
 {
 	struct leat_error err = { 0 };
@@ -123,9 +110,6 @@ check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 		break;
 	case PROOF_TIME:
 		check_time(p, t, row, column);
-		break;
-	case PROOF_PRESSURE:
-		check_pressure(p, t, row, column);
 		break;
 	case PROOF_PROCEDURE:
 		check_procedure(p, t, row, column);

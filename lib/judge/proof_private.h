@@ -11,6 +11,7 @@
 #include "stream/nearest.h"
 #include "stream/oil_rules.h"
 #include "stream/points.h"
+#include "stream/precharges.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
 #include "stream/trends.h"
@@ -34,7 +35,6 @@ enum leat_proof_type {
 	PROOF_DURATION,		/* longer than zero; years and months too, where dates are counted */
 	PROOF_TOLERANCE,	/* 10% or a duration */
 	PROOF_TIME,
-	PROOF_PRESSURE,		/* a unit of pressure */
 	PROOF_PROCEDURE		/* a file of the works folder */
 };
 
@@ -79,6 +79,7 @@ struct leat_proof {
 	struct leat_trends trends;
 	struct leat_confirms confirms;
 	struct leat_oil_rules oil;
+	struct leat_precharges precharges;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 

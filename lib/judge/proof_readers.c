@@ -48,6 +48,12 @@ make_oil(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 }
 
 static int
+make_precharges(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_precharges_make(&p->precharges, t, err);
+}
+
+static int
 make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
@@ -87,13 +93,6 @@ proof_read_logbook(struct leat_proof *p, const char *path, bool *absent, struct 
 #define COUNT(array) (sizeof(array) / sizeof((array)[0]))
 #define FORM(name, required) static const struct leat_table_form name##_form = { #name, name##_columns, \
 	COUNT(name##_columns), required }
-
-static const char *const precharge_columns[] = { "asset", "grinding_pressure", "precharge", "unit", "source" };
-FORM(precharge, 3);
-static const struct leat_proof_cell precharge_cells[COUNT(precharge_columns)] = {
-	{ PROOF_ASSET, false }, { PROOF_POSITIVE, true }, { PROOF_POSITIVE, true }, { PROOF_PRESSURE, false },
-	{ PROOF_TEXT, false }
-};
 
 static const char *const pairs_columns[] = { "first", "second", "asset", "point", "within" };
 FORM(pairs, 2);
@@ -136,7 +135,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_OIL] = { "oil", &leat_oil_rules_form, make_oil, NULL, proof_cross_oil },
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
 	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },
-	[PROOF_PRECHARGE] = { "precharge", &precharge_form, NULL, precharge_cells, proof_cross_precharge },
+	[PROOF_PRECHARGE] = { "precharge", &leat_precharges_form, make_precharges, NULL, proof_cross_precharge },
 	[PROOF_TASKS] = { "tasks", &tasks_form, NULL, tasks_cells, proof_cross_tasks },
 	[PROOF_STOPS] = { "stops", &stops_form, NULL, stops_cells, proof_cross_stops },
 	[PROOF_PARTS] = { "parts", &parts_form, NULL, parts_cells, proof_cross_parts },

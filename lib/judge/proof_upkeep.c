@@ -193,12 +193,9 @@ proof_cross_precharge(struct leat_proof *p, const struct leat_table *t)
 			    leat_table_number(t, other, x, &other_pressure, NULL) != 1 ||
 			    leat_table_number(t, other, y, &other_gas, NULL) != 1)
 				continue;
-			if (pressure == other_pressure)
-				proof_cell(p, true, t, row, x, "line %ld has this grinding pressure already", leat_table_line(t, other));
-			else if ((pressure > other_pressure) != (gas > other_gas))
-				proof_cell(p, false, t, row, y, "the curve falls between this line and line %ld", leat_table_line(t, other));
-			else
+			if ((pressure > other_pressure) == (gas > other_gas))
 				continue;
+			proof_cell(p, false, t, row, y, "the curve falls between this line and line %ld", leat_table_line(t, other));
 			break;
 		}
 	}

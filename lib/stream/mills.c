@@ -39,6 +39,15 @@ mill_number(struct leat_mills *mills, struct leat_span asset)
 	return number;
 }
 
+int
+leat_mills_number(struct leat_mills *mills, struct leat_span asset, size_t *number)
+{
+	uint32_t found = mill_number(mills, asset);
+
+	*number = found;
+	return found != LEAT_NAME_NONE ? 0 : -1;
+}
+
 /* "NM/pump-a" is a part of "NM" named pump...; "NM" itself counts too. */
 static bool
 is_part(const struct leat_mills_form *form, struct leat_span asset, struct leat_span mill)

@@ -58,6 +58,10 @@ void leat_mills_init(struct leat_mills *mills, const struct leat_mills_form *for
 /* The mill of a series' asset that is known already, or NULL. */
 struct leat_mill *leat_mills_known(struct leat_mills *mills, struct leat_span asset);
 
+/* The number of an asset's mill, an index of mill[], new if need be; this alone makes it no known one.  0, or -1 when
+ * memory is out. */
+int leat_mills_number(struct leat_mills *mills, struct leat_span asset, size_t *number) LEAT_MUST_USE;
+
 /* Takes a reading into current and notes its mill.  Before a reading of a later time is put, leat_mills_due must have
  * returned NULL for it.  0, or -1 when memory is out. */
 int leat_mills_put(struct leat_mills *mills, const struct leat_reading *r) LEAT_MUST_USE;

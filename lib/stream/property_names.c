@@ -112,6 +112,13 @@ static const struct leat_property properties[] = {
 	{ "thermal-lag", "s", "120", "accumulator",
 	    "time constant with which the gas takes the temperature of the shell (rough, fit it; common practice)" },
 	{ "minimum-pressure", "bar", NULL, "accumulator", "setting of the valve that keeps oil in the shells" },
+	{ "gas-settling", "min", "15", "accumulator",
+	    "time without oil pressure from which a gas reading counts as good: the gas has the shell's temperature again "
+	    "(common practice)" },
+	{ "bottle-volume", "L", "50", "accumulator", "volume of a nitrogen bottle (common practice)" },
+	{ "bottle-full", "bar", "200", "accumulator", "pressure of a full bottle at 20 degC (common practice)" },
+	{ "bottle-left", "bar", "80", "accumulator",
+	    "pressure at 20 degC down to which a bottle is of use: that of the shell to be filled (common practice)" },
 
 	{ "counted-volume", "mL", NULL, "sampling point",
 	    "oil in which the laboratory counts the particles; fewer than 20 in it are told by >= in the code" },
