@@ -1,0 +1,171 @@
+/*
+ * The nitrogen of each accumulator, by gas readings made by hand or by instrument; and of each works' day whether it suits
+ * the grinding pressure.
+ *
+ * A shell is an asset with gas-pressure, such as MM/accu-4; the shells of one mill are its bank.  A reading shows the
+ * precharge only while there is no oil pressure: the mill's state and pressure of the same instant decide.  The gas has
+ * the temperature of its shell: the latest gas-temperature of the shell, else of another shell of the bank, no older than
+ * an hour.  Where there is none the oil's stands in, uncertain, and the shell's own makes the result anew when it comes
+ * within the hour.
+ *
+ * A day's results come from the time in state grinding, weighted as in lib/derive/attain.h, with the precharge of the bank
+ * as last read.  Nothing looks into the future.
+ *
+ * Memory: one record for each shell and mill.
+ */
+#ifndef LEAT_DERIVE_PRECHARGE_H
+#define LEAT_DERIVE_PRECHARGE_H
+
+#include "stream/mills.h"
+#include "stream/nameplate.h"
+#include "stream/precharges.h"
+
+#define LEAT_PRECHARGE_TOGETHER_S 3600.0	/* temperature and pressure may be so far apart */
+#define LEAT_PRECHARGE_NEAR_SHARE 0.05		/* so near the oil pressure a gas reading is the oil's (common practice) */
+#define LEAT_PRECHARGE_HAMMER_SHARE 1.1		/* p_min/p0 of a bladder (accumulator makers' guidance) */
+#define LEAT_PRECHARGE_BANK_LEAST 3		/* shells of a check, or it has no median worth the name */
+#define LEAT_PRECHARGE_UNLOADED_S 600.0		/* unloaded for so long, a pressure counts as held */
+#define LEAT_PRECHARGE_REFERENCE_C 20.0
+
+/* Why a gas reading is the precharge, or is not. */
+enum leat_precharge_gate {
+	LEAT_PRECHARGE_GATE_OFF,	/* state off, or no oil pressure */
+	LEAT_PRECHARGE_GATE_FRESH,	/* the same, but for so short a time that the gas may not have settled */
+	LEAT_PRECHARGE_GATE_UNKNOWN,	/* neither is known: uncertain */
+	LEAT_PRECHARGE_GATE_NEAR,	/* it is the oil pressure that was read */
+	LEAT_PRECHARGE_GATE_PRESSURE,	/* there was oil pressure */
+	LEAT_PRECHARGE_GATE_STATE	/* the state is another */
+};
+
+/* Private: a gas reading. */
+struct leat_precharge_reading {
+	struct leat_time at;
+	double bar;
+	enum leat_quality quality;	/* of the reading itself */
+	enum leat_precharge_gate gate;
+	uint32_t state;			/* word of the state, LEAT_NAME_NONE: not known */
+	double oil_bar;			/* NaN: not known */
+	double off_s;			/* without oil pressure for so long; NaN: since before the stream */
+	double stand_in_c;		/* oil or ambient; NaN: neither */
+	bool stand_in_oil;
+};
+
+/* Private: a shell. */
+struct leat_precharge_shell {
+	struct leat_span asset;		/* valid while the readings are open */
+	size_t mill;
+	bool fresh, heated;		/* it has a gas reading, a temperature, of the instant */
+	bool waiting;			/* no shell temperature has come for the reading */
+	struct leat_precharge_reading read;
+	bool has_heat;
+	struct leat_time heat_at;
+	double heat_c;
+	enum leat_quality heat_quality;
+	enum leat_quality latest_quality;	/* of the precharge known last; LEAT_BAD: none */
+	double latest_bar;
+	struct leat_time latest_at;
+	enum leat_quality day_quality;	/* the last of the day; LEAT_BAD: none */
+	double day_bar;
+};
+
+/* Private: what a day of a mill comes to. */
+struct leat_precharge_extreme {
+	double ratio;			/* NaN: none */
+	double bar, precharge_bar;
+	struct leat_time at;
+};
+
+struct leat_precharge_day {
+	double known_s, grinding_s, working_s;	/* of the state: known, grinding, not off */
+	double admitted_s, good_s;		/* grinding, with pressure and precharge known */
+	double pressure_sum, precharge_sum, gas_sum;	/* over admitted_s */
+	struct leat_precharge_extreme lowest, highest;
+	double watched_s;			/* not off, with pressure and precharge known */
+	int hammers;
+	double hammer_s, hammer_grinding_s;
+	double unloaded_bar;			/* NaN: none */
+	bool uncertain;				/* an uncertain precharge was used */
+};
+
+/* Private: what the nameplate says of a mill. */
+struct leat_precharge_plate {
+	double precharge_bar, shells, minimum_bar, working_c;	/* NaN: not given */
+	double air_bara, settling_s, least_s, least_percent;
+	struct leat_time until;
+};
+
+enum leat_precharge_doing {
+	LEAT_PRECHARGE_NOT_KNOWN, LEAT_PRECHARGE_OFF, LEAT_PRECHARGE_NO_LOAD, LEAT_PRECHARGE_GRINDING,
+	LEAT_PRECHARGE_SHUT_IN,			/* run-up, hold: unloading may follow */
+	LEAT_PRECHARGE_FILLING			/* pump-up and any other state that is not off */
+};
+
+struct leat_precharge_mill {
+	bool begun;
+	struct leat_precharge_plate plate;
+	struct leat_time since;			/* counted up to here */
+	enum leat_precharge_doing doing;
+	bool counting;				/* the pressure has been read since grinding began */
+	bool has_pressure, good;
+	struct leat_time at, from;		/* its reading; counted up to here */
+	double bar, gas_c;			/* gas_c NaN: not known */
+	double precharge_bar;			/* of the bank at gas temperature; NaN: not known */
+	bool hammering;
+	struct leat_time off_since;		/* LEAT_TIME_NONE: not off now; ... */
+	bool off_known;				/* ... false: it was off before the stream began */
+	struct leat_time unloaded_since;	/* LEAT_TIME_NONE: not unloaded now */
+	double unloaded_bar;			/* the lowest since then */
+	double setpoint_bar;			/* the last above zero; NaN: none was read */
+	struct leat_time setpoint_at;
+	struct leat_precharge_day day;
+};
+
+/* Private: what a series is. */
+struct leat_precharge_series {
+	uint8_t role;
+	size_t shell;
+};
+
+struct leat_precharge {
+	/* The user sets these before leat_precharge_init; all are borrowed. */
+	struct leat_readings *in;
+	const struct leat_nameplate *np;
+	const struct leat_points *points;
+	const struct leat_precharges *curves;
+	struct leat_out *out;			/* takes the rows or explanations */
+	bool explain;
+	struct leat_span what;			/* explain this shell, or mill with its shells, only; empty: all */
+
+	/* What was done. */
+	long long readings, refused, uncertain, days, added, replaced;
+
+	/* Private. */
+	struct leat_current current;
+	struct leat_mills mills;
+	struct leat_precharge_mill *own;	/* by number of the mill */
+	size_t own_cap;
+	struct leat_precharge_shell *shell;
+	size_t *order;				/* shells by name */
+	size_t shells, shell_cap, order_cap;
+	struct leat_names shell_names;
+	struct leat_precharge_series *series;
+	size_t series_cap;
+	const struct leat_unit *bar, *degc;
+	bool touched;				/* some shell has readings of the instant */
+	struct leat_time last;			/* of the rows taken last, or LEAT_TIME_NONE */
+	struct leat_time day_start, day_end;
+};
+
+void leat_precharge_init(struct leat_precharge *gas);
+
+/* Takes a reading in, after writing the rows that belong before it.  1: the reading stays in the stream; 0: it is one
+ * that is made here, and must be left out; -1 with err: out of memory, or a unit of another dimension. */
+int leat_precharge_take(struct leat_precharge *gas, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
+
+/* At the end of the stream: writes what is due, and the days that end up to the last reading, or up to now where that is
+ * later and not LEAT_TIME_NONE.  0, or -1 with err. */
+int leat_precharge_end(struct leat_precharge *gas, struct leat_time now, struct leat_error *err) LEAT_MUST_USE;
+
+void leat_precharge_free(struct leat_precharge *gas);
+
+#endif

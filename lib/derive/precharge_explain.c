@@ -1,0 +1,283 @@
+/* The nitrogen of accumulators: how a result came about, for a person to redo. */
+#include <math.h>
+#include <stdio.h>
+
+#include "derive/precharge_private.h"
+#include "physics/accumulator.h"
+#include "physics/mill_state.h"
+#include "physics/nitrogen.h"
+
+#define LINE 512
+#define GAS_CONSTANT 0.08314462618	/* bar L/(mol K), CODATA 2018 */
+
+static void
+line(struct leat_precharge *gas, const char *label, const char *text)
+{
+	char head[20];
+
+	snprintf(head, sizeof(head), "  %-12s", label);
+	leat_out_text(gas->out, head);
+	leat_out_text(gas->out, text);
+	leat_out_char(gas->out, '\n');
+}
+
+static const char *
+quality_words(enum leat_quality quality)
+{
+	return quality == LEAT_BAD ? "bad" : quality == LEAT_UNCERTAIN ? "uncertain" : "good";
+}
+
+/* Is it asked for: itself, its mill, or a point of it? */
+static bool
+is_asked(const struct leat_precharge *gas, struct leat_span asset)
+{
+	struct leat_span what = gas->what, parent;
+
+	if (what.len == 0 || leat_span_eq(what, leat_asset_mill(asset)) || leat_span_eq(what, asset))
+		return true;
+	return leat_asset_parent(what, &parent) && leat_span_eq(parent, asset);
+}
+
+static void
+head(struct leat_precharge *gas, struct leat_span asset, const char *point)
+{
+	leat_out_span(gas->out, asset);
+	leat_out_char(gas->out, '/');
+	leat_out_text(gas->out, point);
+	leat_out_char(gas->out, ' ');
+}
+
+static void
+explain_gate(struct leat_precharge *gas, const struct leat_precharge_reading *read)
+{
+	char text[LINE], state[96] = "not known", oil[64] = "not known", since[64] = "";
+
+	if (read->state != LEAT_NAME_NONE)
+		snprintf(state, sizeof(state), "%.*s", (int)gas->current.words.name[read->state].len,
+		    gas->current.words.name[read->state].ptr);
+	if (!isnan(read->off_s))
+		snprintf(since, sizeof(since), " for %.0f min", read->off_s / 60);
+	if (!isnan(read->oil_bar))
+		snprintf(oil, sizeof(oil), "%.2f bar", read->oil_bar);
+	snprintf(text, sizeof(text), "state %s%s, oil pressure %s", state, since, oil);
+	line(gas, "gate", text);
+	if (read->gate == LEAT_PRECHARGE_GATE_NEAR)
+		snprintf(text, sizeof(text), "read under load: %.2f bar lies within %.0f %% of the oil pressure, so it is the oil "
+		    "pressure", read->bar, 100 * LEAT_PRECHARGE_NEAR_SHARE);
+	else if (read->gate == LEAT_PRECHARGE_GATE_PRESSURE)
+		snprintf(text, sizeof(text), "read under load: the oil pressure was not below %.0f bar", LEAT_MILL_OFF_BELOW_BAR);
+	else if (read->gate == LEAT_PRECHARGE_GATE_STATE)
+		snprintf(text, sizeof(text), "read under load: a precharge is read in state off only");
+	else if (read->gate == LEAT_PRECHARGE_GATE_UNKNOWN)
+		snprintf(text, sizeof(text), "neither state nor pressure of the mill is known");
+	else if (read->gate == LEAT_PRECHARGE_GATE_FRESH)
+		snprintf(text, sizeof(text), "off for less than gas-settling: the gas may be colder than its shell");
+	else
+		return;
+	line(gas, read->gate >= LEAT_PRECHARGE_GATE_NEAR ? "refused" : "doubtful", text);
+}
+
+static void
+explain_heat(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	char text[LINE];
+	struct leat_span by = result->heat_of != NULL ? result->heat_of->asset : leat_asset_mill(result->shell->asset);
+
+	if (result->heat == LEAT_PRECHARGE_HEAT_NONE)
+		snprintf(text, sizeof(text), "%.2f bar, without a temperature of the shell within an hour, nor of oil or air",
+		    result->read->bar);
+	else
+		snprintf(text, sizeof(text), "%.2f bar at %.1f degC (%s of %.*s%s)", result->read->bar, result->gas_c,
+		    result->heat <= LEAT_PRECHARGE_HEAT_BANK ? "gas-temperature" :
+		    result->heat == LEAT_PRECHARGE_HEAT_OIL ? "oil-temperature" : "ambient-temperature", (int)by.len, by.ptr,
+		    result->heat <= LEAT_PRECHARGE_HEAT_BANK ? "" : ", for want of the shell's");
+	line(gas, "read", text);
+}
+
+static void
+explain_gas(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	double warm_k = result->gas_c + LEAT_ZERO_C_K, cold_k = LEAT_PRECHARGE_REFERENCE_C + LEAT_ZERO_C_K;
+	double r = result->density_mol_l;
+	char text[LINE];
+
+	snprintf(text, sizeof(text), "%.2f + %.4f bar of air at %.0f m = %.3f bar absolute", result->read->bar, result->air_bara,
+	    result->altitude_m, result->read->bar + result->air_bara);
+	line(gas, "absolute", text);
+	snprintf(text, sizeof(text), "%.5f mol/L, since %.5f x %.7f x %.2f K x Z %.5f = %.3f bar", r, r, GAS_CONSTANT, warm_k,
+	    leat_nitrogen_z(r, warm_k), leat_nitrogen_pressure_bara(r, warm_k));
+	line(gas, "density", text);
+	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r, GAS_CONSTANT,
+	    cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
+	line(gas, "at 20 degC", text);
+	snprintf(text, sizeof(text), "1 K of the temperature makes %.2f bar, 1 bar of the gauge %.2f bar",
+	    fabs(result->per_kelvin_bar), result->precharge_bar / result->read->bar);
+	line(gas, "sensitive", text);
+	if (isnan(result->amount_mol))
+		return;
+	snprintf(text, sizeof(text), "%.5f mol/L x %.1f L = %.2f mol = %.3f kg", r, result->volume_l, result->amount_mol,
+	    result->amount_mol * LEAT_NITROGEN_KG_PER_MOL);
+	line(gas, "amount", text);
+}
+
+static void
+explain_aim(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	const struct leat_precharge_row *low = result->curve.lower, *high = result->curve.upper;
+	char text[LINE], set[128], time[LEAT_TIME_MAX];
+
+	snprintf(set, sizeof(set), "%.2f bar by set-pressure", result->set_bar);
+	if (result->set_read) {
+		leat_time_write(time, result->set_at);
+		snprintf(set, sizeof(set), "%.2f bar by pressure-setpoint of %s", result->set_bar, time);
+	}
+	if (result->aim == LEAT_PRECHARGE_AIM_CURVE)
+		snprintf(text, sizeof(text), "%.2f bar for %s: precharge.csv, lines %ld and %ld, from %.2f bar for %.2f to %.2f for "
+		    "%.2f", result->target_bar, set, low->line, high->line, low->precharge_bar, low->grinding_bar,
+		    high->precharge_bar, high->grinding_bar);
+	else if (result->aim == LEAT_PRECHARGE_AIM_PLATE)
+		snprintf(text, sizeof(text), "%.2f bar by precharge of the nameplate", result->target_bar);
+	else if (result->aim == LEAT_PRECHARGE_AIM_OUTSIDE)
+		snprintf(text, sizeof(text), "none: precharge.csv goes from %.2f to %.2f bar, which leaves out %s", low->grinding_bar,
+		    high->grinding_bar, set);
+	else
+		snprintf(text, sizeof(text), result->aim == LEAT_PRECHARGE_AIM_UNSET ?
+		    "none: precharge.csv has a curve, but no set pressure is known" :
+		    "none: neither a curve in precharge.csv nor a precharge in nameplate.csv");
+	line(gas, "target", text);
+	if (isnan(result->target_bar))
+		return;
+	snprintf(text, sizeof(text), "%.2f - %.2f = %.2f bar", result->precharge_bar, result->target_bar,
+	    result->precharge_bar - result->target_bar);
+	line(gas, "deviation", text);
+}
+
+static void
+explain_filling(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	double mol = fabs(result->fill_mol);
+	char text[LINE];
+	int len;
+
+	if (isnan(result->fill_mol))
+		return;
+	len = snprintf(text, sizeof(text), "%.2f mol = %.3f kg", mol, mol * LEAT_NITROGEN_KG_PER_MOL);
+	if (result->fill_mol > 0 && result->bottle_mol > 0)
+		len += snprintf(text + len, sizeof(text) - (size_t)len, " = %.2f bottles, one of %.0f L giving %.1f mol from %.0f to "
+		    "%.0f bar", mol / result->bottle_mol, result->bottle_l, result->bottle_mol, result->full_bar, result->left_bar);
+	if (!isnan(result->shows_bar) && len < LINE)
+		snprintf(text + len, sizeof(text) - (size_t)len, "; the gauge then shows %.1f bar at %.1f degC", result->shows_bar,
+		    result->gas_c);
+	line(gas, result->fill_mol > 0 ? "to fill" : "to let off", text);
+}
+
+void
+leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	if (!is_asked(gas, result->shell->asset))
+		return;
+	head(gas, result->shell->asset, "precharge-20");
+	leat_out_time(gas->out, result->at);
+	leat_out_char(gas->out, '\n');
+	explain_heat(gas, result);
+	explain_gate(gas, result->read);
+	if (result->outside)
+		line(gas, "refused", "outside -20..90 degC or 0..350 bar absolute, where the equation of state is known to hold");
+	if (!isnan(result->precharge_bar)) {
+		explain_gas(gas, result);
+		explain_aim(gas, result);
+		explain_filling(gas, result);
+	}
+	line(gas, "quality", quality_words(result->quality));
+}
+
+void
+leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count)
+{
+	for (size_t i = 0; i < gas->shells; i++) {
+		const struct leat_precharge_shell *shell = &gas->shell[gas->order[i]];
+		char text[LINE];
+
+		if (shell->mill != mill || shell->day_quality == LEAT_BAD || !is_asked(gas, shell->asset))
+			continue;
+		head(gas, shell->asset, "precharge-spread");
+		leat_out_time(gas->out, gas->day_end);
+		leat_out_char(gas->out, '\n');
+		snprintf(text, sizeof(text), "%.2f - %.2f bar, the median of %zu shells read in the day = %.2f bar", shell->day_bar,
+		    median_bar, count, shell->day_bar - median_bar);
+		line(gas, "spread", text);
+	}
+}
+
+static void
+explain_extreme(struct leat_precharge *gas, const char *label, const struct leat_precharge_extreme *extreme)
+{
+	char text[LINE], time[LEAT_TIME_MAX];
+
+	if (isnan(extreme->ratio))
+		return;
+	leat_time_write(time, extreme->at);
+	snprintf(text, sizeof(text), "%.2f bar at %s / precharge %.2f bar = %.3f", extreme->bar, time, extreme->precharge_bar,
+	    extreme->ratio);
+	line(gas, label, text);
+}
+
+static void
+explain_bank(struct leat_precharge *gas, size_t mill)
+{
+	const struct leat_precharge_plate *plate = &gas->own[mill].plate;
+	struct leat_precharge_bank bank = leat_precharge_bank_of(gas, mill);
+	char text[LINE];
+	int len = snprintf(text, sizeof(text), "%.2f bar at 20 degC, the mean of", bank.bar);
+
+	if (bank.read > 0)
+		len += snprintf(text + len, sizeof(text) - (size_t)len, " %zu shells as read last", bank.read);
+	if (bank.plated > 0)
+		snprintf(text + len, sizeof(text) - (size_t)len, "%s %.0f by the nameplate's %.2f bar", bank.read > 0 ? " and" : "",
+		    bank.plated, plate->precharge_bar);
+	line(gas, "precharge", text);
+}
+
+void
+leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
+{
+	const struct leat_precharge_mill *own = &gas->own[mill];
+	const struct leat_precharge_day *day = &own->day;
+	struct leat_span asset = gas->mills.mill[mill].asset;
+	char text[LINE];
+
+	if (!is_asked(gas, asset) || leat_precharge_is_shell(gas, gas->what))
+		return;
+	head(gas, asset, "precharge-ratio");
+	leat_out_time(gas->out, gas->day_start);
+	leat_out_char(gas->out, ' ');
+	leat_out_time(gas->out, gas->day_end);
+	leat_out_char(gas->out, '\n');
+	snprintf(text, sizeof(text), "%.1f min; state known %.1f min of the day's %.0f", day->grinding_s / 60, day->known_s / 60,
+	    leat_time_diff(gas->day_end, gas->day_start) / 60);
+	line(gas, "grinding", text);
+	explain_bank(gas, mill);
+	if (day->admitted_s > 0) {
+		snprintf(text, sizeof(text), "%.1f min with pressure and oil temperature, of them by good readings %.1f min",
+		    day->admitted_s / 60, day->good_s / 60);
+		line(gas, "admitted", text);
+		snprintf(text, sizeof(text), "%.2f bar in the mean, with gas as warm as the oil, %.1f degC",
+		    day->precharge_sum / day->admitted_s, day->gas_sum / day->admitted_s);
+		line(gas, "working", text);
+		snprintf(text, sizeof(text), "%.2f / %.2f bar, the mean pressure = %.3f", day->precharge_sum / day->admitted_s,
+		    day->pressure_sum / day->admitted_s, day->precharge_sum / day->pressure_sum);
+		line(gas, "ratio", text);
+		explain_extreme(gas, "lowest", &day->lowest);
+		explain_extreme(gas, "highest", &day->highest);
+	}
+	snprintf(text, sizeof(text), "%d times below %.1f of the precharge, %.1f min, of them grinding %.1f min; watched %.1f min "
+	    "of %.1f not off", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE, day->hammer_s / 60, day->hammer_grinding_s / 60,
+	    day->watched_s / 60, day->working_s / 60);
+	line(gas, "hammer", text);
+	if (!isnan(own->plate.minimum_bar) && !isnan(day->unloaded_bar)) {
+		snprintf(text, sizeof(text), "%.2f - %.2f = %.2f bar", day->unloaded_bar, own->plate.minimum_bar,
+		    day->unloaded_bar - own->plate.minimum_bar);
+		line(gas, "unloaded", text);
+	}
+	line(gas, "quality", quality_words(leat_precharge_worth(own, day->admitted_s, day->good_s, day->grinding_s)));
+}

@@ -1,0 +1,95 @@
+/*
+ * Between precharge.c (the stream and the flow of time), precharge_shell.c (a gas reading), precharge_day.c (a mill at one
+ * instant), precharge_write.c (results as rows) and precharge_explain.c.
+ */
+#ifndef LEAT_DERIVE_PRECHARGE_PRIVATE_H
+#define LEAT_DERIVE_PRECHARGE_PRIVATE_H
+
+#include "derive/precharge.h"
+
+enum {
+	LEAT_PRECHARGE_SLOT_PRESSURE, LEAT_PRECHARGE_SLOT_STATE, LEAT_PRECHARGE_SLOT_SETPOINT, LEAT_PRECHARGE_SLOT_OIL,
+	LEAT_PRECHARGE_SLOT_AMBIENT
+};
+
+/* Where the temperature came from. */
+enum leat_precharge_heat {
+	LEAT_PRECHARGE_HEAT_OWN, LEAT_PRECHARGE_HEAT_BANK, LEAT_PRECHARGE_HEAT_OIL, LEAT_PRECHARGE_HEAT_AMBIENT,
+	LEAT_PRECHARGE_HEAT_NONE
+};
+
+/* Where the target came from. */
+enum leat_precharge_aim {
+	LEAT_PRECHARGE_AIM_CURVE, LEAT_PRECHARGE_AIM_PLATE,
+	LEAT_PRECHARGE_AIM_OUTSIDE,	/* the curve does not reach the set pressure */
+	LEAT_PRECHARGE_AIM_UNSET,	/* there is a curve, but no set pressure */
+	LEAT_PRECHARGE_AIM_NONE
+};
+
+/* What becomes of a gas reading. */
+struct leat_precharge_result {
+	const struct leat_precharge_shell *shell;
+	const struct leat_precharge_reading *read;
+	struct leat_time at;			/* when it is known */
+	enum leat_precharge_heat heat;
+	const struct leat_precharge_shell *heat_of;
+	double gas_c, air_bara, altitude_m;
+	bool outside;				/* of the range of the equation of state */
+	double density_mol_l, precharge_bar;	/* at 20 degC; NaN: none */
+	double per_kelvin_bar;			/* what 1 K of the temperature makes of it */
+	double volume_l, amount_mol;		/* NaN: none */
+	enum leat_precharge_aim aim;
+	struct leat_precharge_point curve;
+	double set_bar, target_bar, fill_mol;	/* NaN: none */
+	bool set_read;
+	struct leat_time set_at;
+	double bottle_l, full_bar, left_bar, bottle_mol;
+	double shows_bar;			/* what the gauge shows at gas_c when the target is reached */
+	enum leat_quality quality;
+};
+
+/* precharge.c: is it a shell, that is an asset with gas readings, or a point of one? */
+bool leat_precharge_is_shell(const struct leat_precharge *gas, struct leat_span asset);
+
+/* precharge_day.c */
+extern const struct leat_mills_form leat_precharge_form;
+double leat_precharge_plate_number(const struct leat_precharge *gas, struct leat_span asset, const char *property,
+    struct leat_time at);
+/* The latest number of a slot of a mill in that unit, NaN where there is none.  0, or -1 with err. */
+int leat_precharge_slot(const struct leat_precharge *gas, const struct leat_mill *mill, size_t slot, struct leat_time seen,
+    double *value, enum leat_quality *quality, struct leat_error *err);
+int leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
+    struct leat_error *err);
+/* The precharge of a mill's bank at 20 degC, NaN where none is known; *uncertain when one that counts is. */
+struct leat_precharge_bank {
+	double bar;
+	size_t read;			/* shells with a reading */
+	double plated;			/* shells for which the nameplate serves */
+	bool uncertain;
+};
+struct leat_precharge_bank leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill);
+/* The shells' precharges have changed. */
+void leat_precharge_refresh(struct leat_precharge *gas, size_t mill);
+/* Counts up to the end of the day. */
+void leat_precharge_cut(struct leat_precharge_mill *own, struct leat_time at);
+void leat_precharge_reset_day(struct leat_precharge_mill *own);
+
+/* precharge_shell.c: the gate of a reading at an instant, and what becomes of it. */
+int leat_precharge_gate_of(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_error *err);
+void leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_precharge_shell *shell, struct leat_time at,
+    struct leat_precharge_result *result);
+
+/* precharge_write.c */
+void leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
+void leat_precharge_write_spread(struct leat_precharge *gas, size_t mill);
+void leat_precharge_write_day(struct leat_precharge *gas, size_t mill);
+enum leat_quality leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, double good_s, double of_s);
+/* The median precharge of the bank's shells that were read in the day; how many, and the worst quality. */
+size_t leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality);
+
+/* precharge_explain.c */
+void leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
+void leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count);
+void leat_precharge_explain_day(struct leat_precharge *gas, size_t mill);
+
+#endif

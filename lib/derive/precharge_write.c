@@ -1,0 +1,160 @@
+/* The nitrogen of accumulators: results as rows. */
+#include <math.h>
+
+#include "derive/precharge_private.h"
+
+static void
+row(struct leat_precharge *gas, struct leat_time at, struct leat_span asset, const char *point, double value, int decimals,
+    const char *unit, enum leat_quality quality)
+{
+	char text[LEAT_NUMBER_MAX];
+	bool none = quality == LEAT_BAD || !isfinite(value);
+	size_t len = none ? 0 : leat_number_fixed(text, value, decimals);
+
+	leat_readings_add(gas->out, gas->in, &(struct leat_reading){
+		.time = at, .asset = asset, .point = leat_span_of(point), .value = leat_span_make(text, len),
+		.unit = leat_span_of(unit), .quality = none ? LEAT_BAD : quality
+	});
+	gas->added++;
+}
+
+void
+leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	struct leat_span asset = result->shell->asset;
+	enum leat_quality quality = result->quality;
+
+	row(gas, result->at, asset, "precharge-20", result->precharge_bar, 2, "bar", quality);
+	/* What was refused is refused once. */
+	if (quality == LEAT_BAD)
+		return;
+	if (!isnan(result->amount_mol))
+		row(gas, result->at, asset, "gas-amount", result->amount_mol, 2, "mol", quality);
+	if (result->aim == LEAT_PRECHARGE_AIM_NONE)
+		return;
+	row(gas, result->at, asset, "precharge-target", result->target_bar, 2, "bar", LEAT_GOOD);
+	row(gas, result->at, asset, "precharge-deviation", result->precharge_bar - result->target_bar, 2, "bar", quality);
+	if (!isnan(result->amount_mol))
+		row(gas, result->at, asset, "gas-to-fill", result->fill_mol, 2, "mol", quality);
+}
+
+/* The value with so many of its kind below it, equal ones in their order. */
+static size_t
+rank_of(const struct leat_precharge *gas, size_t mill, size_t which)
+{
+	size_t rank = 0;
+
+	for (size_t i = 0; i < gas->shells; i++) {
+		const struct leat_precharge_shell *other = &gas->shell[i], *one = &gas->shell[which];
+
+		if (other->mill == mill && other->day_quality != LEAT_BAD)
+			rank += other->day_bar < one->day_bar || (other->day_bar == one->day_bar && i < which);
+	}
+	return rank;
+}
+
+size_t
+leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality)
+{
+	double lower = NAN, upper = NAN;
+	size_t count = 0;
+
+	*quality = LEAT_GOOD;
+	for (size_t i = 0; i < gas->shells; i++) {
+		if (gas->shell[i].mill != mill || gas->shell[i].day_quality == LEAT_BAD)
+			continue;
+		count++;
+		if (gas->shell[i].day_quality < *quality)
+			*quality = gas->shell[i].day_quality;
+	}
+	for (size_t i = 0; i < gas->shells && count > 0; i++) {
+		size_t rank;
+
+		if (gas->shell[i].mill != mill || gas->shell[i].day_quality == LEAT_BAD)
+			continue;
+		rank = rank_of(gas, mill, i);
+		if (rank == (count - 1) / 2)
+			lower = gas->shell[i].day_bar;
+		if (rank == count / 2)
+			upper = gas->shell[i].day_bar;
+	}
+	*bar = (lower + upper) / 2;
+	return count;
+}
+
+void
+leat_precharge_write_spread(struct leat_precharge *gas, size_t mill)
+{
+	enum leat_quality quality;
+	double median;
+	size_t count = leat_precharge_median(gas, mill, &median, &quality);
+
+	if (count < LEAT_PRECHARGE_BANK_LEAST)
+		return;
+	if (gas->explain) {
+		leat_precharge_explain_spread(gas, mill, median, count);
+		return;
+	}
+	for (size_t i = 0; i < gas->shells; i++) {
+		const struct leat_precharge_shell *shell = &gas->shell[gas->order[i]];
+
+		if (shell->mill == mill && shell->day_quality != LEAT_BAD)
+			row(gas, gas->day_end, shell->asset, "precharge-spread", shell->day_bar - median, 2, "bar", quality);
+	}
+}
+
+enum leat_quality
+leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, double good_s, double of_s)
+{
+	if (!(seconds > 0) || seconds < own->plate.least_s)
+		return LEAT_BAD;
+	return good_s < own->plate.least_percent / 100 * of_s || own->day.uncertain ? LEAT_UNCERTAIN : LEAT_GOOD;
+}
+
+static void
+write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, struct leat_span mill)
+{
+	const struct leat_precharge_day *day = &own->day;
+	enum leat_quality quality = LEAT_GOOD;
+
+	/* A mill that was off all day had none. */
+	if (day->working_s > 0)
+		quality = !(day->watched_s > 0) ? LEAT_BAD : leat_precharge_worth(own, INFINITY, day->watched_s, day->working_s);
+	row(gas, gas->day_end, mill, "hammer-events", day->hammers, 0, "1", quality);
+	row(gas, gas->day_end, mill, "hammer-time", day->hammer_s / 60, 1, "min", quality);
+	row(gas, gas->day_end, mill, "hammer-grinding", day->hammer_grinding_s / 60, 1, "min", quality);
+}
+
+void
+leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
+{
+	struct leat_precharge_mill *own = &gas->own[mill];
+	const struct leat_mill *of = &gas->mills.mill[mill];
+	const struct leat_precharge_day *day = &own->day;
+	struct leat_precharge_bank bank = leat_precharge_bank_of(gas, mill);
+	double share = day->precharge_sum / day->admitted_s;
+	enum leat_quality quality;
+
+	if (of->series[LEAT_PRECHARGE_SLOT_STATE] == LEAT_NAME_NONE ||
+	    of->series[LEAT_PRECHARGE_SLOT_PRESSURE] == LEAT_NAME_NONE || !(day->known_s > 0) || isnan(bank.bar))
+		return;
+	own->day.uncertain = bank.uncertain;
+	gas->days++;
+	if (gas->explain) {
+		leat_precharge_explain_day(gas, mill);
+		return;
+	}
+	quality = leat_precharge_worth(own, day->admitted_s, day->good_s, day->grinding_s);
+	if (day->grinding_s > 0) {
+		row(gas, gas->day_end, of->asset, "precharge-working", share, 2, "bar", quality);
+		row(gas, gas->day_end, of->asset, "precharge-ratio", day->precharge_sum / day->pressure_sum, 3, "1", quality);
+		row(gas, gas->day_end, of->asset, "lowest-pressure-ratio", day->lowest.ratio, 3, "1", quality);
+		row(gas, gas->day_end, of->asset, "highest-pressure-ratio", day->highest.ratio, 3, "1", quality);
+	}
+	write_hammer(gas, own, of->asset);
+	if (isnan(own->plate.minimum_bar) || isnan(day->unloaded_bar))
+		return;
+	row(gas, gas->day_end, of->asset, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);
+	row(gas, gas->day_end, of->asset, "minimum-pressure-shift", day->unloaded_bar - own->plate.minimum_bar, 2, "bar",
+	    LEAT_GOOD);
+}
