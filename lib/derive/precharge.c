@@ -49,11 +49,12 @@ static enum role
 role_of(const struct leat_precharge *gas, const struct leat_reading *r)
 {
 	static const char *const of_shell[] = {
-		"precharge-20", "precharge-target", "precharge-deviation", "precharge-spread", "gas-amount", "gas-to-fill"
+		"precharge-20", "precharge-target", "precharge-deviation", "precharge-spread", "gas-amount",
+		"gas-share", "gas-loss-month", "gas-to-fill"
 	};
 	static const char *const of_day[] = {
 		"precharge-working", "precharge-ratio", "lowest-pressure-ratio", "highest-pressure-ratio", "hammer-events",
-		"hammer-time", "hammer-grinding", "unloaded-pressure", "minimum-pressure-shift"
+		"hammer-week", "hammer-time", "hammer-grinding", "unloaded-pressure", "minimum-pressure-shift"
 	};
 
 	if (is_one_of(r->point, of_shell, sizeof(of_shell) / sizeof(of_shell[0])))
@@ -205,12 +206,14 @@ is_due(const struct leat_precharge *gas, const struct leat_precharge_shell *shel
 	return false;
 }
 
-static void
-settle(struct leat_precharge *gas, struct leat_precharge_shell *shell)
+static int
+settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_error *err)
 {
 	struct leat_precharge_result result;
 
 	leat_precharge_work_out(gas, shell, gas->last, &result);
+	if (leat_precharge_follow(gas, shell, &result, err) != 0)
+		return -1;
 	shell->waiting = result.heat > LEAT_PRECHARGE_HEAT_BANK && shell->read.gate < LEAT_PRECHARGE_GATE_NEAR;
 	if (shell->fresh) {
 		gas->readings++;
@@ -222,16 +225,17 @@ settle(struct leat_precharge *gas, struct leat_precharge_shell *shell)
 	else
 		leat_precharge_write_shell(gas, &result);
 	if (result.quality == LEAT_BAD)
-		return;
+		return 0;
 	shell->day_bar = result.precharge_bar;
 	shell->day_quality = result.quality;
 	/* A doubtful reading does not push out a sound one. */
 	if (result.quality < shell->latest_quality)
-		return;
+		return 0;
 	shell->latest_bar = result.precharge_bar;
 	shell->latest_quality = result.quality;
 	shell->latest_at = shell->read.at;
 	leat_precharge_refresh(gas, shell->mill);
+	return 0;
 }
 
 /* The instant of the rows taken last is over. */
@@ -246,8 +250,8 @@ end_instant(struct leat_precharge *gas, struct leat_error *err)
 		if (gas->shell[i].fresh && leat_precharge_gate_of(gas, &gas->shell[i], err) != 0)
 			return -1;
 	for (size_t i = 0; i < gas->shells; i++)
-		if (is_due(gas, &gas->shell[gas->order[i]]))
-			settle(gas, &gas->shell[gas->order[i]]);
+		if (is_due(gas, &gas->shell[gas->order[i]]) && settle(gas, &gas->shell[gas->order[i]], err) != 0)
+			return -1;
 	for (size_t i = 0; i < gas->shells; i++)
 		gas->shell[i].fresh = gas->shell[i].heated = false;
 	gas->touched = false;

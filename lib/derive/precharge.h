@@ -8,10 +8,18 @@
  * an hour.  Where there is none the oil's stands in, uncertain, and the shell's own makes the result anew when it comes
  * within the hour.
  *
+ * The loss of a shell is the robust line through the logarithm of its amount since it was filled last: by the logbook, or
+ * where the amount rose by more than any gauge and thermometer are off.
+ *
  * A day's results come from the time in state grinding, weighted as in lib/derive/attain.h, with the precharge of the bank
  * as last read.  Nothing looks into the future.
  *
- * Memory: one record for each shell and mill.
+ * Hammer: a bladder is struck when the pressure falls near the precharge, so that it shuts its valve, and comes back.  So
+ * a fall below 1.1 of the precharge at gas temperature counts when the pressure returns within ten minutes, the mill not
+ * being off meanwhile, or when it has lasted for ten minutes of grinding.  A stop lets the pressure down once and it
+ * stays there, a start brings it up from below: neither counts.
+ *
+ * Memory: one record for each shell and mill, with up to LEAT_PRECHARGE_KEPT readings of a shell.
  */
 #ifndef LEAT_DERIVE_PRECHARGE_H
 #define LEAT_DERIVE_PRECHARGE_H
@@ -19,12 +27,19 @@
 #include "stream/mills.h"
 #include "stream/nameplate.h"
 #include "stream/precharges.h"
+#include "upkeep/logbook.h"
 
 #define LEAT_PRECHARGE_TOGETHER_S 3600.0	/* temperature and pressure may be so far apart */
 #define LEAT_PRECHARGE_NEAR_SHARE 0.05		/* so near the oil pressure a gas reading is the oil's (common practice) */
 #define LEAT_PRECHARGE_HAMMER_SHARE 1.1		/* p_min/p0 of a bladder (accumulator makers' guidance) */
+#define LEAT_PRECHARGE_HAMMER_BACK 1.02		/* of that: it is back from here on (deadband of a pressure, common practice) */
+#define LEAT_PRECHARGE_HAMMER_S 600.0		/* a fall that returns within it was no unloading */
+#define LEAT_PRECHARGE_WEEK 7			/* days */
 #define LEAT_PRECHARGE_BANK_LEAST 3		/* shells of a check, or it has no median worth the name */
-#define LEAT_PRECHARGE_UNLOADED_S 600.0		/* unloaded for so long, a pressure counts as held */
+#define LEAT_PRECHARGE_UNLOADED_S 600.0		/* from so long after grinding on a pressure counts as held, ... */
+#define LEAT_PRECHARGE_UNLOADED_END_S 3600.0	/* ... and up to here: later leakage has let it down */
+#define LEAT_PRECHARGE_KEPT 32			/* readings of a shell since it was filled */
+#define LEAT_PRECHARGE_MONTH_S (365.25 / 12 * 86400)
 #define LEAT_PRECHARGE_REFERENCE_C 20.0
 
 /* Why a gas reading is the precharge, or is not. */
@@ -50,6 +65,12 @@ struct leat_precharge_reading {
 	bool stand_in_oil;
 };
 
+/* Private: what is left of a sound reading, for the loss. */
+struct leat_precharge_kept {
+	struct leat_time at;
+	double ln_mol_l;		/* of the gas in a shell without oil */
+};
+
 /* Private: a shell. */
 struct leat_precharge_shell {
 	struct leat_span asset;		/* valid while the readings are open */
@@ -66,6 +87,9 @@ struct leat_precharge_shell {
 	struct leat_time latest_at;
 	enum leat_quality day_quality;	/* the last of the day; LEAT_BAD: none */
 	double day_bar;
+	struct leat_precharge_kept kept[LEAT_PRECHARGE_KEPT];	/* since it was filled last */
+	size_t keeps;
+	size_t book_next;		/* the logbook's first entry that was not looked at */
 };
 
 /* Private: what a day of a mill comes to. */
@@ -81,8 +105,9 @@ struct leat_precharge_day {
 	double pressure_sum, precharge_sum, gas_sum;	/* over admitted_s */
 	struct leat_precharge_extreme lowest, highest;
 	double watched_s;			/* not off, with pressure and precharge known */
+	long readings;				/* of pressure in it */
 	int hammers;
-	double hammer_s, hammer_grinding_s;
+	double hammer_s, hammer_grinding_s;	/* in what counted as hammer */
 	double unloaded_bar;			/* NaN: none */
 	bool uncertain;				/* an uncertain precharge was used */
 };
@@ -95,9 +120,18 @@ struct leat_precharge_plate {
 };
 
 enum leat_precharge_doing {
-	LEAT_PRECHARGE_NOT_KNOWN, LEAT_PRECHARGE_OFF, LEAT_PRECHARGE_NO_LOAD, LEAT_PRECHARGE_GRINDING,
-	LEAT_PRECHARGE_SHUT_IN,			/* run-up, hold: unloading may follow */
-	LEAT_PRECHARGE_FILLING			/* pump-up and any other state that is not off */
+	LEAT_PRECHARGE_NOT_KNOWN, LEAT_PRECHARGE_OFF, LEAT_PRECHARGE_NO_LOAD, LEAT_PRECHARGE_HOLD, LEAT_PRECHARGE_GRINDING,
+	LEAT_PRECHARGE_RUN_UP, LEAT_PRECHARGE_FILLING
+};
+
+/* Private: a fall of the pressure of which it is not known yet whether it counts. */
+struct leat_precharge_fall {
+	bool armed;				/* the pressure was well above, the mill not off since */
+	bool open;				/* it is below, and not back yet */
+	bool counted;				/* it counts: what follows goes to the day at once */
+	struct leat_time from;
+	double below_s, grinding_s;		/* not given to a day yet */
+	struct leat_precharge_extreme lowest;	/* likewise, while grinding */
 };
 
 struct leat_precharge_mill {
@@ -110,11 +144,12 @@ struct leat_precharge_mill {
 	struct leat_time at, from;		/* its reading; counted up to here */
 	double bar, gas_c;			/* gas_c NaN: not known */
 	double precharge_bar;			/* of the bank at gas temperature; NaN: not known */
-	bool hammering;
+	struct leat_precharge_fall fall;
+	int week[LEAT_PRECHARGE_WEEK];		/* events of the days before, the newest first; the last does not count */
 	struct leat_time off_since;		/* LEAT_TIME_NONE: not off now; ... */
 	bool off_known;				/* ... false: it was off before the stream began */
-	struct leat_time unloaded_since;	/* LEAT_TIME_NONE: not unloaded now */
-	double unloaded_bar;			/* the lowest since then */
+	double pressed_bar;			/* the last while grinding; NaN: none */
+	struct leat_time unloaded_since;	/* the end of grinding; LEAT_TIME_NONE: none, or something else came since */
 	double setpoint_bar;			/* the last above zero; NaN: none was read */
 	struct leat_time setpoint_at;
 	struct leat_precharge_day day;
@@ -132,6 +167,7 @@ struct leat_precharge {
 	const struct leat_nameplate *np;
 	const struct leat_points *points;
 	const struct leat_precharges *curves;
+	const struct leat_logbook *book;	/* tells when shells were filled */
 	struct leat_out *out;			/* takes the rows or explanations */
 	bool explain;
 	struct leat_span what;			/* explain this shell, or mill with its shells, only; empty: all */

@@ -99,12 +99,6 @@ leat_precharge_refresh(struct leat_precharge *gas, size_t mill)
 		own->precharge_bar = NAN;
 }
 
-static double
-hammer_below(const struct leat_precharge_mill *own)
-{
-	return LEAT_PRECHARGE_HAMMER_SHARE * own->precharge_bar;
-}
-
 /* The share of a straight line between two values that lies below a limit. */
 static double
 share_below(double from, double to, double limit)
@@ -119,17 +113,13 @@ static void
 count(struct leat_precharge_mill *own, struct leat_time until, double from, double to, bool good)
 {
 	struct leat_precharge_day *day = &own->day;
-	double seconds = leat_time_diff(until, own->from), low;
+	double seconds = leat_time_diff(until, own->from);
 
 	if (!(seconds > 0) || isnan(own->precharge_bar) || own->doing < LEAT_PRECHARGE_NO_LOAD)
 		return;
-	low = seconds * share_below(from, to, hammer_below(own));
 	day->watched_s += seconds;
-	day->hammer_s += low;
-	if (own->doing != LEAT_PRECHARGE_GRINDING)
-		return;
-	day->hammer_grinding_s += low;
-	if (!own->counting)
+	leat_precharge_hammer_time(own, seconds * share_below(from, to, leat_precharge_hammer_below(own)));
+	if (own->doing != LEAT_PRECHARGE_GRINDING || !own->counting)
 		return;
 	day->admitted_s += seconds;
 	if (good)
@@ -175,6 +165,8 @@ leat_precharge_cut(struct leat_precharge_mill *own, struct leat_time at)
 void
 leat_precharge_reset_day(struct leat_precharge_mill *own)
 {
+	memmove(&own->week[1], &own->week[0], (LEAT_PRECHARGE_WEEK - 1) * sizeof(own->week[0]));
+	own->week[0] = own->day.hammers;
 	own->day = (struct leat_precharge_day){ .lowest.ratio = NAN, .highest.ratio = NAN, .unloaded_bar = NAN };
 }
 
@@ -196,10 +188,18 @@ apply(struct leat_precharge_mill *own, struct leat_time at, double bar, bool goo
 	own->good = good;
 }
 
+/* The valve's pressure is what stays when the mill has been unloaded.  A pressure that was shut in is nearer to the one
+ * pressed with, and says nothing of the valve. */
 static void
-note_extreme(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double ratio)
+note_unloaded(struct leat_precharge_mill *own)
 {
-	*extreme = (struct leat_precharge_extreme){ ratio, own->bar, own->precharge_bar, own->at };
+	double since_s, between = (own->plate.minimum_bar + own->pressed_bar) / 2;
+
+	if (leat_time_is_none(own->unloaded_since) || !(own->bar < between))
+		return;
+	since_s = leat_time_diff(own->at, own->unloaded_since);
+	if (since_s >= LEAT_PRECHARGE_UNLOADED_S && since_s <= LEAT_PRECHARGE_UNLOADED_END_S)
+		own->day.unloaded_bar = fmin(own->day.unloaded_bar, own->bar);
 }
 
 /* A reading that has just been taken in, in what the mill does now. */
@@ -209,17 +209,14 @@ note_reading(struct leat_precharge_mill *own)
 	struct leat_precharge_day *day = &own->day;
 	double ratio = own->bar / own->precharge_bar;
 
-	if (!leat_time_is_none(own->unloaded_since)) {
-		own->unloaded_bar = fmin(own->unloaded_bar, own->bar);
-		if (leat_time_diff(own->at, own->unloaded_since) >= LEAT_PRECHARGE_UNLOADED_S)
-			day->unloaded_bar = fmin(day->unloaded_bar, own->unloaded_bar);
-	}
+	if (own->doing >= LEAT_PRECHARGE_NO_LOAD && !isnan(ratio))
+		day->readings++;
+	note_unloaded(own);
 	if (isnan(ratio) || own->doing != LEAT_PRECHARGE_GRINDING)
 		return;
-	if (!(day->lowest.ratio <= ratio))
-		note_extreme(&day->lowest, own, ratio);
+	leat_precharge_hammer_lowest(own, ratio);
 	if (!(day->highest.ratio >= ratio))
-		note_extreme(&day->highest, own, ratio);
+		leat_precharge_note(&day->highest, own, ratio);
 }
 
 static enum leat_precharge_doing
@@ -230,7 +227,7 @@ doing_of(const struct leat_precharge *gas, const struct leat_mill *mill, struct 
 		enum leat_precharge_doing doing;
 	} words[] = {
 		{ "off", LEAT_PRECHARGE_OFF }, { "no-load", LEAT_PRECHARGE_NO_LOAD }, { "grinding", LEAT_PRECHARGE_GRINDING },
-		{ "run-up", LEAT_PRECHARGE_SHUT_IN }, { "hold", LEAT_PRECHARGE_SHUT_IN }, { "pump-up", LEAT_PRECHARGE_FILLING }
+		{ "run-up", LEAT_PRECHARGE_RUN_UP }, { "hold", LEAT_PRECHARGE_HOLD }, { "pump-up", LEAT_PRECHARGE_FILLING }
 	};
 	const struct leat_latest *state = leat_mills_latest(&gas->mills, mill, LEAT_PRECHARGE_SLOT_STATE, seen);
 
@@ -253,26 +250,11 @@ change(struct leat_precharge_mill *own, enum leat_precharge_doing doing, struct 
 		own->off_since = LEAT_TIME_NONE;
 	}
 	/* After a start the shells are empty of oil, and no valve keeps any in. */
-	if (doing != LEAT_PRECHARGE_NO_LOAD) {
+	if (doing != LEAT_PRECHARGE_NO_LOAD && doing != LEAT_PRECHARGE_HOLD)
 		own->unloaded_since = LEAT_TIME_NONE;
-	} else if (own->doing == LEAT_PRECHARGE_GRINDING || own->doing == LEAT_PRECHARGE_SHUT_IN) {
+	else if (own->doing == LEAT_PRECHARGE_GRINDING)
 		own->unloaded_since = at;
-		own->unloaded_bar = INFINITY;
-	}
 	own->doing = doing;
-}
-
-static void
-follow_hammer(struct leat_precharge_mill *own)
-{
-	bool known = own->has_pressure && !isnan(own->precharge_bar) && own->doing != LEAT_PRECHARGE_NOT_KNOWN;
-	bool hammering = own->doing >= LEAT_PRECHARGE_NO_LOAD && own->bar < hammer_below(own);
-
-	/* What is not known ends nothing. */
-	if (!known)
-		return;
-	own->day.hammers += hammering && !own->hammering;
-	own->hammering = hammering;
 }
 
 static int
@@ -297,7 +279,7 @@ begin(struct leat_precharge_mill *own, struct leat_time at)
 {
 	own->begun = true;
 	own->since = at;
-	own->gas_c = own->precharge_bar = own->setpoint_bar = NAN;
+	own->gas_c = own->precharge_bar = own->setpoint_bar = own->pressed_bar = own->fall.lowest.ratio = NAN;
 	own->off_since = own->unloaded_since = LEAT_TIME_NONE;
 	leat_precharge_reset_day(own);
 }
@@ -339,9 +321,11 @@ leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct l
 		own->gas_c = gas_c;
 		leat_precharge_refresh(gas, number);
 	}
+	leat_precharge_hammer_look(own, at);
 	if (read && own->has_pressure)
 		note_reading(own);
-	follow_hammer(own);
+	if (doing == LEAT_PRECHARGE_GRINDING && own->has_pressure && !own->fall.open)
+		own->pressed_bar = own->bar;
 	leat_mills_wake(&gas->mills, mill, own->plate.until);
 	return 0;
 }

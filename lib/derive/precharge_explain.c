@@ -153,6 +153,63 @@ explain_aim(struct leat_precharge *gas, const struct leat_precharge_result *resu
 }
 
 static void
+explain_share(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	char text[LINE];
+
+	if (isnan(result->share_percent))
+		return;
+	snprintf(text, sizeof(text), "%.5f mol/L is %.1f %% of %.5f, which is %.2f bar at 20 degC by precharge of the nameplate",
+	    result->density_mol_l, result->share_percent, 100 * result->density_mol_l / result->share_percent, result->plate_bar);
+	line(gas, "share", text);
+}
+
+/* What a gauge and a thermometer make of the loss, in per cent of the amount a month: half a bar and one kelvin each way. */
+static double
+loss_error(const struct leat_precharge_result *result, double months)
+{
+	double bar = result->read->bar + result->air_bara;
+
+	return 100 * sqrt(2 * (0.25 + result->per_kelvin_bar * result->per_kelvin_bar)) / bar / months;
+}
+
+static void
+explain_loss(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	const struct leat_precharge_loss *loss = &result->loss;
+	char text[LINE], from[LEAT_TIME_MAX], to[LEAT_TIME_MAX];
+	double months = leat_time_diff(loss->to, loss->from) / LEAT_PRECHARGE_MONTH_S;
+
+	if (loss->filled) {
+		leat_time_write(from, loss->filled_at);
+		if (loss->found)
+			snprintf(text, sizeof(text), "at %s by the logbook, found at %.2f bar: the loss is that up to then", from,
+			    loss->found_bar);
+		else
+			snprintf(text, sizeof(text), "at %s by the logbook: the loss counts anew", from);
+		line(gas, "filled", text);
+	}
+	if (loss->rose) {
+		snprintf(text, sizeof(text), "the amount rose by more than %.1f %%, so it was filled, though the logbook does not say so: "
+		    "the loss counts anew", loss->rise_percent);
+		line(gas, "filled", text);
+	}
+	if (loss->readings == 0)
+		return;
+	leat_time_write(from, loss->from);
+	leat_time_write(to, loss->to);
+	if (isnan(loss->percent_month))
+		snprintf(text, sizeof(text), "cannot be told: %zu sound reading%s since %s, over less than %.0f d", loss->readings,
+		    loss->readings == 1 ? "" : "s", from, loss->least_d);
+	else
+		snprintf(text, sizeof(text), "%.1f %% a month, the median slope of ln(amount) of %zu readings from %s to %s, %.2f "
+		    "months, each gauging after the first taking %.1f %%; by the newest two alone %.1f %%; 0.5 bar and 1 K a reading "
+		    "make %.1f %%", loss->percent_month, loss->readings, from, to, months, loss->gauging_percent,
+		    loss->newest_percent_month, loss_error(result, months));
+	line(gas, "loss", text);
+}
+
+static void
 explain_filling(struct leat_precharge *gas, const struct leat_precharge_result *result)
 {
 	double mol = fabs(result->fill_mol);
@@ -185,6 +242,8 @@ leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_prech
 		line(gas, "refused", "outside -20..90 degC or 0..350 bar absolute, where the equation of state is known to hold");
 	if (!isnan(result->precharge_bar)) {
 		explain_gas(gas, result);
+		explain_share(gas, result);
+		explain_loss(gas, result);
 		explain_aim(gas, result);
 		explain_filling(gas, result);
 	}
@@ -238,6 +297,25 @@ explain_bank(struct leat_precharge *gas, size_t mill)
 	line(gas, "precharge", text);
 }
 
+static void
+explain_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own)
+{
+	const struct leat_precharge_day *day = &own->day;
+	char text[LINE];
+	int len;
+
+	snprintf(text, sizeof(text), "%d times below %.1f of the precharge and back within %.0f min, or for %.0f min of "
+	    "grinding: %.1f min, of them grinding %.1f min; in seven days %d times", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE,
+	    LEAT_PRECHARGE_HAMMER_S / 60, LEAT_PRECHARGE_HAMMER_S / 60, day->hammer_s / 60, day->hammer_grinding_s / 60,
+	    leat_precharge_week(own));
+	line(gas, "hammer", text);
+	len = snprintf(text, sizeof(text), "%.1f min of %.1f not off", day->watched_s / 60, day->working_s / 60);
+	if (day->readings > 0 && len > 0)
+		snprintf(text + len, sizeof(text) - (size_t)len, ", by a reading each %.0f s in the mean: shorter falls are missed",
+		    day->watched_s / (double)day->readings);
+	line(gas, "watched", text);
+}
+
 void
 leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 {
@@ -270,10 +348,7 @@ leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 		explain_extreme(gas, "lowest", &day->lowest);
 		explain_extreme(gas, "highest", &day->highest);
 	}
-	snprintf(text, sizeof(text), "%d times below %.1f of the precharge, %.1f min, of them grinding %.1f min; watched %.1f min "
-	    "of %.1f not off", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE, day->hammer_s / 60, day->hammer_grinding_s / 60,
-	    day->watched_s / 60, day->working_s / 60);
-	line(gas, "hammer", text);
+	explain_hammer(gas, own);
 	if (!isnan(own->plate.minimum_bar) && !isnan(day->unloaded_bar)) {
 		snprintf(text, sizeof(text), "%.2f - %.2f = %.2f bar", day->unloaded_bar, own->plate.minimum_bar,
 		    day->unloaded_bar - own->plate.minimum_bar);

@@ -1,6 +1,6 @@
 /*
  * Between precharge.c (the stream and the flow of time), precharge_shell.c (a gas reading), precharge_day.c (a mill at one
- * instant), precharge_write.c (results as rows) and precharge_explain.c.
+ * instant), precharge_hammer.c, precharge_loss.c, precharge_write.c (results as rows) and precharge_explain.c.
  */
 #ifndef LEAT_DERIVE_PRECHARGE_PRIVATE_H
 #define LEAT_DERIVE_PRECHARGE_PRIVATE_H
@@ -26,6 +26,20 @@ enum leat_precharge_aim {
 	LEAT_PRECHARGE_AIM_NONE
 };
 
+/* What the readings of a shell since it was filled tell of its loss. */
+struct leat_precharge_loss {
+	size_t readings;		/* sound ones since it was filled, a day one at most */
+	struct leat_time from, to;
+	double least_d, gauging_percent, rise_percent;	/* by the nameplate */
+	double percent_month;		/* NaN: cannot be told */
+	double newest_percent_month;	/* by the newest two alone; NaN: likewise */
+	bool filled;			/* the logbook tells that it was filled since the reading before: told is the filling before */
+	bool found;			/* and with which pressure it was found; */
+	double found_bar;
+	struct leat_time filled_at;
+	bool rose;			/* the amount rose without an entry of the logbook */
+};
+
 /* What becomes of a gas reading. */
 struct leat_precharge_result {
 	const struct leat_precharge_shell *shell;
@@ -41,6 +55,8 @@ struct leat_precharge_result {
 	enum leat_precharge_aim aim;
 	struct leat_precharge_point curve;
 	double set_bar, target_bar, fill_mol;	/* NaN: none */
+	double plate_bar, share_percent;	/* precharge as set, and the amount in percent of that; NaN: none */
+	struct leat_precharge_loss loss;
 	bool set_read;
 	struct leat_time set_at;
 	double bottle_l, full_bar, left_bar, bottle_mol;
@@ -79,10 +95,23 @@ int leat_precharge_gate_of(struct leat_precharge *gas, struct leat_precharge_she
 void leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_precharge_shell *shell, struct leat_time at,
     struct leat_precharge_result *result);
 
+/* precharge_loss.c: takes a reading that was worked out into the shell's history, and tells its loss. */
+int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_precharge_result *result,
+    struct leat_error *err);
+
+/* precharge_hammer.c: a stretch of time below the limit; the mill as it is now, after a look; a ratio while grinding. */
+double leat_precharge_hammer_below(const struct leat_precharge_mill *own);
+void leat_precharge_hammer_time(struct leat_precharge_mill *own, double below_s);
+void leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at);
+void leat_precharge_hammer_lowest(struct leat_precharge_mill *own, double ratio);
+void leat_precharge_note(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double ratio);
+
 /* precharge_write.c */
 void leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_write_spread(struct leat_precharge *gas, size_t mill);
 void leat_precharge_write_day(struct leat_precharge *gas, size_t mill);
+/* Events of the seven days that end with this one. */
+int leat_precharge_week(const struct leat_precharge_mill *own);
 enum leat_quality leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, double good_s, double of_s);
 /* The median precharge of the bank's shells that were read in the day; how many, and the worst quality. */
 size_t leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality);

@@ -139,6 +139,18 @@ find_target(const struct leat_precharge *gas, struct leat_precharge_result *resu
 	}
 }
 
+/* How much of what was set there is: the precharge as set stays, whatever the curve asks for today. */
+static void
+find_share(const struct leat_precharge *gas, struct leat_precharge_result *result)
+{
+	double set_mol_l;
+
+	result->plate_bar = leat_precharge_plate_number(gas, result->shell->asset, "precharge", result->at);
+	if (!isnan(result->precharge_bar) && result->plate_bar > 0 && leat_nitrogen_density(result->plate_bar + result->air_bara,
+	    LEAT_PRECHARGE_REFERENCE_C + LEAT_ZERO_C_K, &set_mol_l) == 0)
+		result->share_percent = 100 * result->density_mol_l / set_mol_l;
+}
+
 /* What it takes to get there. */
 static void
 find_filling(const struct leat_precharge *gas, struct leat_precharge_result *result)
@@ -170,7 +182,8 @@ leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_prec
 
 	*result = (struct leat_precharge_result){ .shell = shell, .read = &shell->read, .at = at };
 	result->precharge_bar = result->per_kelvin_bar = result->amount_mol = result->target_bar = result->fill_mol =
-	    result->shows_bar = result->density_mol_l = NAN;
+	    result->shows_bar = result->density_mol_l = result->plate_bar = result->share_percent = NAN;
+	result->loss.percent_month = result->loss.newest_percent_month = NAN;
 	result->altitude_m = leat_precharge_plate_number(gas, shell->asset, "altitude", at);
 	result->air_bara = leat_atmosphere_bara(result->altitude_m);
 	result->volume_l = leat_precharge_plate_number(gas, shell->asset, "shell-volume", at);
@@ -188,6 +201,7 @@ leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_prec
 	reduce(result);
 	if (result->outside)
 		result->quality = LEAT_BAD;
+	find_share(gas, result);
 	find_target(gas, result);
 	find_filling(gas, result);
 }

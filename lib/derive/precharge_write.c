@@ -30,6 +30,10 @@ leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_prechar
 		return;
 	if (!isnan(result->amount_mol))
 		row(gas, result->at, asset, "gas-amount", result->amount_mol, 2, "mol", quality);
+	if (!isnan(result->share_percent))
+		row(gas, result->at, asset, "gas-share", result->share_percent, 1, "%", quality);
+	if (!isnan(result->loss.percent_month))
+		row(gas, result->at, asset, "gas-loss-month", result->loss.percent_month, 1, "%", quality);
 	if (result->aim == LEAT_PRECHARGE_AIM_NONE)
 		return;
 	row(gas, result->at, asset, "precharge-target", result->target_bar, 2, "bar", LEAT_GOOD);
@@ -111,8 +115,18 @@ leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, doub
 	return good_s < own->plate.least_percent / 100 * of_s || own->day.uncertain ? LEAT_UNCERTAIN : LEAT_GOOD;
 }
 
+int
+leat_precharge_week(const struct leat_precharge_mill *own)
+{
+	int week = own->day.hammers;
+
+	for (int i = 0; i < LEAT_PRECHARGE_WEEK - 1; i++)
+		week += own->week[i];
+	return week;
+}
+
 static void
-write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, struct leat_span mill)
+write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, struct leat_span mill, int week)
 {
 	const struct leat_precharge_day *day = &own->day;
 	enum leat_quality quality = LEAT_GOOD;
@@ -121,6 +135,7 @@ write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, 
 	if (day->working_s > 0)
 		quality = !(day->watched_s > 0) ? LEAT_BAD : leat_precharge_worth(own, INFINITY, day->watched_s, day->working_s);
 	row(gas, gas->day_end, mill, "hammer-events", day->hammers, 0, "1", quality);
+	row(gas, gas->day_end, mill, "hammer-week", week, 0, "1", quality);
 	row(gas, gas->day_end, mill, "hammer-time", day->hammer_s / 60, 1, "min", quality);
 	row(gas, gas->day_end, mill, "hammer-grinding", day->hammer_grinding_s / 60, 1, "min", quality);
 }
@@ -151,7 +166,7 @@ leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 		row(gas, gas->day_end, of->asset, "lowest-pressure-ratio", day->lowest.ratio, 3, "1", quality);
 		row(gas, gas->day_end, of->asset, "highest-pressure-ratio", day->highest.ratio, 3, "1", quality);
 	}
-	write_hammer(gas, own, of->asset);
+	write_hammer(gas, own, of->asset, leat_precharge_week(own));
 	if (isnan(own->plate.minimum_bar) || isnan(day->unloaded_bar))
 		return;
 	row(gas, gas->day_end, of->asset, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);

@@ -115,6 +115,14 @@ static const struct leat_property properties[] = {
 	{ "gas-settling", "min", "15", "accumulator",
 	    "time without oil pressure from which a gas reading counts as good: the gas has the shell's temperature again "
 	    "(common practice)" },
+	{ "gauging-loss", "%", "0.3", "accumulator",
+	    "share of the gas that one gauging by hand lets out; 0 where an instrument reads (common practice)" },
+	{ "gas-loss-least", "d", "28", "accumulator",
+	    "time between the first and the last reading from which a loss is told: over less, half a bar and a kelvin look "
+	    "like one (common practice)" },
+	{ "gas-rise", "%", "4", "accumulator",
+	    "rise between two readings from which a shell must have been filled, though nobody logged it: two gauges differ "
+	    "by less (common practice)" },
 	{ "bottle-volume", "L", "50", "accumulator", "volume of a nitrogen bottle (common practice)" },
 	{ "bottle-full", "bar", "200", "accumulator", "pressure of a full bottle at 20 degC (common practice)" },
 	{ "bottle-left", "bar", "80", "accumulator",
