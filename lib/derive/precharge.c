@@ -21,7 +21,7 @@ enum role {
 void
 leat_precharge_init(struct leat_precharge *gas)
 {
-	gas->readings = gas->refused = gas->uncertain = gas->days = gas->added = gas->replaced = 0;
+	gas->readings = gas->refused = gas->near = gas->uncertain = gas->days = gas->added = gas->replaced = 0;
 	leat_current_init(&gas->current, gas->in, gas->points);
 	leat_mills_init(&gas->mills, &leat_precharge_form, &gas->current);
 	gas->own = NULL;
@@ -111,6 +111,7 @@ prepare(struct leat_precharge *gas, const struct leat_reading *r)
 	memset(shell, 0, sizeof(*shell));
 	shell->asset = leat_readings_assets(gas->in)->name[r->asset_id];
 	shell->read.at = shell->heat_at = shell->latest_at = LEAT_TIME_NONE;
+	shell->target_bar = NAN;
 	sort_in(gas);
 	return leat_mills_number(&gas->mills, r->asset, &shell->mill) == 0 &&
 	    leat_grow(&gas->own, &gas->own_cap, gas->mills.count, sizeof(*gas->own)) == 0 ? 0 : -1;
@@ -218,6 +219,7 @@ settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct le
 	if (shell->fresh) {
 		gas->readings++;
 		gas->refused += shell->read.gate >= LEAT_PRECHARGE_GATE_NEAR;
+		gas->near += shell->read.gate == LEAT_PRECHARGE_GATE_NEAR;
 	}
 	gas->uncertain += result.quality == LEAT_UNCERTAIN;
 	if (gas->explain)
@@ -226,6 +228,7 @@ settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct le
 		leat_precharge_write_shell(gas, &result);
 	if (result.quality == LEAT_BAD)
 		return 0;
+	shell->target_bar = result.aim == LEAT_PRECHARGE_AIM_CURVE ? result.target_bar : NAN;
 	shell->day_bar = result.precharge_bar;
 	shell->day_quality = result.quality;
 	/* A doubtful reading does not push out a sound one. */
@@ -267,6 +270,7 @@ end_day(struct leat_precharge *gas, bool *any)
 		struct leat_precharge_mill *own = &gas->own[i];
 
 		leat_precharge_write_spread(gas, i);
+		leat_precharge_retarget(gas, i);
 		if (!own->begun)
 			continue;
 		leat_precharge_cut(own, gas->day_end);

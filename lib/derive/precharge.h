@@ -8,8 +8,10 @@
  * an hour.  Where there is none the oil's stands in, uncertain, and the shell's own makes the result anew when it comes
  * within the hour.
  *
- * The loss of a shell is the robust line through the logarithm of its amount since it was filled last: by the logbook, or
- * where the amount rose by more than any gauge and thermometer are off.
+ * Where the set pressure changes, the target by the maker's curve is told again at the end of the day.
+ *
+ * The loss of a shell is the robust line through the logarithm of its amount since it was filled last, in a year at most:
+ * filled by the logbook, or where the amount rose by more than any gauge and thermometer are off.
  *
  * A day's results come from the time in state grinding, weighted as in lib/derive/attain.h, with the precharge of the bank
  * as last read.  Nothing looks into the future.
@@ -39,6 +41,7 @@
 #define LEAT_PRECHARGE_UNLOADED_S 600.0		/* from so long after grinding on a pressure counts as held, ... */
 #define LEAT_PRECHARGE_UNLOADED_END_S 3600.0	/* ... and up to here: later leakage has let it down */
 #define LEAT_PRECHARGE_KEPT 32			/* readings of a shell since it was filled */
+#define LEAT_PRECHARGE_LOSS_S (365.25 * 86400)	/* of them, older ones would hide a leak that has begun */
 #define LEAT_PRECHARGE_MONTH_S (365.25 / 12 * 86400)
 #define LEAT_PRECHARGE_REFERENCE_C 20.0
 
@@ -89,6 +92,7 @@ struct leat_precharge_shell {
 	double day_bar;
 	struct leat_precharge_kept kept[LEAT_PRECHARGE_KEPT];	/* since it was filled last */
 	size_t keeps;
+	double target_bar;		/* told last, by a curve; NaN: none was */
 	size_t book_next;		/* the logbook's first entry that was not looked at */
 };
 
@@ -173,7 +177,8 @@ struct leat_precharge {
 	struct leat_span what;			/* explain this shell, or mill with its shells, only; empty: all */
 
 	/* What was done. */
-	long long readings, refused, uncertain, days, added, replaced;
+	long long readings, refused, near, uncertain, days, added, replaced;
+	/* near: of those refused, the ones that show the oil pressure */
 
 	/* Private. */
 	struct leat_current current;

@@ -8,7 +8,6 @@
 #include "physics/nitrogen.h"
 
 #define LINE 512
-#define GAS_CONSTANT 0.08314462618	/* bar L/(mol K), CODATA 2018 */
 
 static void
 line(struct leat_precharge *gas, const char *label, const char *text)
@@ -36,6 +35,16 @@ is_asked(const struct leat_precharge *gas, struct leat_span asset)
 	if (what.len == 0 || leat_span_eq(what, leat_asset_mill(asset)) || leat_span_eq(what, asset))
 		return true;
 	return leat_asset_parent(what, &parent) && leat_span_eq(parent, asset);
+}
+
+/* Of a mill's days: none, the mill, or a point of it. */
+static bool
+is_day_asked(const struct leat_precharge *gas, struct leat_span mill)
+{
+	struct leat_span what = gas->what, parent;
+
+	return what.len == 0 || leat_span_eq(what, mill) || (leat_asset_parent(what, &parent) && leat_span_eq(parent, mill) &&
+	    leat_point_find(leat_span_make(what.ptr + mill.len + 1, what.len - mill.len - 1)) != NULL);
 }
 
 static void
@@ -104,10 +113,10 @@ explain_gas(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	snprintf(text, sizeof(text), "%.2f + %.4f bar of air at %.0f m = %.3f bar absolute", result->read->bar, result->air_bara,
 	    result->altitude_m, result->read->bar + result->air_bara);
 	line(gas, "absolute", text);
-	snprintf(text, sizeof(text), "%.5f mol/L, since %.5f x %.7f x %.2f K x Z %.5f = %.3f bar", r, r, GAS_CONSTANT, warm_k,
+	snprintf(text, sizeof(text), "%.5f mol/L, since %.5f x %.7f x %.2f K x Z %.5f = %.3f bar", r, r, LEAT_GAS_CONSTANT_BAR_L, warm_k,
 	    leat_nitrogen_z(r, warm_k), leat_nitrogen_pressure_bara(r, warm_k));
 	line(gas, "density", text);
-	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r, GAS_CONSTANT,
+	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r, LEAT_GAS_CONSTANT_BAR_L,
 	    cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
 	line(gas, "at 20 degC", text);
 	snprintf(text, sizeof(text), "1 K of the temperature makes %.2f bar, 1 bar of the gauge %.2f bar",
@@ -173,11 +182,28 @@ loss_error(const struct leat_precharge_result *result, double months)
 	return 100 * sqrt(2 * (0.25 + result->per_kelvin_bar * result->per_kelvin_bar)) / bar / months;
 }
 
+/* The readings that the loss comes from, each with what the gaugings before it have let out. */
+static void
+explain_kept(struct leat_precharge *gas, const struct leat_precharge_loss *loss)
+{
+	double left = 1 - loss->gauging_percent / 100;
+	char text[LINE], time[LEAT_TIME_MAX];
+
+	for (size_t i = 0; i < loss->readings; i++) {
+		double mol_l = exp(loss->kept[i].ln_mol_l);
+
+		leat_time_write(time, loss->kept[i].at);
+		snprintf(text, sizeof(text), "%s %.5f mol/L / %.4f^%zu, for the gaugings since the first = %.5f", time, mol_l, left, i,
+		    mol_l / pow(left, (double)i));
+		line(gas, "loss by", text);
+	}
+}
+
 static void
 explain_loss(struct leat_precharge *gas, const struct leat_precharge_result *result)
 {
 	const struct leat_precharge_loss *loss = &result->loss;
-	char text[LINE], from[LEAT_TIME_MAX], to[LEAT_TIME_MAX];
+	char text[LINE], from[LEAT_TIME_MAX];
 	double months = leat_time_diff(loss->to, loss->from) / LEAT_PRECHARGE_MONTH_S;
 
 	if (loss->filled) {
@@ -197,15 +223,16 @@ explain_loss(struct leat_precharge *gas, const struct leat_precharge_result *res
 	if (loss->readings == 0)
 		return;
 	leat_time_write(from, loss->from);
-	leat_time_write(to, loss->to);
-	if (isnan(loss->percent_month))
+	if (isnan(loss->percent_month)) {
 		snprintf(text, sizeof(text), "cannot be told: %zu sound reading%s since %s, over less than %.0f d", loss->readings,
 		    loss->readings == 1 ? "" : "s", from, loss->least_d);
-	else
-		snprintf(text, sizeof(text), "%.1f %% a month, the median slope of ln(amount) of %zu readings from %s to %s, %.2f "
-		    "months, each gauging after the first taking %.1f %%; by the newest two alone %.1f %%; 0.5 bar and 1 K a reading "
-		    "make %.1f %%", loss->percent_month, loss->readings, from, to, months, loss->gauging_percent,
-		    loss->newest_percent_month, loss_error(result, months));
+		line(gas, "loss", text);
+		return;
+	}
+	explain_kept(gas, loss);
+	snprintf(text, sizeof(text), "%.1f %% a month by the median slope of ln(mol/L) over %.2f months of 30.44 d; by the newest two "
+	    "%.1f %%; 0.5 bar and 1 K a reading make %.1f %%", loss->percent_month, months, loss->newest_percent_month,
+	    loss_error(result, months));
 	line(gas, "loss", text);
 }
 
@@ -247,6 +274,18 @@ leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_prech
 		explain_aim(gas, result);
 		explain_filling(gas, result);
 	}
+	line(gas, "quality", quality_words(result->quality));
+}
+
+void
+leat_precharge_explain_target(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	if (!is_asked(gas, result->shell->asset))
+		return;
+	head(gas, result->shell->asset, "precharge-target");
+	leat_out_time(gas->out, result->at);
+	leat_out_char(gas->out, '\n');
+	explain_aim(gas, result);
 	line(gas, "quality", quality_words(result->quality));
 }
 
@@ -304,8 +343,8 @@ explain_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own
 	char text[LINE];
 	int len;
 
-	snprintf(text, sizeof(text), "%d times below %.1f of the precharge and back within %.0f min, or for %.0f min of "
-	    "grinding: %.1f min, of them grinding %.1f min; in seven days %d times", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE,
+	snprintf(text, sizeof(text), "%d times below %.1f of the precharge, and back within %.0f min or grinding so for %.0f: "
+	    "%.1f min, of them grinding %.1f; in seven days %d times", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE,
 	    LEAT_PRECHARGE_HAMMER_S / 60, LEAT_PRECHARGE_HAMMER_S / 60, day->hammer_s / 60, day->hammer_grinding_s / 60,
 	    leat_precharge_week(own));
 	line(gas, "hammer", text);
@@ -324,7 +363,7 @@ leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 	struct leat_span asset = gas->mills.mill[mill].asset;
 	char text[LINE];
 
-	if (!is_asked(gas, asset) || leat_precharge_is_shell(gas, gas->what))
+	if (!is_day_asked(gas, asset))
 		return;
 	head(gas, asset, "precharge-ratio");
 	leat_out_time(gas->out, gas->day_start);

@@ -25,6 +25,7 @@ fit(const struct leat_precharge_shell *shell, struct leat_precharge_loss *loss, 
 	loss->percent_month = loss->newest_percent_month = NAN;
 	if (n == 0)
 		return 0;
+	memcpy(loss->kept, shell->kept, n * sizeof(shell->kept[0]));
 	loss->from = shell->kept[0].at;
 	loss->to = shell->kept[n - 1].at;
 	if (n < 2 || leat_time_diff(loss->to, loss->from) < loss->least_d * 86400)
@@ -52,6 +53,8 @@ keep(const struct leat_precharge *gas, struct leat_precharge_shell *shell, struc
 		newest = &shell->kept[shell->keeps++];
 	}
 	*newest = (struct leat_precharge_kept){ at, ln_mol_l };
+	while (leat_time_diff(at, shell->kept[0].at) > LEAT_PRECHARGE_LOSS_S)
+		memmove(&shell->kept[0], &shell->kept[1], --shell->keeps * sizeof(shell->kept[0]));
 }
 
 static bool

@@ -29,6 +29,7 @@ enum leat_precharge_aim {
 /* What the readings of a shell since it was filled tell of its loss. */
 struct leat_precharge_loss {
 	size_t readings;		/* sound ones since it was filled, a day one at most */
+	struct leat_precharge_kept kept[LEAT_PRECHARGE_KEPT];
 	struct leat_time from, to;
 	double least_d, gauging_percent, rise_percent;	/* by the nameplate */
 	double percent_month;		/* NaN: cannot be told */
@@ -95,6 +96,9 @@ int leat_precharge_gate_of(struct leat_precharge *gas, struct leat_precharge_she
 void leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_precharge_shell *shell, struct leat_time at,
     struct leat_precharge_result *result);
 
+/* At the end of a day: the targets of a mill's shells that another set pressure has moved. */
+void leat_precharge_retarget(struct leat_precharge *gas, size_t mill);
+
 /* precharge_loss.c: takes a reading that was worked out into the shell's history, and tells its loss. */
 int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_precharge_result *result,
     struct leat_error *err);
@@ -108,6 +112,7 @@ void leat_precharge_note(struct leat_precharge_extreme *extreme, const struct le
 
 /* precharge_write.c */
 void leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
+void leat_precharge_write_target(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_write_spread(struct leat_precharge *gas, size_t mill);
 void leat_precharge_write_day(struct leat_precharge *gas, size_t mill);
 /* Events of the seven days that end with this one. */
@@ -118,6 +123,7 @@ size_t leat_precharge_median(const struct leat_precharge *gas, size_t mill, doub
 
 /* precharge_explain.c */
 void leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
+void leat_precharge_explain_target(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count);
 void leat_precharge_explain_day(struct leat_precharge *gas, size_t mill);
 

@@ -161,6 +161,9 @@ find_filling(const struct leat_precharge *gas, struct leat_precharge_result *res
 	result->bottle_l = leat_precharge_plate_number(gas, asset, "bottle-volume", result->at);
 	result->full_bar = leat_precharge_plate_number(gas, asset, "bottle-full", result->at);
 	result->left_bar = leat_precharge_plate_number(gas, asset, "bottle-left", result->at);
+	/* A bottle fills up to its own pressure. */
+	if (result->target_bar > result->left_bar)
+		result->left_bar = result->target_bar;
 	if (leat_gas_bottle(result->bottle_l, result->full_bar, result->left_bar, LEAT_PRECHARGE_REFERENCE_C, result->air_bara,
 	    &result->bottle_mol) != 0)
 		result->bottle_mol = NAN;
@@ -204,4 +207,31 @@ leat_precharge_work_out(const struct leat_precharge *gas, const struct leat_prec
 	find_share(gas, result);
 	find_target(gas, result);
 	find_filling(gas, result);
+}
+
+/* Less is the noise of an analogue set point. */
+#define MOVED_BAR 0.1
+
+void
+leat_precharge_retarget(struct leat_precharge *gas, size_t mill)
+{
+	for (size_t i = 0; i < gas->shells; i++) {
+		struct leat_precharge_shell *shell = &gas->shell[gas->order[i]];
+		struct leat_precharge_result result = { .shell = shell, .read = &shell->read, .at = gas->day_end };
+
+		if (shell->mill != mill || isnan(shell->target_bar))
+			continue;
+		result.precharge_bar = shell->latest_bar;
+		result.quality = shell->latest_quality;
+		result.target_bar = NAN;
+		find_target(gas, &result);
+		if (result.aim == LEAT_PRECHARGE_AIM_CURVE && fabs(result.target_bar - shell->target_bar) < MOVED_BAR)
+			continue;
+		/* Of a curve that leaves the set pressure out it is told once. */
+		shell->target_bar = result.target_bar;
+		if (gas->explain)
+			leat_precharge_explain_target(gas, &result);
+		else
+			leat_precharge_write_target(gas, &result);
+	}
 }

@@ -19,6 +19,16 @@ row(struct leat_precharge *gas, struct leat_time at, struct leat_span asset, con
 }
 
 void
+leat_precharge_write_target(struct leat_precharge *gas, const struct leat_precharge_result *result)
+{
+	struct leat_span asset = result->shell->asset;
+
+	row(gas, result->at, asset, "precharge-target", result->target_bar, 2, "bar", LEAT_GOOD);
+	row(gas, result->at, asset, "precharge-deviation", result->precharge_bar - result->target_bar, 2, "bar",
+	    result->quality);
+}
+
+void
 leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result)
 {
 	struct leat_span asset = result->shell->asset;
@@ -36,8 +46,7 @@ leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_prechar
 		row(gas, result->at, asset, "gas-loss-month", result->loss.percent_month, 1, "%", quality);
 	if (result->aim == LEAT_PRECHARGE_AIM_NONE)
 		return;
-	row(gas, result->at, asset, "precharge-target", result->target_bar, 2, "bar", LEAT_GOOD);
-	row(gas, result->at, asset, "precharge-deviation", result->precharge_bar - result->target_bar, 2, "bar", quality);
+	leat_precharge_write_target(gas, result);
 	if (!isnan(result->amount_mol))
 		row(gas, result->at, asset, "gas-to-fill", result->fill_mol, 2, "mol", quality);
 }

@@ -16,6 +16,7 @@
 #define LEAT_NITROGEN_TEMP_MAX_C 90.0
 #define LEAT_NITROGEN_PRESSURE_MAX_BARA 350.0
 
+#define LEAT_GAS_CONSTANT_BAR_L 0.08314462618	/* bar L/(mol K), CODATA 2018 */
 #define LEAT_ZERO_C_K 273.15		/* 0 degC in kelvin, by definition */
 
 /* Pressure of the air in bar absolute at a height of altitude_m metres above the sea (ICAO standard atmosphere, ISO

@@ -3,12 +3,14 @@
 
 /* How long a value stays valid for gates and time-weighting: 15 min for pressures and flows, 60 min for temperatures,
  * switches and set points until changed.  The rest follows how seldom it comes: counters and logged amounts daily,
- * computed daily values a day and a half, laboratory and stop-sheet values a month and a half. */
+ * computed daily values a day and a half, laboratory and stop-sheet values a month and a half, the gas of accumulators a
+ * good three months. */
 #define FLOW_S 900.0
 #define HEAT_S 3600.0
 #define LOG_S 86400.0
 #define DAILY_S 129600.0
 #define SHEET_S 3888000.0
+#define GAS_S 8640000.0		/* read each three months, and a tenth over (common practice) */
 #define CHANGED 0.0
 
 static const struct leat_point_info measured[] = {
@@ -113,10 +115,10 @@ static const struct leat_point_info derived[] = {
 	{ "pump-up-rate", "bar/min", LEAT_KIND_ANALOGUE, DAILY_S, "rise of pressure while the pump charges" },
 	/* Derived: nitrogen. */
 	{ "gas-compliance", "L/bar", LEAT_KIND_ANALOGUE, DAILY_S, "gas volume given way per bar of pressure" },
-	{ "precharge-20", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "gas precharge corrected to 20 degC" },
-	{ "precharge-target", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "gas precharge that the set pressure asks for" },
-	{ "precharge-deviation", "bar", LEAT_KIND_ANALOGUE, SHEET_S, "precharge at 20 degC less its target" },
-	{ "precharge-spread", "bar", LEAT_KIND_ANALOGUE, SHEET_S,
+	{ "precharge-20", "bar", LEAT_KIND_ANALOGUE, GAS_S, "gas precharge corrected to 20 degC" },
+	{ "precharge-target", "bar", LEAT_KIND_ANALOGUE, GAS_S, "gas precharge that the set pressure asks for" },
+	{ "precharge-deviation", "bar", LEAT_KIND_ANALOGUE, GAS_S, "precharge at 20 degC less its target" },
+	{ "precharge-spread", "bar", LEAT_KIND_ANALOGUE, GAS_S,
 	    "precharge of a shell less the median of the bank's shells that were read in the same works' day" },
 	{ "gas-amount", "mol", LEAT_KIND_ANALOGUE, SHEET_S, "amount of nitrogen in a shell or bank" },
 	{ "gas-amount-compliance", "mol", LEAT_KIND_ANALOGUE, DAILY_S,
@@ -131,8 +133,11 @@ static const struct leat_point_info derived[] = {
 	{ "shells-shut", "1", LEAT_KIND_ANALOGUE, SHEET_S, "shells that take no part, by compliance and level together" },
 	{ "gas-share", "%", LEAT_KIND_ANALOGUE, SHEET_S, "amount of nitrogen as a share of that of the precharge as set" },
 	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, SHEET_S,
+	{ "gas-amount", "mol", LEAT_KIND_ANALOGUE, GAS_S, "amount of nitrogen in a shell or bank" },
+	{ "gas-share", "%", LEAT_KIND_ANALOGUE, GAS_S, "amount of nitrogen as a share of that of the precharge as set" },
+	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, GAS_S,
 	    "share of the nitrogen that is lost in a month, since the shell was filled last" },
-	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, SHEET_S,
+	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, GAS_S,
 	    "nitrogen lacking from the target of the precharge; below 0: to be let off" },
 	{ "precharge-working", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "precharge at the gas temperature of the day's grinding" },
 	{ "precharge-ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "the same over the mean pressure of the day's grinding" },

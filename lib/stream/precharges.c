@@ -75,18 +75,14 @@ leat_precharges_make(struct leat_precharges *curves, struct leat_table *table, s
 int
 leat_precharges_read(struct leat_precharges *curves, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
-	struct leat_table *table;
+	struct leat_table *works;
 
 	memset(curves, 0, sizeof(*curves));
-	table = leat_table_read(path, &leat_precharges_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_precharges_make(curves, table, err) != 0) {
-		leat_table_free(table);
-		return -1;
-	}
-	return 0;
+	if (leat_table_optional(&works, path, &leat_precharges_form, absent, err) == 0 &&
+	    leat_precharges_make(curves, works, err) == 0)
+		return 0;
+	leat_table_free(works);
+	return -1;
 }
 
 void
