@@ -228,7 +228,8 @@ settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct le
 		leat_precharge_write_shell(gas, &result);
 	if (result.quality == LEAT_BAD)
 		return 0;
-	shell->target_bar = result.aim == LEAT_PRECHARGE_AIM_CURVE ? result.target_bar : NAN;
+	shell->aimed = result.aim != LEAT_PRECHARGE_AIM_PLATE && result.aim != LEAT_PRECHARGE_AIM_NONE;
+	shell->target_bar = result.target_bar;
 	shell->day_bar = result.precharge_bar;
 	shell->day_quality = result.quality;
 	/* A doubtful reading does not push out a sound one. */
@@ -276,6 +277,7 @@ end_day(struct leat_precharge *gas, bool *any)
 		leat_precharge_cut(own, gas->day_end);
 		*any = *any || own->doing != LEAT_PRECHARGE_NOT_KNOWN || own->day.known_s > 0;
 		leat_precharge_write_day(gas, i);
+		leat_precharge_week_end(own, gas->day_end);
 		leat_precharge_reset_day(own);
 	}
 	for (size_t i = 0; i < gas->shells; i++)

@@ -92,7 +92,8 @@ struct leat_precharge_shell {
 	double day_bar;
 	struct leat_precharge_kept kept[LEAT_PRECHARGE_KEPT];	/* since it was filled last */
 	size_t keeps;
-	double target_bar;		/* told last, by a curve; NaN: none was */
+	bool aimed;			/* there is a curve for it; ... */
+	double target_bar;		/* ... the target told last; NaN: none at that set pressure */
 	size_t book_next;		/* the logbook's first entry that was not looked at */
 };
 
@@ -147,15 +148,20 @@ struct leat_precharge_mill {
 	bool has_pressure, good;
 	struct leat_time at, from;		/* its reading; counted up to here */
 	double bar, gas_c;			/* gas_c NaN: not known */
-	double precharge_bar;			/* of the bank at gas temperature; NaN: not known */
+	/* Of the bank at gas temperature; NaN: not known.  The fullest shell is emptied of oil first, the emptiest squeezed most. */
+	double precharge_bar, fullest_bar, emptiest_bar;
 	struct leat_precharge_fall fall;
-	int week[LEAT_PRECHARGE_WEEK];		/* events of the days before, the newest first; the last does not count */
+	struct {
+		struct leat_time end;
+		int hammers;
+	} week[LEAT_PRECHARGE_WEEK - 1];	/* the days before that have rows, the newest first */
 	struct leat_time off_since;		/* LEAT_TIME_NONE: not off now; ... */
 	bool off_known;				/* ... false: it was off before the stream began */
+	struct leat_time lost_since;		/* the state is not known since then; LEAT_TIME_NONE: it is */
 	double pressed_bar;			/* the last while grinding; NaN: none */
 	struct leat_time unloaded_since;	/* the end of grinding; LEAT_TIME_NONE: none, or something else came since */
 	double setpoint_bar;			/* the last above zero; NaN: none was read */
-	struct leat_time setpoint_at;
+	struct leat_time setpoint_at;		/* since then */
 	struct leat_precharge_day day;
 };
 

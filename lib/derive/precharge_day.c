@@ -61,7 +61,7 @@ struct leat_precharge_bank
 leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill)
 {
 	const struct leat_precharge_plate *plate = &gas->own[mill].plate;
-	struct leat_precharge_bank bank = { .bar = NAN };
+	struct leat_precharge_bank bank = { .bar = NAN, .highest_bar = NAN, .lowest_bar = NAN };
 	double sum = 0;
 
 	for (size_t i = 0; i < gas->shells; i++) {
@@ -71,32 +71,46 @@ leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill)
 			continue;
 		bank.read++;
 		sum += shell->latest_bar;
+		bank.highest_bar = fmax(bank.highest_bar, shell->latest_bar);
+		bank.lowest_bar = fmin(bank.lowest_bar, shell->latest_bar);
 		bank.uncertain = bank.uncertain || shell->latest_quality == LEAT_UNCERTAIN;
 	}
 	/* A shell that was not read has what the nameplate says. */
 	if (plate->precharge_bar > 0 && (bank.read == 0 || plate->shells > (double)bank.read))
 		bank.plated = bank.read == 0 && !(plate->shells > 0) ? 1 : plate->shells - (double)bank.read;
-	if (bank.plated > 0)
+	if (bank.plated > 0) {
 		sum += bank.plated * plate->precharge_bar;
+		bank.highest_bar = fmax(bank.highest_bar, plate->precharge_bar);
+		bank.lowest_bar = fmin(bank.lowest_bar, plate->precharge_bar);
+	}
 	if ((double)bank.read + bank.plated > 0)
 		bank.bar = sum / ((double)bank.read + bank.plated);
 	return bank;
 }
 
-/* The precharge at gas temperature, which is held within the range of the equation of state. */
+/* A precharge at gas temperature, which is held within the range of the equation of state. */
+static double
+at_work(const struct leat_precharge_mill *own, double bar)
+{
+	double gas_c = fmin(fmax(own->gas_c, LEAT_NITROGEN_TEMP_MIN_C), LEAT_NITROGEN_TEMP_MAX_C), warm_bar;
+
+	return !isnan(bar) && leat_nitrogen_warmed(bar, LEAT_PRECHARGE_REFERENCE_C, gas_c, own->plate.air_bara, &warm_bar) == 0 ?
+	    warm_bar : NAN;
+}
+
 void
 leat_precharge_refresh(struct leat_precharge *gas, size_t mill)
 {
 	struct leat_precharge_mill *own = &gas->own[mill];
-	double bar, gas_c = fmin(fmax(own->gas_c, LEAT_NITROGEN_TEMP_MIN_C), LEAT_NITROGEN_TEMP_MAX_C);
+	struct leat_precharge_bank bank;
 
-	own->precharge_bar = NAN;
+	own->precharge_bar = own->fullest_bar = own->emptiest_bar = NAN;
 	if (!own->begun || isnan(own->gas_c))
 		return;
-	bar = leat_precharge_bank_of(gas, mill).bar;
-	if (isnan(bar) || leat_nitrogen_warmed(bar, LEAT_PRECHARGE_REFERENCE_C, gas_c, own->plate.air_bara,
-	    &own->precharge_bar) != 0)
-		own->precharge_bar = NAN;
+	bank = leat_precharge_bank_of(gas, mill);
+	own->precharge_bar = at_work(own, bank.bar);
+	own->fullest_bar = at_work(own, bank.highest_bar);
+	own->emptiest_bar = at_work(own, bank.lowest_bar);
 }
 
 /* The share of a straight line between two values that lies below a limit. */
@@ -165,8 +179,6 @@ leat_precharge_cut(struct leat_precharge_mill *own, struct leat_time at)
 void
 leat_precharge_reset_day(struct leat_precharge_mill *own)
 {
-	memmove(&own->week[1], &own->week[0], (LEAT_PRECHARGE_WEEK - 1) * sizeof(own->week[0]));
-	own->week[0] = own->day.hammers;
 	own->day = (struct leat_precharge_day){ .lowest.ratio = NAN, .highest.ratio = NAN, .unloaded_bar = NAN };
 }
 
@@ -207,16 +219,16 @@ static void
 note_reading(struct leat_precharge_mill *own)
 {
 	struct leat_precharge_day *day = &own->day;
-	double ratio = own->bar / own->precharge_bar;
 
-	if (own->doing >= LEAT_PRECHARGE_NO_LOAD && !isnan(ratio))
+	if (own->doing >= LEAT_PRECHARGE_NO_LOAD && !isnan(own->precharge_bar))
 		day->readings++;
 	note_unloaded(own);
-	if (isnan(ratio) || own->doing != LEAT_PRECHARGE_GRINDING)
+	if (isnan(own->precharge_bar) || own->doing != LEAT_PRECHARGE_GRINDING)
 		return;
-	leat_precharge_hammer_lowest(own, ratio);
-	if (!(day->highest.ratio >= ratio))
-		leat_precharge_note(&day->highest, own, ratio);
+	leat_precharge_hammer_lowest(own);
+	/* Of a shell without gas there is no ratio. */
+	if (own->emptiest_bar > 0 && !(day->highest.ratio >= own->bar / own->emptiest_bar))
+		leat_precharge_note(&day->highest, own, own->emptiest_bar);
 }
 
 static enum leat_precharge_doing
@@ -243,12 +255,16 @@ doing_of(const struct leat_precharge *gas, const struct leat_mill *mill, struct 
 static void
 change(struct leat_precharge_mill *own, enum leat_precharge_doing doing, struct leat_time at, bool first)
 {
-	if (doing == LEAT_PRECHARGE_OFF && own->doing != LEAT_PRECHARGE_OFF) {
+	bool lapse = !leat_time_is_none(own->lost_since) && leat_time_diff(at, own->lost_since) <= own->plate.settling_s;
+
+	/* Nobody presses a mill and lets it down again in a short lapse of the readings. */
+	if (doing == LEAT_PRECHARGE_OFF && (leat_time_is_none(own->off_since) || !lapse)) {
 		own->off_since = at;
 		own->off_known = !first;
 	} else if (doing > LEAT_PRECHARGE_OFF) {
 		own->off_since = LEAT_TIME_NONE;
 	}
+	own->lost_since = doing == LEAT_PRECHARGE_NOT_KNOWN ? at : LEAT_TIME_NONE;
 	/* After a start the shells are empty of oil, and no valve keeps any in. */
 	if (doing != LEAT_PRECHARGE_NO_LOAD && doing != LEAT_PRECHARGE_HOLD)
 		own->unloaded_since = LEAT_TIME_NONE;
@@ -267,7 +283,7 @@ take_setpoint(const struct leat_precharge *gas, struct leat_precharge_mill *own,
 	if (leat_precharge_slot(gas, mill, LEAT_PRECHARGE_SLOT_SETPOINT, seen, &bar, &quality, err) != 0)
 		return -1;
 	/* Some controls put the set point to zero at a stop. */
-	if (bar > 0) {
+	if (bar > 0 && bar != own->setpoint_bar) {
 		own->setpoint_bar = bar;
 		own->setpoint_at = at;
 	}
@@ -279,9 +295,11 @@ begin(struct leat_precharge_mill *own, struct leat_time at)
 {
 	own->begun = true;
 	own->since = at;
-	own->gas_c = own->precharge_bar = own->setpoint_bar = own->pressed_bar = own->fall.lowest.ratio = NAN;
-	own->off_since = own->unloaded_since = LEAT_TIME_NONE;
+	own->gas_c = own->precharge_bar = own->fullest_bar = own->emptiest_bar = own->setpoint_bar = own->pressed_bar = own->fall.lowest.ratio = NAN;
+	own->off_since = own->unloaded_since = own->lost_since = LEAT_TIME_NONE;
 	leat_precharge_reset_day(own);
+	for (size_t i = 0; i < LEAT_PRECHARGE_WEEK - 1; i++)
+		own->week[i].end = LEAT_TIME_NONE;
 }
 
 int

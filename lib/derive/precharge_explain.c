@@ -20,6 +20,13 @@ line(struct leat_precharge *gas, const char *label, const char *text)
 	leat_out_char(gas->out, '\n');
 }
 
+/* Without a minus sign where nothing is left behind the point. */
+static double
+flat(double value)
+{
+	return fabs(value) < 0.005 ? 0 : value;
+}
+
 static const char *
 quality_words(enum leat_quality quality)
 {
@@ -120,7 +127,7 @@ explain_gas(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	    cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
 	line(gas, "at 20 degC", text);
 	snprintf(text, sizeof(text), "1 K of the temperature makes %.2f bar, 1 bar of the gauge %.2f bar",
-	    fabs(result->per_kelvin_bar), result->precharge_bar / result->read->bar);
+	    fabs(result->per_kelvin_bar), (result->precharge_bar + result->air_bara) / (result->read->bar + result->air_bara));
 	line(gas, "sensitive", text);
 	if (isnan(result->amount_mol))
 		return;
@@ -138,7 +145,7 @@ explain_aim(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	snprintf(set, sizeof(set), "%.2f bar by set-pressure", result->set_bar);
 	if (result->set_read) {
 		leat_time_write(time, result->set_at);
-		snprintf(set, sizeof(set), "%.2f bar by pressure-setpoint of %s", result->set_bar, time);
+		snprintf(set, sizeof(set), "%.2f bar by pressure-setpoint since %s", result->set_bar, time);
 	}
 	if (result->aim == LEAT_PRECHARGE_AIM_CURVE)
 		snprintf(text, sizeof(text), "%.2f bar for %s: precharge.csv, lines %ld and %ld, from %.2f bar for %.2f to %.2f for "
@@ -157,7 +164,7 @@ explain_aim(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	if (isnan(result->target_bar))
 		return;
 	snprintf(text, sizeof(text), "%.2f - %.2f = %.2f bar", result->precharge_bar, result->target_bar,
-	    result->precharge_bar - result->target_bar);
+	    flat(result->precharge_bar - result->target_bar));
 	line(gas, "deviation", text);
 }
 
@@ -302,21 +309,21 @@ leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double me
 		leat_out_time(gas->out, gas->day_end);
 		leat_out_char(gas->out, '\n');
 		snprintf(text, sizeof(text), "%.2f - %.2f bar, the median of %zu shells read in the day = %.2f bar", shell->day_bar,
-		    median_bar, count, shell->day_bar - median_bar);
+		    median_bar, count, flat(shell->day_bar - median_bar));
 		line(gas, "spread", text);
 	}
 }
 
 static void
-explain_extreme(struct leat_precharge *gas, const char *label, const struct leat_precharge_extreme *extreme)
+explain_extreme(struct leat_precharge *gas, const char *label, const char *shell, const struct leat_precharge_extreme *extreme)
 {
 	char text[LINE], time[LEAT_TIME_MAX];
 
 	if (isnan(extreme->ratio))
 		return;
 	leat_time_write(time, extreme->at);
-	snprintf(text, sizeof(text), "%.2f bar at %s / precharge %.2f bar = %.3f", extreme->bar, time, extreme->precharge_bar,
-	    extreme->ratio);
+	snprintf(text, sizeof(text), "%.2f bar at %s / precharge %.2f bar of the %s shell = %.3f", extreme->bar, time, extreme->precharge_bar,
+	    shell, extreme->ratio);
 	line(gas, label, text);
 }
 
@@ -326,13 +333,16 @@ explain_bank(struct leat_precharge *gas, size_t mill)
 	const struct leat_precharge_plate *plate = &gas->own[mill].plate;
 	struct leat_precharge_bank bank = leat_precharge_bank_of(gas, mill);
 	char text[LINE];
-	int len = snprintf(text, sizeof(text), "%.2f bar at 20 degC, the mean of", bank.bar);
+	int len = snprintf(text, sizeof(text), "at the end of the day %.2f bar at 20 degC, the mean of", bank.bar);
 
 	if (bank.read > 0)
 		len += snprintf(text + len, sizeof(text) - (size_t)len, " %zu shells as read last", bank.read);
 	if (bank.plated > 0)
-		snprintf(text + len, sizeof(text) - (size_t)len, "%s %.0f by the nameplate's %.2f bar", bank.read > 0 ? " and" : "",
+		len += snprintf(text + len, sizeof(text) - (size_t)len, "%s %.0f by the nameplate's %.2f bar", bank.read > 0 ? " and" : "",
 		    bank.plated, plate->precharge_bar);
+	if (bank.highest_bar > bank.lowest_bar)
+		snprintf(text + len, sizeof(text) - (size_t)len, "; the fullest %.2f, the emptiest %.2f", bank.highest_bar,
+		    bank.lowest_bar);
 	line(gas, "precharge", text);
 }
 
@@ -346,7 +356,7 @@ explain_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own
 	snprintf(text, sizeof(text), "%d times below %.1f of the precharge, and back within %.0f min or grinding so for %.0f: "
 	    "%.1f min, of them grinding %.1f; in seven days %d times", day->hammers, LEAT_PRECHARGE_HAMMER_SHARE,
 	    LEAT_PRECHARGE_HAMMER_S / 60, LEAT_PRECHARGE_HAMMER_S / 60, day->hammer_s / 60, day->hammer_grinding_s / 60,
-	    leat_precharge_week(own));
+	    leat_precharge_week(own, gas->day_end));
 	line(gas, "hammer", text);
 	len = snprintf(text, sizeof(text), "%.1f min of %.1f not off", day->watched_s / 60, day->working_s / 60);
 	if (day->readings > 0 && len > 0)
@@ -384,8 +394,8 @@ leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 		snprintf(text, sizeof(text), "%.2f / %.2f bar, the mean pressure = %.3f", day->precharge_sum / day->admitted_s,
 		    day->pressure_sum / day->admitted_s, day->precharge_sum / day->pressure_sum);
 		line(gas, "ratio", text);
-		explain_extreme(gas, "lowest", &day->lowest);
-		explain_extreme(gas, "highest", &day->highest);
+		explain_extreme(gas, "lowest", "fullest", &day->lowest);
+		explain_extreme(gas, "highest", "emptiest", &day->highest);
 	}
 	explain_hammer(gas, own);
 	if (!isnan(own->plate.minimum_bar) && !isnan(day->unloaded_bar)) {

@@ -6,13 +6,13 @@
 double
 leat_precharge_hammer_below(const struct leat_precharge_mill *own)
 {
-	return LEAT_PRECHARGE_HAMMER_SHARE * own->precharge_bar;
+	return LEAT_PRECHARGE_HAMMER_SHARE * own->fullest_bar;
 }
 
 void
-leat_precharge_note(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double ratio)
+leat_precharge_note(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double precharge_bar)
 {
-	*extreme = (struct leat_precharge_extreme){ ratio, own->bar, own->precharge_bar, own->at };
+	*extreme = (struct leat_precharge_extreme){ own->bar / precharge_bar, own->bar, precharge_bar, own->at };
 }
 
 /* Gives the day what has been kept of the fall. */
@@ -55,6 +55,8 @@ leat_precharge_hammer_time(struct leat_precharge_mill *own, double below_s)
 		own->fall.grinding_s += below_s;
 	if (own->fall.counted)
 		hand_over(own);
+	else if (own->fall.open && own->fall.grinding_s >= LEAT_PRECHARGE_HAMMER_S)
+		count(own);
 }
 
 void
@@ -84,17 +86,38 @@ leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at)
 	}
 	if (!fall->open)
 		forget(fall);
-	else if (!fall->counted && fall->grinding_s >= LEAT_PRECHARGE_HAMMER_S)
-		count(own);
 }
 
 void
-leat_precharge_hammer_lowest(struct leat_precharge_mill *own, double ratio)
+leat_precharge_hammer_lowest(struct leat_precharge_mill *own)
 {
 	struct leat_precharge_fall *fall = &own->fall;
+	double ratio = own->bar / own->fullest_bar;
 	bool waits = fall->open && !fall->counted && ratio < LEAT_PRECHARGE_HAMMER_SHARE;
 	struct leat_precharge_extreme *lowest = waits ? &fall->lowest : &own->day.lowest;
 
 	if (!(lowest->ratio <= ratio))
-		leat_precharge_note(lowest, own, ratio);
+		leat_precharge_note(lowest, own, own->fullest_bar);
+}
+
+/* Works' days are an hour longer or shorter where clocks are set. */
+#define WEEK_S ((LEAT_PRECHARGE_WEEK - 0.5) * 86400)
+
+int
+leat_precharge_week(const struct leat_precharge_mill *own, struct leat_time day_end)
+{
+	int hammers = own->day.hammers;
+
+	for (size_t i = 0; i < LEAT_PRECHARGE_WEEK - 1; i++)
+		if (!leat_time_is_none(own->week[i].end) && leat_time_diff(day_end, own->week[i].end) < WEEK_S)
+			hammers += own->week[i].hammers;
+	return hammers;
+}
+
+void
+leat_precharge_week_end(struct leat_precharge_mill *own, struct leat_time day_end)
+{
+	memmove(&own->week[1], &own->week[0], (LEAT_PRECHARGE_WEEK - 2) * sizeof(own->week[0]));
+	own->week[0].end = day_end;
+	own->week[0].hammers = own->day.hammers;
 }

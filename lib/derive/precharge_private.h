@@ -77,9 +77,9 @@ int leat_precharge_slot(const struct leat_precharge *gas, const struct leat_mill
     double *value, enum leat_quality *quality, struct leat_error *err);
 int leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
     struct leat_error *err);
-/* The precharge of a mill's bank at 20 degC, NaN where none is known; *uncertain when one that counts is. */
+/* The precharge of a mill's bank at 20 degC, NaN where none is known; uncertain when one that counts is. */
 struct leat_precharge_bank {
-	double bar;
+	double bar, highest_bar, lowest_bar;	/* in the mean, of the fullest and of the emptiest shell */
 	size_t read;			/* shells with a reading */
 	double plated;			/* shells for which the nameplate serves */
 	bool uncertain;
@@ -107,16 +107,17 @@ int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shel
 double leat_precharge_hammer_below(const struct leat_precharge_mill *own);
 void leat_precharge_hammer_time(struct leat_precharge_mill *own, double below_s);
 void leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at);
-void leat_precharge_hammer_lowest(struct leat_precharge_mill *own, double ratio);
-void leat_precharge_note(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double ratio);
+void leat_precharge_hammer_lowest(struct leat_precharge_mill *own);
+/* Events of the seven days that end with this one; the day is over. */
+int leat_precharge_week(const struct leat_precharge_mill *own, struct leat_time day_end);
+void leat_precharge_week_end(struct leat_precharge_mill *own, struct leat_time day_end);
+void leat_precharge_note(struct leat_precharge_extreme *extreme, const struct leat_precharge_mill *own, double precharge_bar);
 
 /* precharge_write.c */
 void leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_write_target(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_write_spread(struct leat_precharge *gas, size_t mill);
 void leat_precharge_write_day(struct leat_precharge *gas, size_t mill);
-/* Events of the seven days that end with this one. */
-int leat_precharge_week(const struct leat_precharge_mill *own);
 enum leat_quality leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, double good_s, double of_s);
 /* The median precharge of the bank's shells that were read in the day; how many, and the worst quality. */
 size_t leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality);

@@ -27,7 +27,7 @@ leat_precharge_gate_of(struct leat_precharge *gas, struct leat_precharge_shell *
 	read->state = state != NULL && !state->is_number ? state->word : LEAT_NAME_NONE;
 	if (read->state != LEAT_NAME_NONE && leat_span_is(gas->current.words.name[read->state], "unknown"))
 		read->state = LEAT_NAME_NONE;
-	read->off_s = own->begun && own->off_known && !leat_time_is_none(own->off_since) ?
+	read->off_s = own->begun && own->doing == LEAT_PRECHARGE_OFF && own->off_known && !leat_time_is_none(own->off_since) ?
 	    leat_time_diff(gas->last, own->off_since) : NAN;
 	if (read->oil_bar >= LEAT_MILL_OFF_BELOW_BAR)
 		read->gate = fabs(read->bar - read->oil_bar) <= LEAT_PRECHARGE_NEAR_SHARE * read->oil_bar ?
@@ -219,15 +219,14 @@ leat_precharge_retarget(struct leat_precharge *gas, size_t mill)
 		struct leat_precharge_shell *shell = &gas->shell[gas->order[i]];
 		struct leat_precharge_result result = { .shell = shell, .read = &shell->read, .at = gas->day_end };
 
-		if (shell->mill != mill || isnan(shell->target_bar))
+		if (shell->mill != mill || !shell->aimed)
 			continue;
 		result.precharge_bar = shell->latest_bar;
 		result.quality = shell->latest_quality;
 		result.target_bar = NAN;
 		find_target(gas, &result);
-		if (result.aim == LEAT_PRECHARGE_AIM_CURVE && fabs(result.target_bar - shell->target_bar) < MOVED_BAR)
+		if (isnan(result.target_bar) ? isnan(shell->target_bar) : fabs(result.target_bar - shell->target_bar) < MOVED_BAR)
 			continue;
-		/* Of a curve that leaves the set pressure out it is told once. */
 		shell->target_bar = result.target_bar;
 		if (gas->explain)
 			leat_precharge_explain_target(gas, &result);

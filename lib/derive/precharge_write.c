@@ -124,16 +124,6 @@ leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, doub
 	return good_s < own->plate.least_percent / 100 * of_s || own->day.uncertain ? LEAT_UNCERTAIN : LEAT_GOOD;
 }
 
-int
-leat_precharge_week(const struct leat_precharge_mill *own)
-{
-	int week = own->day.hammers;
-
-	for (int i = 0; i < LEAT_PRECHARGE_WEEK - 1; i++)
-		week += own->week[i];
-	return week;
-}
-
 static void
 write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, struct leat_span mill, int week)
 {
@@ -175,7 +165,7 @@ leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 		row(gas, gas->day_end, of->asset, "lowest-pressure-ratio", day->lowest.ratio, 3, "1", quality);
 		row(gas, gas->day_end, of->asset, "highest-pressure-ratio", day->highest.ratio, 3, "1", quality);
 	}
-	write_hammer(gas, own, of->asset, leat_precharge_week(own));
+	write_hammer(gas, own, of->asset, leat_precharge_week(own, gas->day_end));
 	if (isnan(own->plate.minimum_bar) || isnan(day->unloaded_bar))
 		return;
 	row(gas, gas->day_end, of->asset, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);
