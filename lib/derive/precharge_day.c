@@ -339,7 +339,7 @@ leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct l
 		own->gas_c = gas_c;
 		leat_precharge_refresh(gas, number);
 	}
-	leat_precharge_hammer_look(own, at);
+	leat_precharge_hammer_look(own, at, read);
 	if (read && own->has_pressure)
 		note_reading(own);
 	if (doing == LEAT_PRECHARGE_GRINDING && own->has_pressure && !own->fall.open)

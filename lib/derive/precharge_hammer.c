@@ -55,15 +55,14 @@ leat_precharge_hammer_time(struct leat_precharge_mill *own, double below_s)
 		own->fall.grinding_s += below_s;
 	if (own->fall.counted)
 		hand_over(own);
-	else if (own->fall.open && own->fall.grinding_s >= LEAT_PRECHARGE_HAMMER_S)
-		count(own);
 }
 
 void
-leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at)
+leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at, bool read)
 {
 	struct leat_precharge_fall *fall = &own->fall;
 	double limit = leat_precharge_hammer_below(own);
+	bool lasting = fall->open && fall->grinding_s >= LEAT_PRECHARGE_HAMMER_S;
 	bool known = own->has_pressure && !isnan(limit) && own->doing != LEAT_PRECHARGE_NOT_KNOWN;
 
 	/* At a stop the pressure stays down.  What happened while nothing was known, nobody knows. */
@@ -73,7 +72,7 @@ leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at)
 		return;
 	}
 	if (own->bar >= LEAT_PRECHARGE_HAMMER_BACK * limit) {
-		if (fall->open && !fall->counted && leat_time_diff(at, fall->from) <= LEAT_PRECHARGE_HAMMER_S)
+		if (fall->open && !fall->counted && (lasting || leat_time_diff(at, fall->from) <= LEAT_PRECHARGE_HAMMER_S))
 			count(own);
 		forget(fall);
 		fall->armed = true;
@@ -84,8 +83,11 @@ leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at)
 		fall->from = at;
 		fall->lowest.ratio = NAN;
 	}
+	/* One reading that is held while no other comes proves nothing. */
 	if (!fall->open)
 		forget(fall);
+	else if (read && lasting && !fall->counted)
+		count(own);
 }
 
 void

@@ -103,10 +103,11 @@ void leat_precharge_retarget(struct leat_precharge *gas, size_t mill);
 int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_precharge_result *result,
     struct leat_error *err);
 
-/* precharge_hammer.c: a stretch of time below the limit; the mill as it is now, after a look; a ratio while grinding. */
+/* precharge_hammer.c: a stretch of time below the limit; the mill as it is now, read: a pressure has come;
+ * a pressure while grinding. */
 double leat_precharge_hammer_below(const struct leat_precharge_mill *own);
 void leat_precharge_hammer_time(struct leat_precharge_mill *own, double below_s);
-void leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at);
+void leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at, bool read);
 void leat_precharge_hammer_lowest(struct leat_precharge_mill *own);
 /* Events of the seven days that end with this one; the day is over. */
 int leat_precharge_week(const struct leat_precharge_mill *own, struct leat_time day_end);
