@@ -273,6 +273,8 @@ test_hammer(void **state)
 		{ "from the beginning", ROWS_HEADER T("20:00:00") "NM,state,grinding,,good\n" T("20:00:00")
 		    "NM,oil-temperature,48,degC,good\n" G("20:00:00", "80") G("20:10:00", "80") T("20:11:00") "NM,state,off,,good\n"
 		    G("20:11:00", "0") LAST, 1, 11, 11 },
+		{ "one reading that is held", ROWS_HEADER RUN G("20:10:00", "125") G("20:11:00", "80") T("20:22:00") "NM,level,600,mm,good\n"
+		    T("20:24:00") "NM,state,off,,good\n" G("20:24:00", "0") LAST, 0, 0, 0 },
 		{ "one reading before a gap", ROWS_HEADER RUN G("20:10:00", "125") G("20:11:00", "80") OIL_AGAIN G("20:50:00", "125") LAST,
 		    0, 0, 0 },
 	};
@@ -294,12 +296,42 @@ test_hammer(void **state)
 	}
 }
 
+/* A valve set to 95 bar, after grinding with 125. */
+static void
+test_valve(void **state)
+{
+#define SET_95 PLATE("75") "NM,minimum-pressure,95,bar,\n"
+#define DOWN(time, state) T(time) "NM,state," state ",,good\n"
+	const struct wanted cases[] = {
+		{ "held", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "hold") G("20:10:00", "99") G("20:19:59", "91") G("20:20:00", "93")
+		    G("20:30:00", "94") LAST, .plate = SET_95 }, DAY_END "NM,unloaded-pressure", 93, "good", 0.005 },
+		{ "off its setting", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "no-load") G("20:10:00", "99") G("20:20:00", "88") LAST,
+		    .plate = SET_95 }, DAY_END "NM,minimum-pressure-shift", -7, "good", 0.005 },
+		{ "shut in", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "hold") G("20:10:00", "120") G("20:20:00", "112") LAST,
+		    .plate = SET_95 }, DAY_END "NM,unloaded-pressure", NAN, "", 0 },
+		/* The last pressure that was sampled on the way down is not that which was ground with. */
+		{ "sampled on the way", { .rows = ROWS_HEADER RUN G("20:09:00", "80") DOWN("20:10:00", "no-load") G("20:10:00", "90")
+		    G("20:20:00", "90") LAST, .plate = SET_95 }, DAY_END "NM,unloaded-pressure", 90, "good", 0.005 },
+		{ "after an hour", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "hold") G("20:10:00", "99") G("20:20:00", "93")
+		    G("20:34:00", "93") G("20:48:00", "93") G("21:02:00", "93") G("21:10:01", "85") LAST, .plate = SET_95 },
+		    DAY_END "NM,unloaded-pressure", 93, "good", 0.005 },
+		{ "before grinding", { .rows = ROWS_HEADER DOWN("20:00:00", "no-load") T("20:00:00") "NM,oil-temperature,48,degC,good\n"
+		    G("20:00:00", "80") G("20:12:00", "80") LAST, .plate = SET_95 }, DAY_END "NM,unloaded-pressure", NAN, "", 0 },
+		{ "no valve", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "no-load") G("20:10:00", "99") G("20:20:00", "88") LAST,
+		    .plate = PLATE("75") }, DAY_END "NM,unloaded-pressure", NAN, "", 0 },
+	};
+
+	(void)state;
+	expect(cases, sizeof(cases) / sizeof(cases[0]));
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_reference), cmocka_unit_test(test_gate), cmocka_unit_test(test_heat), cmocka_unit_test(test_loss),
-		cmocka_unit_test(test_spread), cmocka_unit_test(test_day), cmocka_unit_test(test_hammer)
+		cmocka_unit_test(test_spread), cmocka_unit_test(test_day), cmocka_unit_test(test_hammer),
+		cmocka_unit_test(test_valve)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
