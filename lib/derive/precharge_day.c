@@ -295,7 +295,8 @@ begin(struct leat_precharge_mill *own, struct leat_time at)
 {
 	own->begun = true;
 	own->since = at;
-	own->gas_c = own->precharge_bar = own->fullest_bar = own->emptiest_bar = own->setpoint_bar = own->pressed_bar = own->fall.lowest.ratio = NAN;
+	own->gas_c = own->precharge_bar = own->fullest_bar = own->emptiest_bar = NAN;
+	own->setpoint_bar = own->pressed_bar = own->fall.lowest.ratio = NAN;
 	own->off_since = own->unloaded_since = own->lost_since = LEAT_TIME_NONE;
 	leat_precharge_reset_day(own);
 	for (size_t i = 0; i < LEAT_PRECHARGE_WEEK - 1; i++)

@@ -120,14 +120,14 @@ explain_gas(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	snprintf(text, sizeof(text), "%.2f + %.4f bar of air at %.0f m = %.3f bar absolute", result->read->bar, result->air_bara,
 	    result->altitude_m, result->read->bar + result->air_bara);
 	line(gas, "absolute", text);
-	snprintf(text, sizeof(text), "%.5f mol/L, since %.5f x %.7f x %.2f K x Z %.5f = %.3f bar", r, r, LEAT_GAS_CONSTANT_BAR_L, warm_k,
-	    leat_nitrogen_z(r, warm_k), leat_nitrogen_pressure_bara(r, warm_k));
+	snprintf(text, sizeof(text), "%.5f mol/L, since %.5f x %.7f x %.2f K x Z %.5f = %.3f bar", r, r, LEAT_GAS_CONSTANT_BAR_L,
+	    warm_k, leat_nitrogen_z(r, warm_k), leat_nitrogen_pressure_bara(r, warm_k));
 	line(gas, "density", text);
-	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r, LEAT_GAS_CONSTANT_BAR_L,
-	    cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
+	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r,
+	    LEAT_GAS_CONSTANT_BAR_L, cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
 	line(gas, "at 20 degC", text);
 	snprintf(text, sizeof(text), "1 K of the temperature makes %.2f bar, 1 bar of the gauge %.2f bar",
-	    fabs(result->per_kelvin_bar), (result->precharge_bar + result->air_bara) / (result->read->bar + result->air_bara));
+	    fabs(result->per_kelvin_bar), result->per_bar_bar);
 	line(gas, "sensitive", text);
 	if (isnan(result->amount_mol))
 		return;
@@ -237,8 +237,8 @@ explain_loss(struct leat_precharge *gas, const struct leat_precharge_result *res
 		return;
 	}
 	explain_kept(gas, loss);
-	snprintf(text, sizeof(text), "%.1f %% a month by the median slope of ln(mol/L) over %.2f months of 30.44 d; by the newest two "
-	    "%.1f %%; 0.5 bar and 1 K a reading make %.1f %%", loss->percent_month, months, loss->newest_percent_month,
+	snprintf(text, sizeof(text), "%.1f %% a month by the median slope of ln(mol/L) over %.2f months of 30.44 d; by the newest "
+	    "two %.1f %%; 0.5 bar and 1 K a reading make %.1f %%", loss->percent_month, months, loss->newest_percent_month,
 	    loss_error(result, months));
 	line(gas, "loss", text);
 }
@@ -315,15 +315,16 @@ leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double me
 }
 
 static void
-explain_extreme(struct leat_precharge *gas, const char *label, const char *shell, const struct leat_precharge_extreme *extreme)
+explain_extreme(struct leat_precharge *gas, const char *label, const char *shell,
+    const struct leat_precharge_extreme *extreme)
 {
 	char text[LINE], time[LEAT_TIME_MAX];
 
 	if (isnan(extreme->ratio))
 		return;
 	leat_time_write(time, extreme->at);
-	snprintf(text, sizeof(text), "%.2f bar at %s / precharge %.2f bar of the %s shell = %.3f", extreme->bar, time, extreme->precharge_bar,
-	    shell, extreme->ratio);
+	snprintf(text, sizeof(text), "%.2f bar at %s / precharge %.2f bar of the %s shell = %.3f", extreme->bar, time,
+	    extreme->precharge_bar, shell, extreme->ratio);
 	line(gas, label, text);
 }
 

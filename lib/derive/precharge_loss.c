@@ -107,8 +107,8 @@ take_found(const struct leat_precharge *gas, struct leat_precharge_shell *shell,
 }
 
 int
-leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_precharge_result *result,
-    struct leat_error *err)
+leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell,
+    struct leat_precharge_result *result, struct leat_error *err)
 {
 	struct leat_precharge_loss *loss = &result->loss;
 	const struct leat_log_entry *filling = find_filling(gas, shell);

@@ -51,7 +51,7 @@ struct leat_precharge_result {
 	double gas_c, air_bara, altitude_m;
 	bool outside;				/* of the range of the equation of state */
 	double density_mol_l, precharge_bar;	/* at 20 degC; NaN: none */
-	double per_kelvin_bar;			/* what 1 K of the temperature makes of it */
+	double per_kelvin_bar, per_bar_bar;	/* what 1 K of the temperature and 1 bar of the gauge make of it */
 	double volume_l, amount_mol;		/* NaN: none */
 	enum leat_precharge_aim aim;
 	struct leat_precharge_point curve;
@@ -100,8 +100,8 @@ void leat_precharge_work_out(const struct leat_precharge *gas, const struct leat
 void leat_precharge_retarget(struct leat_precharge *gas, size_t mill);
 
 /* precharge_loss.c: takes a reading that was worked out into the shell's history, and tells its loss. */
-int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_precharge_result *result,
-    struct leat_error *err);
+int leat_precharge_follow(struct leat_precharge *gas, struct leat_precharge_shell *shell,
+    struct leat_precharge_result *result, struct leat_error *err);
 
 /* precharge_hammer.c: a stretch of time below the limit; the mill as it is now, read: a pressure has come;
  * a pressure while grinding. */

@@ -104,6 +104,8 @@ reduce(struct leat_precharge_result *result)
 	}
 	if (leat_nitrogen_warmed(bar, result->gas_c + 1, reference, result->air_bara, &warmer) == 0)
 		result->per_kelvin_bar = result->precharge_bar - warmer;
+	if (leat_nitrogen_warmed(bar + 1, result->gas_c, reference, result->air_bara, &warmer) == 0)
+		result->per_bar_bar = warmer - result->precharge_bar;
 	if (result->volume_l > 0)
 		result->amount_mol = result->density_mol_l * result->volume_l;
 }
