@@ -124,7 +124,8 @@ explain_gas(struct leat_precharge *gas, const struct leat_precharge_result *resu
 	    warm_k, leat_nitrogen_z(r, warm_k), leat_nitrogen_pressure_bara(r, warm_k));
 	line(gas, "density", text);
 	snprintf(text, sizeof(text), "%.5f x %.7f x %.2f K x Z %.5f = %.3f bar absolute, less the air %.2f bar", r,
-	    LEAT_GAS_CONSTANT_BAR_L, cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k), result->precharge_bar);
+	    LEAT_GAS_CONSTANT_BAR_L, cold_k, leat_nitrogen_z(r, cold_k), leat_nitrogen_pressure_bara(r, cold_k),
+	    result->precharge_bar);
 	line(gas, "at 20 degC", text);
 	snprintf(text, sizeof(text), "1 K of the temperature makes %.2f bar, 1 bar of the gauge %.2f bar",
 	    fabs(result->per_kelvin_bar), result->per_bar_bar);
