@@ -37,7 +37,8 @@
 #define LEAT_PRECHARGE_HAMMER_BACK 1.02		/* of that: it is back from here on (deadband of a pressure, common practice) */
 #define LEAT_PRECHARGE_HAMMER_S 600.0		/* a fall that returns within it was no unloading */
 #define LEAT_PRECHARGE_WEEK 7			/* days */
-#define LEAT_PRECHARGE_BANK_LEAST 3		/* shells of a check, or it has no median worth the name */
+#define LEAT_PRECHARGE_BANK_LEAST 3		/* shells, or a bank has no median worth the name */
+#define LEAT_PRECHARGE_COMPARED_S 8640000.0	/* 100 d: a good three months, the usual time between gaugings */
 #define LEAT_PRECHARGE_UNLOADED_S 600.0		/* from so long after grinding on a pressure counts as held, ... */
 #define LEAT_PRECHARGE_UNLOADED_END_S 3600.0	/* ... and up to here: later leakage has let it down */
 #define LEAT_PRECHARGE_KEPT 32			/* readings of a shell since it was filled */

@@ -298,7 +298,8 @@ leat_precharge_explain_target(struct leat_precharge *gas, const struct leat_prec
 }
 
 void
-leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count)
+leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count,
+    size_t read)
 {
 	for (size_t i = 0; i < gas->shells; i++) {
 		const struct leat_precharge_shell *shell = &gas->shell[gas->order[i]];
@@ -309,8 +310,8 @@ leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double me
 		head(gas, shell->asset, "precharge-spread");
 		leat_out_time(gas->out, gas->day_end);
 		leat_out_char(gas->out, '\n');
-		snprintf(text, sizeof(text), "%.2f - %.2f bar, the median of %zu shells read in the day = %.2f bar", shell->day_bar,
-		    median_bar, count, flat(shell->day_bar - median_bar));
+		snprintf(text, sizeof(text), "%.2f - %.2f bar, the median of %zu shells, %zu of them read in the day = %.2f "
+		    "bar", shell->day_bar, median_bar, count, read, flat(shell->day_bar - median_bar));
 		line(gas, "spread", text);
 	}
 }

@@ -120,13 +120,14 @@ void leat_precharge_write_target(struct leat_precharge *gas, const struct leat_p
 void leat_precharge_write_spread(struct leat_precharge *gas, size_t mill);
 void leat_precharge_write_day(struct leat_precharge *gas, size_t mill);
 enum leat_quality leat_precharge_worth(const struct leat_precharge_mill *own, double seconds, double good_s, double of_s);
-/* The median precharge of the bank's shells that were read in the day; how many, and the worst quality. */
+/* The median precharge of the bank's shells by their last readings; how many count, and the worst quality. */
 size_t leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality);
 
 /* precharge_explain.c */
 void leat_precharge_explain_shell(struct leat_precharge *gas, const struct leat_precharge_result *result);
 void leat_precharge_explain_target(struct leat_precharge *gas, const struct leat_precharge_result *result);
-void leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count);
+void leat_precharge_explain_spread(struct leat_precharge *gas, size_t mill, double median_bar, size_t count,
+    size_t read);
 void leat_precharge_explain_day(struct leat_precharge *gas, size_t mill);
 
 #endif

@@ -51,45 +51,58 @@ leat_precharge_write_shell(struct leat_precharge *gas, const struct leat_prechar
 		row(gas, result->at, asset, "gas-to-fill", result->fill_mol, 2, "mol", quality);
 }
 
-/* The value with so many of its kind below it, equal ones in their order. */
-static size_t
-rank_of(const struct leat_precharge *gas, size_t mill, size_t which)
+/* What a shell is compared by: what was read in the day, else what was read last, unless that is too long ago. */
+static enum leat_quality
+compared(const struct leat_precharge *gas, const struct leat_precharge_shell *shell, double *bar)
 {
+	*bar = shell->day_bar;
+	if (shell->day_quality != LEAT_BAD)
+		return shell->day_quality;
+	*bar = shell->latest_bar;
+	return shell->latest_quality != LEAT_BAD &&
+	    leat_time_diff(gas->day_end, shell->latest_at) <= LEAT_PRECHARGE_COMPARED_S ? shell->latest_quality : LEAT_BAD;
+}
+
+/* How many shells of the bank stand below one, equal ones in their order. */
+static size_t
+rank_of(const struct leat_precharge *gas, size_t which)
+{
+	double one, bar;
 	size_t rank = 0;
 
-	for (size_t i = 0; i < gas->shells; i++) {
-		const struct leat_precharge_shell *other = &gas->shell[i], *one = &gas->shell[which];
-
-		if (other->mill == mill && other->day_quality != LEAT_BAD)
-			rank += other->day_bar < one->day_bar || (other->day_bar == one->day_bar && i < which);
-	}
+	compared(gas, &gas->shell[which], &one);
+	for (size_t i = 0; i < gas->shells; i++)
+		if (gas->shell[i].mill == gas->shell[which].mill && compared(gas, &gas->shell[i], &bar) != LEAT_BAD)
+			rank += bar < one || (bar == one && i < which);
 	return rank;
 }
 
 size_t
 leat_precharge_median(const struct leat_precharge *gas, size_t mill, double *bar, enum leat_quality *quality)
 {
-	double lower = NAN, upper = NAN;
+	double lower = NAN, upper = NAN, one;
 	size_t count = 0;
 
 	*quality = LEAT_GOOD;
 	for (size_t i = 0; i < gas->shells; i++) {
-		if (gas->shell[i].mill != mill || gas->shell[i].day_quality == LEAT_BAD)
+		enum leat_quality own = compared(gas, &gas->shell[i], &one);
+
+		if (gas->shell[i].mill != mill || own == LEAT_BAD)
 			continue;
 		count++;
-		if (gas->shell[i].day_quality < *quality)
-			*quality = gas->shell[i].day_quality;
+		if (own < *quality)
+			*quality = own;
 	}
 	for (size_t i = 0; i < gas->shells && count > 0; i++) {
 		size_t rank;
 
-		if (gas->shell[i].mill != mill || gas->shell[i].day_quality == LEAT_BAD)
+		if (gas->shell[i].mill != mill || compared(gas, &gas->shell[i], &one) == LEAT_BAD)
 			continue;
-		rank = rank_of(gas, mill, i);
+		rank = rank_of(gas, i);
 		if (rank == (count - 1) / 2)
-			lower = gas->shell[i].day_bar;
+			lower = one;
 		if (rank == count / 2)
-			upper = gas->shell[i].day_bar;
+			upper = one;
 	}
 	*bar = (lower + upper) / 2;
 	return count;
@@ -99,13 +112,18 @@ void
 leat_precharge_write_spread(struct leat_precharge *gas, size_t mill)
 {
 	enum leat_quality quality;
+	size_t count, read = 0;
 	double median;
-	size_t count = leat_precharge_median(gas, mill, &median, &quality);
 
+	for (size_t i = 0; i < gas->shells; i++)
+		read += gas->shell[i].mill == mill && gas->shell[i].day_quality != LEAT_BAD;
+	if (read == 0)
+		return;
+	count = leat_precharge_median(gas, mill, &median, &quality);
 	if (count < LEAT_PRECHARGE_BANK_LEAST)
 		return;
 	if (gas->explain) {
-		leat_precharge_explain_spread(gas, mill, median, count);
+		leat_precharge_explain_spread(gas, mill, median, count, read);
 		return;
 	}
 	for (size_t i = 0; i < gas->shells; i++) {

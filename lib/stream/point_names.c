@@ -11,6 +11,7 @@
 #define DAILY_S 129600.0
 #define SHEET_S 3888000.0
 #define GAS_S 8640000.0		/* read each three months, and a tenth over (common practice) */
+#define GAS_LONG_S 34560000.0	/* what comes with those: that nobody has read the gas for long need not be told thrice */
 #define CHANGED 0.0
 
 static const struct leat_point_info measured[] = {
@@ -133,11 +134,13 @@ static const struct leat_point_info derived[] = {
 	{ "shells-shut", "1", LEAT_KIND_ANALOGUE, SHEET_S, "shells that take no part, by compliance and level together" },
 	{ "gas-share", "%", LEAT_KIND_ANALOGUE, SHEET_S, "amount of nitrogen as a share of that of the precharge as set" },
 	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, SHEET_S,
+	{ "precharge-spread", "bar", LEAT_KIND_ANALOGUE, GAS_LONG_S,
+	    "precharge of a shell less the median of those of its bank" },
 	{ "gas-amount", "mol", LEAT_KIND_ANALOGUE, GAS_S, "amount of nitrogen in a shell or bank" },
 	{ "gas-share", "%", LEAT_KIND_ANALOGUE, GAS_S, "amount of nitrogen as a share of that of the precharge as set" },
-	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, GAS_S,
+	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, GAS_LONG_S,
 	    "share of the nitrogen that is lost in a month, since the shell was filled last" },
-	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, GAS_S,
+	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, GAS_LONG_S,
 	    "nitrogen lacking from the target of the precharge; below 0: to be let off" },
 	{ "precharge-working", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "precharge at the gas temperature of the day's grinding" },
 	{ "precharge-ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S, "the same over the mean pressure of the day's grinding" },

@@ -185,7 +185,17 @@ test_spread(void **state)
 	const char *four = ROWS_HEADER OFF HEAT("20", "degC") GAS("75", "bar") SHELL("2", "74") SHELL("3", "70") SHELL("4", "73") LAST;
 	const char *three = ROWS_HEADER OFF HEAT("20", "degC") GAS("75", "bar") SHELL("2", "74") SHELL("3", "70") LAST;
 	const char *two = ROWS_HEADER OFF HEAT("20", "degC") GAS("75", "bar") SHELL("2", "74") LAST;
+	/* Two of the bank were read before, one of them long ago. */
+#define BEFORE(day, n, bar) day "T07:25:00Z,NM,pressure,0,bar,good\n" day "T07:30:00Z,NM/accu-" n ",gas-temperature,20,degC,good\n" \
+	day "T07:30:00Z,NM/accu-" n ",gas-pressure," bar ",bar,good\n"
+	const char *alone = ROWS_HEADER BEFORE("2025-08-20", "2", "74") BEFORE("2025-10-20", "3", "70") OFF HEAT("20", "degC")
+	    GAS("75", "bar") LAST;
+	const char *old = ROWS_HEADER BEFORE("2025-07-20", "2", "74") BEFORE("2025-10-20", "3", "70") OFF HEAT("20", "degC")
+	    GAS("75", "bar") LAST;
 	const struct wanted cases[] = {
+		{ "by what was read before", { .rows = alone }, DAY_END "NM/accu-1,precharge-spread", 1, "good", 0.006 },
+		{ "of these nothing is told", { .rows = alone }, DAY_END "NM/accu-3,precharge-spread", NAN, "", 0 },
+		{ "by what was read too long ago", { .rows = old }, DAY_END "NM/accu-1,precharge-spread", NAN, "", 0 },
 		{ "of four", { .rows = four }, DAY_END "NM/accu-3,precharge-spread", -3.5, "good", 0.006 },
 		{ "of three", { .rows = three }, DAY_END "NM/accu-3,precharge-spread", -4, "good", 0.006 },
 		{ "of two", { .rows = two }, DAY_END "NM/accu-2,precharge-spread", NAN, "", 0 },
