@@ -110,7 +110,7 @@ prepare(struct leat_precharge *gas, const struct leat_reading *r)
 	shell = &gas->shell[number];
 	memset(shell, 0, sizeof(*shell));
 	shell->asset = leat_readings_assets(gas->in)->name[r->asset_id];
-	shell->read.at = shell->heat_at = shell->latest_at = LEAT_TIME_NONE;
+	shell->read.at = shell->heat_at = shell->latest_at = shell->told_at = LEAT_TIME_NONE;
 	shell->target_bar = NAN;
 	sort_in(gas);
 	return leat_mills_number(&gas->mills, r->asset, &shell->mill) == 0 &&
@@ -207,20 +207,40 @@ is_due(const struct leat_precharge *gas, const struct leat_precharge_shell *shel
 	return false;
 }
 
+/* Of an instrument's readings, which come by the minute, few need be told: one an hour, at once one that is better, and what
+ * was refused once a day. */
+static bool
+is_told(struct leat_precharge_shell *shell, const struct leat_precharge_result *result)
+{
+	if (!shell->fresh || shell->day_reads <= LEAT_PRECHARGE_TYPED || leat_time_is_none(shell->told_at))
+		return true;
+	if (result->quality == LEAT_BAD)
+		return !shell->day_refused;
+	return result->quality > shell->day_quality ||
+	    leat_time_diff(result->at, shell->told_at) >= LEAT_PRECHARGE_TOLD_S;
+}
+
 static int
 settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct leat_error *err)
 {
 	struct leat_precharge_result result;
 
 	leat_precharge_work_out(gas, shell, gas->last, &result);
-	if (leat_precharge_follow(gas, shell, &result, err) != 0)
-		return -1;
-	shell->waiting = result.heat > LEAT_PRECHARGE_HEAT_BANK && shell->read.gate < LEAT_PRECHARGE_GATE_NEAR;
 	if (shell->fresh) {
 		gas->readings++;
 		gas->refused += shell->read.gate >= LEAT_PRECHARGE_GATE_NEAR;
-		gas->near += shell->read.gate == LEAT_PRECHARGE_GATE_NEAR;
+		shell->day_reads++;
 	}
+	if (!is_told(shell, &result)) {
+		shell->waiting = false;
+		return 0;
+	}
+	shell->told_at = result.at;
+	shell->day_refused = shell->day_refused || result.quality == LEAT_BAD;
+	if (leat_precharge_follow(gas, shell, &result, err) != 0)
+		return -1;
+	shell->waiting = result.heat > LEAT_PRECHARGE_HEAT_BANK && shell->read.gate < LEAT_PRECHARGE_GATE_NEAR;
+	gas->near += shell->fresh && shell->read.gate == LEAT_PRECHARGE_GATE_NEAR;
 	gas->uncertain += result.quality == LEAT_UNCERTAIN;
 	if (gas->explain)
 		leat_precharge_explain_shell(gas, &result);
@@ -230,9 +250,11 @@ settle(struct leat_precharge *gas, struct leat_precharge_shell *shell, struct le
 		return 0;
 	shell->aimed = result.aim != LEAT_PRECHARGE_AIM_PLATE && result.aim != LEAT_PRECHARGE_AIM_NONE;
 	shell->target_bar = result.target_bar;
-	shell->day_bar = result.precharge_bar;
-	shell->day_quality = result.quality;
 	/* A doubtful reading does not push out a sound one. */
+	if (result.quality >= shell->day_quality) {
+		shell->day_bar = result.precharge_bar;
+		shell->day_quality = result.quality;
+	}
 	if (result.quality < shell->latest_quality)
 		return 0;
 	shell->latest_bar = result.precharge_bar;
@@ -280,8 +302,11 @@ end_day(struct leat_precharge *gas, bool *any)
 		leat_precharge_week_end(own, gas->day_end);
 		leat_precharge_reset_day(own);
 	}
-	for (size_t i = 0; i < gas->shells; i++)
+	for (size_t i = 0; i < gas->shells; i++) {
 		gas->shell[i].day_quality = LEAT_BAD;
+		gas->shell[i].day_reads = 0;
+		gas->shell[i].day_refused = false;
+	}
 }
 
 /* Ends the days that end before t, or at it when inclusive. */

@@ -39,6 +39,8 @@
 #define LEAT_PRECHARGE_WEEK 7			/* days */
 #define LEAT_PRECHARGE_BANK_LEAST 3		/* shells, or a bank has no median worth the name */
 #define LEAT_PRECHARGE_COMPARED_S 8640000.0	/* 100 d: a good three months, the usual time between gaugings */
+#define LEAT_PRECHARGE_TYPED 8			/* more readings in a day are an instrument's: ... */
+#define LEAT_PRECHARGE_TOLD_S 3600.0		/* ... of those one is told in such a time */
 #define LEAT_PRECHARGE_UNLOADED_S 600.0		/* from so long after grinding on a pressure counts as held, ... */
 #define LEAT_PRECHARGE_UNLOADED_END_S 3600.0	/* ... and up to here: later leakage has let it down */
 #define LEAT_PRECHARGE_KEPT 32			/* readings of a shell since it was filled */
@@ -93,6 +95,9 @@ struct leat_precharge_shell {
 	double day_bar;
 	struct leat_precharge_kept kept[LEAT_PRECHARGE_KEPT];	/* since it was filled last */
 	size_t keeps;
+	int day_reads;			/* gas readings in the day */
+	bool day_refused;		/* and one of them was refused, and told */
+	struct leat_time told_at;	/* the result told last; LEAT_TIME_NONE: none yet */
 	bool aimed;			/* there is a curve for it; ... */
 	double target_bar;		/* ... the target told last; NaN: none at that set pressure */
 	size_t book_next;		/* the logbook's first entry that was not looked at */

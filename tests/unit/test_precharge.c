@@ -1,4 +1,5 @@
 /* The nitrogen of accumulators: single rules, case by case.  What holds for any stream is in test_precharge_stream.c. */
+#include "base/mem.h"
 #include "precharge_pass.h"
 
 #define T(time) "2025-11-03T" time "Z,"
@@ -335,13 +336,57 @@ test_valve(void **state)
 	expect(cases, sizeof(cases) / sizeof(cases[0]));
 }
 
+static int
+occurrences(const char *text, const char *of)
+{
+	int count = 0;
+
+	for (; (text = strstr(text, of)) != NULL; text += strlen(of))
+		count++;
+	return count;
+}
+
+/* An instrument shows the oil pressure by the minute for twelve hours, and then, a quarter of an hour after the stop, the
+ * precharge. */
+static void
+test_instrument(void **state)
+{
+	struct leat_buf rows = { 0 };
+	struct leat_error err = { 0 };
+	char *text, time[LEAT_TIME_MAX], quality[16];
+
+	(void)state;
+	assert_int_equal(leat_buf_printf(&rows, ROWS_HEADER), 0);
+	for (int minute = 1; minute <= 1440; minute++) {
+		bool runs = minute < 720;
+
+		leat_time_write(time, (struct leat_time){ 1762149600 + minute * 60, 0 });
+		if (minute == 1 || minute == 720)
+			assert_int_equal(leat_buf_printf(&rows, "%s,NM,state,%s,,good\n", time, runs ? "grinding" : "off"), 0);
+		assert_int_equal(leat_buf_printf(&rows, "%s,NM,pressure,%s,bar,good\n%s,NM/accu-1,gas-temperature,20,degC,good\n"
+		    "%s,NM/accu-1,gas-pressure,%s,bar,good\n", time, runs ? "120" : "0.1", time, time, runs ? "119" : "75"), 0);
+	}
+	assert_int_equal(leat_buf_add(&rows, "", 1), 0);
+	text = gas_pass(&(struct gas_in){ .rows = rows.data, .only = true }, &err);
+	assert_non_null(text);
+	/* Eight before it is known for an instrument. */
+	assert_int_equal(occurrences(text, "accu-1,precharge-20,,bar,bad"), 8);
+	/* At the stop doubtful, good a quarter of an hour later, and each hour from there on: 12 h less 15 min. */
+	assert_int_equal(occurrences(text, "accu-1,precharge-20,75.00,bar,uncertain"), 1);
+	assert_int_equal(occurrences(text, "accu-1,precharge-20,75.00,bar,good"), 12);
+	gas_value(text, "2025-11-03T18:15:00Z,NM/accu-1,precharge-20,", quality);
+	assert_string_equal(quality, "good");
+	leat_buf_free(&rows);
+	free(text);
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_reference), cmocka_unit_test(test_gate), cmocka_unit_test(test_heat), cmocka_unit_test(test_loss),
 		cmocka_unit_test(test_spread), cmocka_unit_test(test_day), cmocka_unit_test(test_hammer),
-		cmocka_unit_test(test_valve)
+		cmocka_unit_test(test_valve), cmocka_unit_test(test_instrument)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
