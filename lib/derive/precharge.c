@@ -54,7 +54,8 @@ role_of(const struct leat_precharge *gas, const struct leat_reading *r)
 	};
 	static const char *const of_day[] = {
 		"precharge-working", "precharge-ratio", "lowest-pressure-ratio", "highest-pressure-ratio", "hammer-events",
-		"hammer-week", "hammer-time", "hammer-grinding", "unloaded-pressure", "minimum-pressure-shift"
+		"hammer-week", "hammer-time", "hammer-grinding", "unloaded-pressure", "minimum-pressure-ratio",
+		"minimum-pressure-shift"
 	};
 
 	if (is_one_of(r->point, of_shell, sizeof(of_shell) / sizeof(of_shell[0])))

@@ -119,6 +119,7 @@ struct leat_precharge_day {
 	long readings;				/* of pressure in it */
 	int hammers;
 	double hammer_s, hammer_grinding_s;	/* in what counted as hammer */
+	double fullest_bar;			/* the highest precharge of the fullest shell, the mill not off; NaN: none */
 	double unloaded_bar;			/* NaN: none */
 	bool uncertain;				/* an uncertain precharge was used */
 };

@@ -179,7 +179,8 @@ leat_precharge_cut(struct leat_precharge_mill *own, struct leat_time at)
 void
 leat_precharge_reset_day(struct leat_precharge_mill *own)
 {
-	own->day = (struct leat_precharge_day){ .lowest.ratio = NAN, .highest.ratio = NAN, .unloaded_bar = NAN };
+	own->day = (struct leat_precharge_day){ .lowest.ratio = NAN, .highest.ratio = NAN, .fullest_bar = NAN,
+	    .unloaded_bar = NAN };
 }
 
 /* A new reading: the line to it, unless the mill did something else meanwhile. */
@@ -340,6 +341,8 @@ leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct l
 		own->gas_c = gas_c;
 		leat_precharge_refresh(gas, number);
 	}
+	if (doing >= LEAT_PRECHARGE_NO_LOAD)
+		own->day.fullest_bar = fmax(own->day.fullest_bar, own->fullest_bar);
 	leat_precharge_hammer_look(own, at, read);
 	if (read && own->has_pressure)
 		note_reading(own);

@@ -401,6 +401,11 @@ leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 		explain_extreme(gas, "highest", "emptiest", &day->highest);
 	}
 	explain_hammer(gas, own);
+	if (!isnan(own->plate.minimum_bar) && day->fullest_bar > 0) {
+		snprintf(text, sizeof(text), "set to %.2f bar / precharge %.2f bar of the fullest shell at its warmest = %.3f",
+		    own->plate.minimum_bar, day->fullest_bar, own->plate.minimum_bar / day->fullest_bar);
+		line(gas, "valve", text);
+	}
 	if (!isnan(own->plate.minimum_bar) && !isnan(day->unloaded_bar)) {
 		snprintf(text, sizeof(text), "%.2f - %.2f = %.2f bar", day->unloaded_bar, own->plate.minimum_bar,
 		    day->unloaded_bar - own->plate.minimum_bar);

@@ -157,6 +157,24 @@ write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, 
 	row(gas, gas->day_end, mill, "hammer-grinding", day->hammer_grinding_s / 60, 1, "min", quality);
 }
 
+/* The valve that keeps oil in the shells: whether it is set high enough for the gas, and what it holds. */
+static void
+write_valve(struct leat_precharge *gas, const struct leat_precharge_mill *own, struct leat_span mill)
+{
+	const struct leat_precharge_day *day = &own->day;
+	double set_bar = own->plate.minimum_bar;
+
+	if (isnan(set_bar))
+		return;
+	if (day->fullest_bar > 0)
+		row(gas, gas->day_end, mill, "minimum-pressure-ratio", set_bar / day->fullest_bar, 3, "1",
+		    day->uncertain ? LEAT_UNCERTAIN : LEAT_GOOD);
+	if (isnan(day->unloaded_bar))
+		return;
+	row(gas, gas->day_end, mill, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);
+	row(gas, gas->day_end, mill, "minimum-pressure-shift", day->unloaded_bar - set_bar, 2, "bar", LEAT_GOOD);
+}
+
 void
 leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 {
@@ -184,9 +202,5 @@ leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 		row(gas, gas->day_end, of->asset, "highest-pressure-ratio", day->highest.ratio, 3, "1", quality);
 	}
 	write_hammer(gas, own, of->asset, leat_precharge_week(own, gas->day_end));
-	if (isnan(own->plate.minimum_bar) || isnan(day->unloaded_bar))
-		return;
-	row(gas, gas->day_end, of->asset, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);
-	row(gas, gas->day_end, of->asset, "minimum-pressure-shift", day->unloaded_bar - own->plate.minimum_bar, 2, "bar",
-	    LEAT_GOOD);
+	write_valve(gas, own, of->asset);
 }

@@ -156,6 +156,8 @@ static const struct leat_point_info derived[] = {
 	{ "unloaded-pressure", "bar", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "lowest pressure that the minimum-pressure valve held after unloading" },
 	{ "minimum-pressure-shift", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "the same less the setting of the valve" },
+	{ "minimum-pressure-ratio", "1", LEAT_KIND_ANALOGUE, DAILY_S,
+	    "setting of the minimum-pressure valve over the highest precharge of the day" },
 	/* Derived: cooler and filter. */
 	{ "cooler-duty", "kW", LEAT_KIND_ANALOGUE, DAILY_S, "heat taken from the oil by the cooler" },
 	{ "cooler-ua", "kW/K", LEAT_KIND_ANALOGUE, DAILY_S, "heat conductance of the cooler" },

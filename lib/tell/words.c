@@ -184,6 +184,7 @@ static const struct {
 	{ "lift-time", "lifting time of the rollers" },
 	{ "lowest-pressure-ratio", "lowest pressure over the precharge" },
 	{ "mill-running", "mill drive" },
+	{ "minimum-pressure-ratio", "minimum-pressure valve over the precharge" },
 	{ "minimum-pressure-shift", "minimum-pressure valve off its setting" },
 	{ "oil-in-temperature", "oil temperature before the cooler" },
 	{ "oil-out-temperature", "oil temperature after the cooler" },

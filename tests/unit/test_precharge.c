@@ -318,6 +318,8 @@ test_valve(void **state)
 		    G("20:30:00", "94") LAST, .plate = SET_95 }, DAY_END "NM,unloaded-pressure", 93, "good", 0.005 },
 		{ "off its setting", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "no-load") G("20:10:00", "99") G("20:20:00", "88") LAST,
 		    .plate = SET_95 }, DAY_END "NM,minimum-pressure-shift", -7, "good", 0.005 },
+		{ "set against the gas", { .rows = ROWS_HEADER RUN T("20:05:00") "NM,oil-temperature,20,degC,good\n" G("20:10:00", "125") LAST,
+		    .plate = SET_95 }, DAY_END "NM,minimum-pressure-ratio", 95 / 83.55, "good", 0.002 },
 		{ "shut in", { .rows = ROWS_HEADER RUN DOWN("20:10:00", "hold") G("20:10:00", "120") G("20:20:00", "112") LAST,
 		    .plate = SET_95 }, DAY_END "NM,unloaded-pressure", NAN, "", 0 },
 		/* The last pressure that was sampled on the way down is not that which was ground with. */
