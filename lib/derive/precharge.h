@@ -110,6 +110,13 @@ struct leat_precharge_extreme {
 	struct leat_time at;
 };
 
+/* Private: a fall that counts, for explanations. */
+struct leat_precharge_event {
+	struct leat_time from, known;	/* the first reading below; when it was known to count */
+	double bar;			/* the lowest up to then */
+};
+#define LEAT_PRECHARGE_EVENTS 12	/* of a day are listed */
+
 struct leat_precharge_day {
 	double known_s, grinding_s, working_s;	/* of the state: known, grinding, not off */
 	double admitted_s, good_s;		/* grinding, with pressure and precharge known */
@@ -118,6 +125,7 @@ struct leat_precharge_day {
 	double watched_s;			/* not off, with pressure and precharge known */
 	long readings;				/* of pressure in it */
 	int hammers;
+	struct leat_precharge_event event[LEAT_PRECHARGE_EVENTS];
 	double hammer_s, hammer_grinding_s;	/* in what counted as hammer */
 	double fullest_bar;			/* the highest precharge of the fullest shell, the mill not off; NaN: none */
 	double unloaded_bar;			/* NaN: none */
@@ -142,6 +150,7 @@ struct leat_precharge_fall {
 	bool open;				/* it is below, and not back yet */
 	bool counted;				/* it counts: what follows goes to the day at once */
 	struct leat_time from;
+	double bar;				/* the lowest since then */
 	double below_s, grinding_s;		/* not given to a day yet */
 	struct leat_precharge_extreme lowest;	/* likewise, while grinding */
 };

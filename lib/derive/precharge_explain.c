@@ -350,6 +350,17 @@ explain_bank(struct leat_precharge *gas, size_t mill)
 }
 
 static void
+explain_fall(struct leat_precharge *gas, const struct leat_precharge_event *event)
+{
+	char text[LINE], from[LEAT_TIME_MAX], known[LEAT_TIME_MAX];
+
+	leat_time_write(from, event->from);
+	leat_time_write(known, event->known);
+	snprintf(text, sizeof(text), "read below from %s, down to %.2f bar, known for hammer at %s", from, event->bar, known);
+	line(gas, "fall", text);
+}
+
+static void
 explain_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own)
 {
 	const struct leat_precharge_day *day = &own->day;
@@ -361,6 +372,8 @@ explain_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own
 	    LEAT_PRECHARGE_HAMMER_S / 60, LEAT_PRECHARGE_HAMMER_S / 60, day->hammer_s / 60, day->hammer_grinding_s / 60,
 	    leat_precharge_week(own, gas->day_end));
 	line(gas, "hammer", text);
+	for (int i = 0; i < day->hammers && i < LEAT_PRECHARGE_EVENTS; i++)
+		explain_fall(gas, &day->event[i]);
 	len = snprintf(text, sizeof(text), "%.1f min of %.1f not off", day->watched_s / 60, day->working_s / 60);
 	if (day->readings > 0 && len > 0)
 		snprintf(text + len, sizeof(text) - (size_t)len, ", by a reading each %.0f s in the mean: shorter falls are missed",

@@ -31,8 +31,10 @@ hand_over(struct leat_precharge_mill *own)
 }
 
 static void
-count(struct leat_precharge_mill *own)
+count(struct leat_precharge_mill *own, struct leat_time at)
 {
+	if (own->day.hammers < LEAT_PRECHARGE_EVENTS)
+		own->day.event[own->day.hammers] = (struct leat_precharge_event){ own->fall.from, at, own->fall.bar };
 	own->fall.counted = true;
 	own->day.hammers++;
 	hand_over(own);
@@ -73,7 +75,7 @@ leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at,
 	}
 	if (own->bar >= LEAT_PRECHARGE_HAMMER_BACK * limit) {
 		if (fall->open && !fall->counted && (lasting || leat_time_diff(at, fall->from) <= LEAT_PRECHARGE_HAMMER_S))
-			count(own);
+			count(own, at);
 		forget(fall);
 		fall->armed = true;
 		return;
@@ -81,13 +83,15 @@ leat_precharge_hammer_look(struct leat_precharge_mill *own, struct leat_time at,
 	if (!fall->open && own->bar < limit && (fall->armed || own->doing == LEAT_PRECHARGE_GRINDING)) {
 		fall->open = true;
 		fall->from = at;
+		fall->bar = own->bar;
 		fall->lowest.ratio = NAN;
 	}
+	fall->bar = fmin(fall->bar, own->bar);
 	/* One reading that is held while no other comes proves nothing. */
 	if (!fall->open)
 		forget(fall);
 	else if (read && lasting && !fall->counted)
-		count(own);
+		count(own, at);
 }
 
 void
