@@ -22,7 +22,7 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
 # leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.
-filters='leat-state leat-hours leat-drain leat-leakage leat-element leat-attain leat-cooler leat-cleanliness leat-oil leat-bore'
+filters='leat-state leat-hours leat-drain leat-leakage leat-element leat-attain leat-precharge leat-cooler leat-cleanliness leat-oil leat-bore'
 judges='leat-check leat-trend leat-verdict leat-confirm'
 
 set -u
@@ -491,7 +491,7 @@ part() {
 	case $command in
 	leat-pair) set -- --pairs pairs.csv "$@" ;;
 	# A line of the logbook at fault is told once, and costs none of the others.
-	leat-attain | leat-confirm | leat-element | leat-hours | leat-leakage | leat-oil | leat-trend | leat-verdict)
+	leat-attain | leat-confirm | leat-element | leat-hours | leat-leakage | leat-oil | leat-precharge | leat-trend | leat-verdict)
 		[ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;
 	esac
 	"$command" -w "$works" --now "$now" "$@" 2>"$tmp/$command.err"
