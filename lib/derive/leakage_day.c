@@ -14,6 +14,7 @@
 #define ODD_BELOW 0.6
 #define ODD_ABOVE 1.7
 #define ODD_CYCLES 8
+#define EXCESS_ERROR 30.0	/* percent at 95 %: a late fall that is known worse tells nothing sure */
 #define WILD_MADS 6
 #define WILD_LEAST 0.25		/* nothing nearer to the median is wild: times by whole seconds make many values equal */
 
@@ -181,6 +182,8 @@ find_excess(const struct leat_leak_mill *own, struct leat_leak_result *r)
 	r->excess_percent = 100 * (r->reference_lpm / r->late_reference_lpm - 1);
 	r->excess_error_percent = 100 * r->slope_error / r->slope_bar_min;
 	r->excess_quality = isfinite(r->excess_percent) ? r->gas_quality : LEAT_BAD;
+	if (r->excess_quality == LEAT_GOOD && !(r->excess_error_percent <= EXCESS_ERROR))
+		r->excess_quality = LEAT_UNCERTAIN;
 }
 
 static enum leat_quality
