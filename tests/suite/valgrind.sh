@@ -30,6 +30,7 @@ clean leat-select-wide leat-select -q -w "$works" --now $now --wide --numeric le
 clean leat-hours leat-hours -q -w "$works" --now $now leat-state.out
 clean leat-drain leat-drain -q -w "$works" --now $now leat-state.out
 clean leat-drain-fit leat-drain -q -w "$works" --now $now --fit leat-state.out
+clean leat-leakage leat-leakage -q -w "$works" --now $now leat-state.out
 clean leat-rollup leat-rollup -q -w "$works" --now $now --every hour leat-state.out
 clean leat-pair leat-pair -q --now $now --first NM/pressure --second MM/pressure --within PT5M leat-normalise.out
 clean leat-log leat-log -q --logbook logbook.csv --now $now --event top-up --asset NM --left 60 --who me

@@ -281,6 +281,10 @@ test_events(void **state)
 		{ "meter-change", "NM", "pressure", "NM/round", "pressure.difference", true, false },
 		{ "meter-change", "NM", "pressure", "NM", "pressure.ratio", true, false },
 		{ "meter-change", "NM", "pressure", "NM", "pressure-deviation", false, true },
+		{ "meter-change", "NM", "pressure", "NM", "gas-compliance", false, true },
+		{ "meter-change", "NM", "pressure", "NM", "internal-leakage", false, false },
+		{ "seal-change", "NM/cyl-1", "", "NM", "pump-up-frequency", true, false },
+		{ "gas-fill", "NM/accu-4", "", "NM", "pump-up-rate", true, false },
 		{ "cleaning", "NM/cooler", "", "NM/cooler", "cooler-ua", false, false },
 		{ "note", "NM/pump-a", "", "NM/pump-a", "slot-flow", false, false }
 	};
