@@ -14,6 +14,7 @@
 #include "stream/limits.h"
 #include "stream/nameplate.h"
 #include "stream/oil_rules.h"
+#include "stream/precharges.h"
 #include "stream/points.h"
 #include "stream/shelved.h"
 #include "stream/sources.h"
@@ -84,6 +85,7 @@ read_table(const char *table, const char *path, struct leat_error *err)
 	struct leat_logbook book;
 	struct leat_nameplate *np;
 	struct leat_oil_rules oil;
+	struct leat_precharges curve;
 	struct leat_points points;
 	struct leat_shelves shelves;
 	struct leat_sources sources;
@@ -101,6 +103,8 @@ read_table(const char *table, const char *path, struct leat_error *err)
 		result = np != NULL ? 0 : -1;
 		leat_nameplate_free(np);
 	}
+	if (strcmp(table, "precharge") == 0 && (result = leat_precharges_read(&curve, path, NULL, err)) == 0)
+		leat_precharges_free(&curve);
 	if (strcmp(table, "oil") == 0 && (result = leat_oil_rules_read(&oil, path, NULL, err)) == 0)
 		leat_oil_rules_free(&oil);
 	if (strcmp(table, "points") == 0 && (result = leat_points_read(&points, path, NULL, err)) == 0)
