@@ -39,10 +39,8 @@ leat_grid_length(struct leat_grid *grid, struct leat_span text)
 	return d.seconds <= DAY && d.seconds == (int32_t)d.seconds && set_seconds(grid, (int32_t)d.seconds) ? 0 : -1;
 }
 
-/* The instant of a time of day (beyond 24 h: of the days after) on a day by the zone's clock: the first where the clock
- * shows it twice, the change itself where it never does. */
-static struct leat_time
-clock_instant(const struct leat_grid *grid, int64_t day, int32_t second)
+struct leat_time
+leat_zone_day_instant(const struct leat_zone *zone, int64_t day, int32_t second)
 {
 	struct leat_civil c = { 0 };
 	struct leat_time at[2], before;
@@ -53,24 +51,30 @@ clock_instant(const struct leat_grid *grid, int64_t day, int32_t second)
 	c.hour = second / HOUR;
 	c.minute = second / 60 % 60;
 	c.second = second % 60;
-	if (leat_zone_instants(grid->zone, &c, at) > 0)
+	if (leat_zone_instants(zone, &c, at) > 0)
 		return at[0];
 	/* The clock was put forward over it; no clock is changed by more than a day. */
 	before = leat_time_from_civil(&c, 0);
 	before.sec -= 2 * DAY;
 	for (;;) {
-		struct leat_time change = leat_zone_next_change(grid->zone, before);
+		struct leat_time change = leat_zone_next_change(zone, before);
 		struct leat_civil shown;
 		struct leat_time reached;
 
 		if (leat_time_is_none(change))
-			return leat_time_from_civil(&c, leat_zone_offset(grid->zone, before.sec));
-		shown = leat_zone_civil(grid->zone, change);
+			return leat_time_from_civil(&c, leat_zone_offset(zone, before.sec));
+		shown = leat_zone_civil(zone, change);
 		reached = leat_time_from_civil(&shown, 0);
 		if (leat_time_cmp(reached, leat_time_from_civil(&c, 0)) >= 0)
 			return change;
 		before = change;
 	}
+}
+
+static struct leat_time
+clock_instant(const struct leat_grid *grid, int64_t day, int32_t second)
+{
+	return leat_zone_day_instant(grid->zone, day, second);
 }
 
 /* The day by the calendar on which the works' day that holds t began. */
@@ -119,6 +123,14 @@ part_of_day(const struct leat_grid *grid, int64_t day, struct leat_time t, struc
 			return;
 		*start = *end;
 	}
+}
+
+int64_t
+leat_zone_day(const struct leat_zone *zone, struct leat_time t)
+{
+	struct leat_civil c = leat_zone_civil(zone, t);
+
+	return leat_days_from_civil(c.year, c.month, c.day);
 }
 
 void

@@ -11,6 +11,13 @@
 
 #include "base/zone.h"
 
+/* The instant of a time of day (beyond 24 h: of the days after) on a day, counted from 1970-01-01, by the zone's clock: the
+ * first where the clock shows it twice, the change itself where it never does. */
+struct leat_time leat_zone_day_instant(const struct leat_zone *zone, int64_t day, int32_t second);
+
+/* The local date of an instant, as days since 1970-01-01. */
+int64_t leat_zone_day(const struct leat_zone *zone, struct leat_time t);
+
 struct leat_grid {
 	const struct leat_zone *zone;	/* borrowed */
 	int32_t day_start;		/* seconds after midnight by the clock, 0..86399 */

@@ -127,6 +127,25 @@ leat_span_next(struct leat_span *rest, char sep, struct leat_span *token)
 	return true;
 }
 
+static bool
+is_mark(char c, const char *marks)
+{
+	return c == ' ' || c == '\t' || (c != '\0' && strchr(marks, c) != NULL);
+}
+
+bool
+leat_span_word(struct leat_span *rest, const char *marks, struct leat_span *word)
+{
+	while (rest->len > 0 && is_mark(rest->ptr[0], marks))
+		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
+	*word = leat_span_make(rest->ptr, 0);
+	while (rest->len > 0 && !is_mark(rest->ptr[0], marks)) {
+		word->len++;
+		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
+	}
+	return word->len > 0;
+}
+
 bool
 leat_glob(struct leat_span pattern, struct leat_span text)
 {

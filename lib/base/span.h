@@ -65,6 +65,9 @@ struct leat_span leat_span_trim_wide(struct leat_span a);
  * when *rest was exhausted (rest->ptr == NULL): "a,,b," gives a, "", b, "" and then false. */
 bool leat_span_next(struct leat_span *rest, char sep, struct leat_span *token);
 
+/* The next of words that blanks or any of the bytes in marks separate, taken off *rest; false when there is none. */
+bool leat_span_word(struct leat_span *rest, const char *marks, struct leat_span *word);
+
 /* Shell-like pattern: '*' any text including '/', '?' one byte, all else itself. */
 bool leat_glob(struct leat_span pattern, struct leat_span text);
 

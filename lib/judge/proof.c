@@ -280,6 +280,9 @@ leat_proof_free(struct leat_proof *p)
 	leat_confirms_free(&p->confirms);
 	leat_oil_rules_free(&p->oil);
 	leat_precharges_free(&p->precharges);
+	leat_tasks_free(&p->tasks);
+	leat_stops_free(&p->stops);
+	leat_parts_free(&p->parts);
 	leat_shelves_free(&p->shelves);
 	leat_logbook_free(&p->logbook);
 	leat_names_free(&p->assets);

@@ -1,38 +1,9 @@
 /* Cells by their types, for the tables that no command reads yet; and CSV whose columns are not fixed. */
-#include <sys/stat.h>
-
 #include <errno.h>
 #include <stdio.h>
 
 #include "judge/proof_private.h"
 #include "stream/rows.h"
-
-static bool
-is_slug(struct leat_span s)
-{
-	for (size_t i = 0; i < s.len; i++) {
-		char c = s.ptr[i];
-
-		if (!((c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_' ||
-		    c == '.' || c == ' ' || c == '|'))
-			return false;
-	}
-	return true;
-}
-
-/* What is wrong with a number that must be above zero, or at least zero; NULL: nothing. */
-static void
-check_number(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, bool positive)
-{
-	struct leat_error err = { 0 };
-	double value;
-	int got = leat_table_number(t, row, column, &value, &err);
-
-	if (got < 0)
-		proof_tell(p, true, &err);
-	else if (got == 1 && (value < 0 || (positive && value <= 0)))
-		proof_cell(p, true, t, row, column, positive ? "a number above zero is due" : "less than zero");
-}
 
 static bool
 is_duration(struct leat_span cell)
@@ -43,48 +14,6 @@ is_duration(struct leat_span cell)
 }
 
 static void
-check_tolerance(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_span cell = leat_table_cell(t, row, column);
-	double value;
-
-	if (is_duration(cell))
-		return;
-	if (leat_span_ends(cell, "%")) {
-		cell.len--;
-		if (leat_table_parse_number(t, leat_span_trim(cell), &value) == 0 && value >= 0)
-			return;
-	}
-	proof_cell(p, true, t, row, column, "neither a share such as 10%% nor a duration such as P7D");
-}
-
-static void
-check_time(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_error err = { 0 };
-	struct leat_time ignored;
-
-	if (leat_table_time(t, row, column, leat_nameplate_zone(p->nameplate), &ignored, &err) < 0)
-		proof_tell(p, true, &err);
-}
-
-/* A procedure that is not there is found missing on the day of the work, so it is told; the table can be read. */
-static void
-check_procedure(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	struct leat_span cell = leat_table_cell(t, row, column);
-	char path[4096];
-	struct stat st;
-	bool whole = cell.ptr[0] == '/';
-	int len = snprintf(path, sizeof(path), "%s%s%.*s", whole || p->works == NULL ? "" : p->works,
-	    whole || p->works == NULL ? "" : "/", (int)cell.len, cell.ptr);
-
-	if (len > 0 && (size_t)len < sizeof(path) && stat(path, &st) == 0 && S_ISREG(st.st_mode))
-		return;
-	proof_cell(p, false, t, row, column, "no such file in the works folder");
-}
-
-static void
 check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, enum leat_proof_type type)
 {
 	struct leat_span cell = leat_table_cell(t, row, column);
@@ -92,27 +21,9 @@ check_cell(struct leat_proof *p, const struct leat_table *t, size_t row, size_t 
 	switch (type) {
 	case PROOF_TEXT: case PROOF_ASSET:
 		break;
-	case PROOF_SLUG: case PROOF_SLUGS:
-		if (!is_slug(cell) || (type == PROOF_SLUG && (leat_span_find(cell, ' ') < cell.len || leat_span_find(cell, '|') <
-		    cell.len)))
-			proof_cell(p, true, t, row, column, "a name has letters, digits, '-', '_' and '.' only%s",
-			    type == PROOF_SLUGS ? "; names are separated by blanks or '|'" : "");
-		break;
-	case PROOF_NUMBER: case PROOF_POSITIVE:
-		check_number(p, t, row, column, type == PROOF_POSITIVE);
-		break;
 	case PROOF_DURATION:
 		if (!is_duration(cell))
 			proof_cell(p, true, t, row, column, "not a duration such as PT2H, P14D or P6M");
-		break;
-	case PROOF_TOLERANCE:
-		check_tolerance(p, t, row, column);
-		break;
-	case PROOF_TIME:
-		check_time(p, t, row, column);
-		break;
-	case PROOF_PROCEDURE:
-		check_procedure(p, t, row, column);
 		break;
 	}
 }

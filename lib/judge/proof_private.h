@@ -16,6 +16,8 @@
 #include "stream/sources.h"
 #include "stream/trends.h"
 #include "upkeep/logbook.h"
+#include "upkeep/stops.h"
+#include "upkeep/tasks.h"
 
 /* In the order in which they are read: the zone of the works comes first, then what others refer to. */
 enum leat_proof_which {
@@ -28,14 +30,7 @@ enum leat_proof_which {
 enum leat_proof_type {
 	PROOF_TEXT,
 	PROOF_ASSET,		/* an asset or a pattern of assets */
-	PROOF_SLUG,		/* letters, digits, '-', '_' and '.' */
-	PROOF_SLUGS,		/* several, between blanks or '|' */
-	PROOF_NUMBER,		/* none below zero */
-	PROOF_POSITIVE,
-	PROOF_DURATION,		/* longer than zero; years and months too, where dates are counted */
-	PROOF_TOLERANCE,	/* 10% or a duration */
-	PROOF_TIME,
-	PROOF_PROCEDURE		/* a file of the works folder */
+	PROOF_DURATION		/* longer than zero; years and months too, where dates are counted */
 };
 
 struct leat_proof_cell {
@@ -80,6 +75,9 @@ struct leat_proof {
 	struct leat_confirms confirms;
 	struct leat_oil_rules oil;
 	struct leat_precharges precharges;
+	struct leat_tasks tasks;
+	struct leat_stops stops;
+	struct leat_parts parts;
 	struct leat_shelves shelves;
 	struct leat_logbook logbook;
 
@@ -140,7 +138,6 @@ void proof_cross_shelved(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_precharge(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_tasks(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_stops(struct leat_proof *p, const struct leat_table *t);
-void proof_cross_parts(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_logbook(struct leat_proof *p, const struct leat_table *t);
 void proof_nightly(struct leat_proof *p);
 void proof_folder(struct leat_proof *p);

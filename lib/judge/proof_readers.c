@@ -54,6 +54,24 @@ make_precharges(struct leat_proof *p, struct leat_table *t, struct leat_error *e
 }
 
 static int
+make_tasks(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_tasks_make(&p->tasks, t, err);
+}
+
+static int
+make_stops(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_stops_make(&p->stops, t, leat_nameplate_zone(p->nameplate), err);
+}
+
+static int
+make_parts(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_parts_make(&p->parts, t, err);
+}
+
+static int
 make_shelved(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_shelves_make(&p->shelves, t, leat_nameplate_zone(p->nameplate), err);
@@ -100,31 +118,6 @@ static const struct leat_proof_cell pairs_cells[COUNT(pairs_columns)] = {
 	{ PROOF_TEXT, true }, { PROOF_TEXT, true }, { PROOF_ASSET, false }, { PROOF_TEXT, false }, { PROOF_DURATION, false }
 };
 
-static const char *const tasks_columns[] = {
-	"task", "asset", "title", "every", "hours", "starts", "condition", "waive", "tolerance", "needs", "crew", "duration",
-	"parts", "cautions", "procedure", "source"
-};
-FORM(tasks, 2);
-static const struct leat_proof_cell tasks_cells[COUNT(tasks_columns)] = {
-	{ PROOF_SLUG, true }, { PROOF_ASSET, true }, { PROOF_TEXT, false }, { PROOF_DURATION, false },
-	{ PROOF_POSITIVE, false }, { PROOF_POSITIVE, false }, { PROOF_SLUGS, false }, { PROOF_SLUGS, false },
-	{ PROOF_TOLERANCE, false }, { PROOF_SLUGS, false }, { PROOF_TEXT, false }, { PROOF_DURATION, false },
-	{ PROOF_SLUGS, false }, { PROOF_TEXT, false }, { PROOF_PROCEDURE, false }, { PROOF_TEXT, false }
-};
-
-static const char *const stops_columns[] = { "start", "end", "asset", "kind" };
-FORM(stops, 2);
-static const struct leat_proof_cell stops_cells[COUNT(stops_columns)] = {
-	{ PROOF_TIME, true }, { PROOF_TIME, true }, { PROOF_ASSET, false }, { PROOF_TEXT, false }
-};
-
-static const char *const parts_columns[] = { "part", "title", "stock", "lead_time", "price" };
-FORM(parts, 1);
-static const struct leat_proof_cell parts_cells[COUNT(parts_columns)] = {
-	{ PROOF_SLUG, true }, { PROOF_TEXT, false }, { PROOF_NUMBER, false }, { PROOF_DURATION, false },
-	{ PROOF_NUMBER, false }
-};
-
 const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_NAMEPLATE] = { "nameplate", &leat_nameplate_form, make_nameplate, NULL, proof_cross_nameplate },
 	[PROOF_SOURCES] = { "sources", &leat_sources_form, make_sources, NULL, proof_cross_sources },
@@ -136,9 +129,9 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
 	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },
 	[PROOF_PRECHARGE] = { "precharge", &leat_precharges_form, make_precharges, NULL, proof_cross_precharge },
-	[PROOF_TASKS] = { "tasks", &tasks_form, NULL, tasks_cells, proof_cross_tasks },
-	[PROOF_STOPS] = { "stops", &stops_form, NULL, stops_cells, proof_cross_stops },
-	[PROOF_PARTS] = { "parts", &parts_form, NULL, parts_cells, proof_cross_parts },
+	[PROOF_TASKS] = { "tasks", &leat_tasks_form, make_tasks, NULL, proof_cross_tasks },
+	[PROOF_STOPS] = { "stops", &leat_stops_form, make_stops, NULL, proof_cross_stops },
+	[PROOF_PARTS] = { "parts", &leat_parts_form, make_parts, NULL, NULL },
 	[PROOF_LOGBOOK] = { "logbook", NULL, NULL, NULL, proof_cross_logbook },
 	[PROOF_SHELVED] = { "shelved", &leat_shelves_form, make_shelved, NULL, proof_cross_shelved }
 };

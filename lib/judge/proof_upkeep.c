@@ -1,26 +1,10 @@
 /* tasks.csv, stops.csv, parts.csv, precharge.csv and logbook.csv: rows against rows and against other tables. */
+#include <sys/stat.h>
+
 #include <stdio.h>
 
 #include "judge/proof_private.h"
-
-/* The first row that has the same text in the column; row itself when none before it has. */
-static size_t
-first_with(const struct leat_table *t, size_t row, size_t column)
-{
-	for (size_t i = 0; i < row; i++)
-		if (leat_span_eq(leat_table_cell(t, i, column), leat_table_cell(t, row, column)))
-			return i;
-	return row;
-}
-
-static void
-check_unique(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
-{
-	size_t first = first_with(t, row, column);
-
-	if (first < row && leat_table_cell(t, row, column).len > 0)
-		proof_cell(p, true, t, row, column, "line %ld has this name already", leat_table_line(t, first));
-}
+#include "upkeep/needs.h"
 
 static void
 check_asset(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
@@ -59,20 +43,6 @@ is_named(const struct leat_proof *p, enum leat_proof_which which, const char *co
 	return false;
 }
 
-/* The next name of a list that blanks or '|' separate. */
-static bool
-next_name(struct leat_span *rest, struct leat_span *name)
-{
-	while (rest->len > 0 && (rest->ptr[0] == ' ' || rest->ptr[0] == '|'))
-		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
-	*name = leat_span_make(rest->ptr, 0);
-	while (rest->len > 0 && rest->ptr[0] != ' ' && rest->ptr[0] != '|') {
-		name->len++;
-		*rest = leat_span_make(rest->ptr + 1, rest->len - 1);
-	}
-	return name->len > 0;
-}
-
 static void
 tell_name(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column, struct leat_span name,
     const char *what, const char *hint)
@@ -80,31 +50,58 @@ tell_name(struct leat_proof *p, const struct leat_table *t, size_t row, size_t c
 	proof_cell(p, false, t, row, column, "'%.*s' is %s%s", (int)name.len, name.ptr, what, hint);
 }
 
+/* A procedure that is not there is found missing on the day of the work, so it is told; the table can be read. */
 static void
-check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
+check_procedure(struct leat_proof *p, const struct leat_table *t, size_t row, size_t column)
 {
-	static const char *const rules[] = { "condition", "waive" };
-	struct leat_span rest, name;
+	struct leat_span cell = leat_table_cell(t, row, column);
+	char path[4096];
+	struct stat st;
+	bool whole = cell.ptr[0] == '/';
+	int len = snprintf(path, sizeof(path), "%s%s%.*s", whole || p->works == NULL ? "" : p->works,
+	    whole || p->works == NULL ? "" : "/", (int)cell.len, cell.ptr);
+
+	if (len > 0 && (size_t)len < sizeof(path) && stat(path, &st) == 0 && S_ISREG(st.st_mode))
+		return;
+	proof_cell(p, false, t, row, column, "no such file in the works folder");
+}
+
+static void
+check_rules(struct leat_proof *p, const struct leat_table *t, size_t row, const char *name)
+{
+	size_t column = proof_column(t, name);
+	struct leat_span rest = leat_table_cell(t, row, column), rule, status;
 	char hint[PROOF_HINT];
 	const char *near;
 
-	for (size_t i = 0; i < sizeof(rules) / sizeof(rules[0]); i++) {
-		rest = leat_table_cell(t, row, proof_column(t, rules[i]));
-		while (next_name(&rest, &name))
-			if (!proof_rule_known(p, name, &near))
-				tell_name(p, t, row, proof_column(t, rules[i]), name,
-				    "no rule of limits.csv, trends.csv, oil.csv or the shipped ones", proof_hint(hint, near));
-	}
-	rest = leat_table_cell(t, row, proof_column(t, "parts"));
-	while (next_name(&rest, &name))
-		if (!is_named(p, PROOF_PARTS, "part", name, hint))
-			tell_name(p, t, row, proof_column(t, "parts"), name, "no part of parts.csv", hint);
-	rest = leat_table_cell(t, row, proof_column(t, "needs"));
-	while (next_name(&rest, &name))
-		if (!leat_span_is(name, "stop") && !leat_span_is(name, "running") && !leat_span_is(name, "depressurised") &&
+	while (leat_rules_next(&rest, &rule, &status))
+		if (!proof_rule_known(p, rule, &near))
+			tell_name(p, t, row, column, rule, "no rule of limits.csv, trends.csv, oil.csv or the shipped ones",
+			    proof_hint(hint, near));
+}
+
+static void
+check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
+{
+	size_t parts = proof_column(t, "parts"), needs = proof_column(t, "needs");
+	struct leat_span rest, word, name;
+	char hint[PROOF_HINT];
+	enum leat_need need;
+	double number;
+
+	check_rules(p, t, row, "condition");
+	check_rules(p, t, row, "waive");
+	rest = leat_table_cell(t, row, parts);
+	while (leat_needs_next(&rest, &word))
+		if (leat_needs_count(word, &name, &number) == 0 && !is_named(p, PROOF_PARTS, "part", name, hint))
+			tell_name(p, t, row, parts, name, "no part of parts.csv", hint);
+	rest = leat_table_cell(t, row, needs);
+	while (leat_needs_next(&rest, &word))
+		if (leat_need_word(word, &need, &name, &number) == 0 && need == LEAT_NEED_TASK &&
 		    !is_named(p, PROOF_TASKS, "task", name, hint))
-			tell_name(p, t, row, proof_column(t, "needs"), name, "neither a state (stop, running, depressurised) nor a task",
-			    hint);
+			tell_name(p, t, row, needs, name, "no word of leat-works(5) for what a task needs, and no task", hint);
+	if (leat_table_cell(t, row, proof_column(t, "procedure")).len > 0)
+		check_procedure(p, t, row, proof_column(t, "procedure"));
 }
 
 void
@@ -116,13 +113,6 @@ proof_cross_tasks(struct leat_proof *p, const struct leat_table *t)
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
 		bool due = false;
 
-		for (size_t other = 0; other < row; other++) {
-			if (!leat_span_eq(leat_table_cell(t, other, task), leat_table_cell(t, row, task)) ||
-			    !leat_span_eq(leat_table_cell(t, other, asset), leat_table_cell(t, row, asset)))
-				continue;
-			proof_cell(p, true, t, row, task, "line %ld has this task of the asset already", leat_table_line(t, other));
-			break;
-		}
 		check_asset(p, t, row, asset);
 		for (size_t i = 0; i < sizeof(triggers) / sizeof(triggers[0]); i++)
 			due = due || leat_table_cell(t, row, proof_column(t, triggers[i])).len > 0;
@@ -130,13 +120,6 @@ proof_cross_tasks(struct leat_proof *p, const struct leat_table *t)
 			proof_cell(p, false, t, row, task, "never due: it has no every, hours, starts or condition");
 		check_lists(p, t, row);
 	}
-}
-
-void
-proof_cross_parts(struct leat_proof *p, const struct leat_table *t)
-{
-	for (size_t row = 0; row < leat_table_rows(t); row++)
-		check_unique(p, t, row, proof_column(t, "part"));
 }
 
 /* Both ends of a stop; false when one is missing or at fault, which is told already. */
@@ -159,10 +142,6 @@ proof_cross_stops(struct leat_proof *p, const struct leat_table *t)
 		check_asset(p, t, row, asset);
 		if (!stop_of(p, t, row, &start, &end))
 			continue;
-		if (leat_time_cmp(end, start) <= 0) {
-			proof_cell(p, true, t, row, proof_column(t, "end"), "a stop must end after its 'start'");
-			continue;
-		}
 		for (size_t other = 0; other < row; other++) {
 			if (!leat_span_eq(leat_table_cell(t, other, asset), leat_table_cell(t, row, asset)) ||
 			    !stop_of(p, t, other, &other_start, &other_end) || leat_time_cmp(other_end, other_start) <= 0 ||
