@@ -302,10 +302,13 @@ front_table(enum front_code code)
 		[FRONT_LOGBOOK - FRONT_TABLE] = "logbook",
 		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",
 		[FRONT_OIL - FRONT_TABLE] = "oil",
+		[FRONT_PARTS - FRONT_TABLE] = "parts",
 		[FRONT_POINTS - FRONT_TABLE] = "points",
 		[FRONT_PRECHARGES - FRONT_TABLE] = "precharge",
 		[FRONT_SHELVED - FRONT_TABLE] = "shelved",
 		[FRONT_SOURCES - FRONT_TABLE] = "sources",
+		[FRONT_STOPS - FRONT_TABLE] = "stops",
+		[FRONT_TASKS - FRONT_TABLE] = "tasks",
 		[FRONT_TRENDS - FRONT_TABLE] = "trends"
 	};
 	static char *path[FRONT_OWN - FRONT_TABLE];

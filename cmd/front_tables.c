@@ -100,6 +100,16 @@ front_oil_rules(struct leat_oil_rules *rules)
 }
 
 void
+front_parts(struct leat_parts *parts)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_parts_read(parts, path_of(FRONT_PARTS), &absent, &err);
+
+	opened(FRONT_PARTS, result == 0, absent, &err);
+}
+
+void
 front_points(struct leat_points *points)
 {
 	struct leat_error err = { 0 };
@@ -127,6 +137,26 @@ front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone)
 	int result = leat_shelves_read(shelves, path_of(FRONT_SHELVED), zone, &absent, &err);
 
 	opened(FRONT_SHELVED, result == 0, absent, &err);
+}
+
+void
+front_stops(struct leat_stops *stops, const struct leat_zone *zone)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_stops_read(stops, path_of(FRONT_STOPS), zone, &absent, &err);
+
+	opened(FRONT_STOPS, result == 0, absent, &err);
+}
+
+void
+front_tasks(struct leat_tasks *tasks)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_tasks_read(tasks, path_of(FRONT_TASKS), &absent, &err);
+
+	opened(FRONT_TASKS, result == 0, absent, &err);
 }
 
 void

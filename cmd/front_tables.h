@@ -17,6 +17,8 @@
 #include "stream/shelved.h"
 #include "stream/trends.h"
 #include "upkeep/logbook.h"
+#include "upkeep/stops.h"
+#include "upkeep/tasks.h"
 
 void front_confirms(struct leat_confirms *confirms);
 void front_limits(struct leat_limits *limits);
@@ -25,9 +27,12 @@ void front_limits(struct leat_limits *limits);
 void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
 struct leat_nameplate *front_nameplate(void);
 void front_oil_rules(struct leat_oil_rules *rules);
+void front_parts(struct leat_parts *parts);
 void front_points(struct leat_points *points);
 void front_precharges(struct leat_precharges *curves);
 void front_shelves(struct leat_shelves *shelves, const struct leat_zone *zone);
+void front_stops(struct leat_stops *stops, const struct leat_zone *zone);
+void front_tasks(struct leat_tasks *tasks);
 void front_trends(struct leat_trends *trends);
 
 #endif

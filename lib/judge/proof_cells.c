@@ -1,4 +1,6 @@
 /* Cells by their types, for the tables that no command reads yet; and CSV whose columns are not fixed. */
+#include <sys/stat.h>
+
 #include <errno.h>
 #include <stdio.h>
 

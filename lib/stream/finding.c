@@ -96,6 +96,7 @@ struct reader {
 	struct leat_row row;
 	size_t width;
 	int column[COL_COUNT];
+	int early;			/* the column p10 of leat-trend; -1: none */
 	struct leat_buf header;
 };
 
@@ -182,6 +183,9 @@ read_times(const struct reader *in, struct leat_finding *f)
 		if (leat_time_parse(cell(in, times[i].column), times[i].time) != 0)
 			return times[i].column;
 	}
+	/* A further column is nobody's contract: what is no time there is left alone. */
+	if (in->early < 0 || leat_time_parse(in->row.field[in->early], &f->early) != 0)
+		f->early = LEAT_TIME_NONE;
 	return -1;
 }
 
@@ -267,6 +271,7 @@ static int
 read_header(struct reader *in, struct leat_error *err)
 {
 	static const char *const readings[] = { "time", "asset", "point", "value", "unit", "quality" };
+	static const char *const early[] = { "p10" };
 	const char *name = leat_rows_name(in->rows);
 	int index[6];
 
@@ -284,6 +289,8 @@ read_header(struct reader *in, struct leat_error *err)
 			leat_error_set(err, "a readings stream where findings are due");
 		return leat_error_at(err, name, in->row.line);
 	}
+	if (leat_columns_find(&in->row, early, 1, 0, &in->early, NULL) != 0)
+		in->early = -1;
 	if (in->row.unended) {
 		leat_error_set(err, "the header is cut: it has no line end");
 		return leat_error_at(err, name, in->row.line);

@@ -322,3 +322,12 @@ leat_nameplate_next(const struct leat_nameplate *np, struct leat_time time)
 	}
 	return next;
 }
+
+bool
+leat_nameplate_asset(const struct leat_nameplate *np, size_t row, struct leat_span *asset)
+{
+	if (row >= np->count)
+		return false;
+	*asset = np->row[row].asset;
+	return true;
+}

@@ -42,6 +42,9 @@ int leat_nameplate_number(const struct leat_nameplate *np, struct leat_span asse
 struct leat_span leat_nameplate_word(const struct leat_nameplate *np, struct leat_span asset, const char *property,
     struct leat_time time);
 
+/* The asset of a row; false past the last.  The same asset may come again. */
+bool leat_nameplate_asset(const struct leat_nameplate *np, size_t row, struct leat_span *asset);
+
 /* Does any row give the property to the asset, to a parent of it, to the works, or to anything below it? */
 bool leat_nameplate_below(const struct leat_nameplate *np, struct leat_span asset, struct leat_span property);
 

@@ -53,6 +53,9 @@ options() {
 	leat-trend)
 		printf 'asset,point,baseline,alert\n*,pressure,none,900\n' >"$scratch/trends.csv"
 		echo "--now data --all --trends $scratch/trends.csv" ;;
+	leat-due)
+		printf 'task,asset,title,every\nlook,*,Look at it,P1Y\n' >"$scratch/tasks.csv"
+		echo "--now data --all --tasks $scratch/tasks.csv" ;;
 	*) echo '--now data' ;;
 	esac
 }

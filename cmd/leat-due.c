@@ -1,0 +1,202 @@
+/*
+ * leat-due: which tasks are due, by date, running hours, starts and condition.
+ */
+#include <stdlib.h>
+
+#include "front.h"
+#include "front_tables.h"
+#include "judge/due.h"
+
+enum { AHEAD = FRONT_OWN };
+
+static const char help[] =
+    "Usage: leat-due [-aehqV] [--ahead DURATION] [--explain[=ASSET/TASK]] [-f FILE]\n"
+    "                [--logbook FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
+    "                [--now TIME] [--points FILE] [-r FILE] [--shelved FILE]\n"
+    "                [--since TIME] [--summary] [--tasks FILE] [-w DIR] [FILE ...]\n"
+    "Judges from readings, findings and logbook which tasks are due: findings.\n"
+    "\n"
+    "     --ahead DURATION         what is due within it is upcoming (P14D)\n"
+    " -a, --all                    print ok rows too\n"
+    " -e, --exit-status            status 1 when something not shelved is found\n"
+    "     --explain[=ASSET/TASK]   print instead how each judgement came about\n"
+    " -f, --findings FILE          findings for conditions; may be given again\n"
+    " -h, --help                   print this text\n"
+    "     --logbook FILE           take the logbook from FILE\n"
+    "     --max-rejects N|N%       rejected rows allowed (5%)\n"
+    "     --nameplate FILE         take the nameplate from FILE\n"
+    "     --now TIME               the moment to judge from (the clock), or data\n"
+    "     --points FILE            take the points from FILE\n"
+    " -q, --quiet                  no notes on standard error\n"
+    " -r, --rejects FILE           write rejected rows to FILE\n"
+    "     --shelved FILE           take what is shelved from FILE\n"
+    "     --since TIME             print episodes that ended since TIME (P1D before now)\n"
+    "     --summary                account for what was read, on standard error\n"
+    "     --tasks FILE             take the tasks from FILE\n"
+    " -V, --version                print the version\n"
+    " -w, --works DIR              the works folder (LEAT_WORKS)\n";
+
+static struct leat_due_form form = { .ahead = { .days = LEAT_DUE_AHEAD_DAYS } };
+static struct leat_findings findings;
+
+static void
+warn(const char *text)
+{
+	front_warn("%s", text);
+}
+
+static void
+account(const struct leat_due *due)
+{
+	struct leat_readings_count rows = leat_readings_counted(form.in);
+	struct leat_due_count count = leat_due_counted(due);
+
+	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", rows.rows,
+	    rows.rejected, rows.headers, count.later);
+	front_summary("log entries: %zu, %lld later than now left out; findings read: %zu, %ld rejected", form.book->count,
+	    form.book->later, findings.count, findings.rejected);
+	front_summary("tasks: %zu rows, %zu of them match no asset; %zu later, %zu waived, %zu upcoming, %zu due, %zu overdue, "
+	    "%zu missed, %zu unknown", form.tasks->count, count.unmatched, count.stage[LEAT_DUE_LATER],
+	    count.stage[LEAT_DUE_WAIVED], count.stage[LEAT_DUE_UPCOMING], count.stage[LEAT_DUE_DUE],
+	    count.stage[LEAT_DUE_OVERDUE], count.stage[LEAT_DUE_MISSED], count.stage[LEAT_DUE_UNKNOWN]);
+	front_summary("%zu findings, %zu not shelved and not ok", count.written, count.found);
+	if (front_opt.exit_status && count.found > 0)
+		front_raise(FRONT_FOUND);
+	front_rejects_end(rows.rows + rows.rejected);
+}
+
+/* Reads all; 0, or -1 after a message. */
+static int
+judge(struct leat_due *due)
+{
+	struct leat_reading r;
+	struct leat_error err;
+
+	while (front_reading(form.in, &r)) {
+		if (leat_due_take(due, &r, &err) != 0) {
+			front_error(&err);
+			return -1;
+		}
+	}
+	if (leat_due_end(due, &err) != 0) {
+		front_error(&err);
+		return -1;
+	}
+	if (leat_time_is_none(leat_due_now(due))) {
+		front_fail("option '--now data': no reading in the input");
+		return -1;
+	}
+	return 0;
+}
+
+static void
+tell(struct leat_due *due, const struct leat_shelves *shelves)
+{
+	struct leat_out *out = front_stdout();
+
+	if (!front_opt.explain)
+		leat_due_findings(due, shelves, out);
+	else if (leat_due_explain(due, out, leat_span_of(front_opt.explain_what)) == 0)
+		front_warn("nothing to explain: no task is of '%s'",
+		    front_opt.explain_what != NULL ? front_opt.explain_what : "*");
+}
+
+/* Without its findings no condition would be open: nothing is judged then.  Rows that are none are left out, and said. */
+static void
+take_findings(const char *path)
+{
+	struct leat_error err;
+	long before = findings.rejected;
+
+	form.findings = &findings;
+	if (leat_findings_read(&findings, path, &err) != 0) {
+		front_error(&err);
+		exit(front_end());
+	}
+	if (findings.rejected > 0 && before == 0)
+		front_error(&findings.first_rejected);
+}
+
+static void
+parse(int argc, char *argv[])
+{
+	static const struct option longs[] = {
+		{ "ahead", required_argument, NULL, AHEAD },
+		{ "all", no_argument, NULL, 'a' },
+		{ "exit-status", no_argument, NULL, 'e' },
+		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
+		{ "findings", required_argument, NULL, 'f' },
+		{ "help", no_argument, NULL, 'h' },
+		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
+		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
+		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "points", required_argument, NULL, FRONT_POINTS },
+		{ "quiet", no_argument, NULL, 'q' },
+		{ "rejects", required_argument, NULL, 'r' },
+		{ "shelved", required_argument, NULL, FRONT_SHELVED },
+		{ "since", required_argument, NULL, FRONT_SINCE },
+		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "tasks", required_argument, NULL, FRONT_TASKS },
+		{ "version", no_argument, NULL, 'V' },
+		{ "works", required_argument, NULL, 'w' },
+		{ NULL, 0, NULL, 0 }
+	};
+	int c;
+
+	while ((c = getopt_long(argc, argv, ":aef:hqr:Vw:", longs, NULL)) != -1) {
+		if (c == AHEAD) {
+			if (leat_duration_parse(leat_span_of(optarg), &form.ahead) != 0)
+				front_misuse("option '--ahead': not a duration such as P14D: '%s'", optarg);
+		} else if (c == 'f') {
+			take_findings(optarg);
+		} else {
+			front_option(c, argv);
+		}
+	}
+}
+
+int
+main(int argc, char *argv[])
+{
+	struct leat_tasks tasks;
+	struct leat_points points;
+	struct leat_shelves shelves;
+	struct leat_logbook book;
+	struct leat_nameplate *np;
+	struct leat_due *due;
+
+	front_start("leat-due", help);
+	parse(argc, argv);
+	front_works_check();
+	front_tasks(&tasks);
+	front_points(&points);
+	np = front_nameplate();
+	front_shelves(&shelves, leat_nameplate_zone(np));
+	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
+	front_logbook(&book, leat_nameplate_zone(np), form.now);
+	form.in = front_readings(argc, argv);
+	form.tasks = &tasks;
+	form.points = &points;
+	form.np = np;
+	form.book = &book;
+	form.since = front_opt.since;
+	form.since_time = front_opt.since_time;
+	form.all = front_opt.all;
+	form.warn = warn;
+	due = leat_due_new(&form);
+	if (due == NULL)
+		front_misuse("out of memory");
+	if (judge(due) == 0)
+		tell(due, &shelves);
+	account(due);
+	leat_due_free(due);
+	leat_readings_close(form.in);
+	leat_logbook_free(&book);
+	leat_shelves_free(&shelves);
+	leat_nameplate_free(np);
+	leat_points_free(&points);
+	leat_tasks_free(&tasks);
+	leat_findings_free(&findings);
+	return front_end();
+}
