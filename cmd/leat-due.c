@@ -5,15 +5,17 @@
 
 #include "front.h"
 #include "front_tables.h"
-#include "judge/due.h"
+#include "judge/due_calendar.h"
+#include "tell/icalendar.h"
 
-enum { AHEAD = FRONT_OWN };
+enum { AHEAD = FRONT_OWN, ICS };
 
 static const char help[] =
     "Usage: leat-due [-aehqV] [--ahead DURATION] [--explain[=ASSET/TASK]] [-f FILE]\n"
-    "                [--logbook FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
-    "                [--now TIME] [--points FILE] [-r FILE] [--shelved FILE]\n"
-    "                [--since TIME] [--summary] [--tasks FILE] [-w DIR] [FILE ...]\n"
+    "                [--ics[=todo]] [--logbook FILE] [--max-rejects N|N%]\n"
+    "                [--nameplate FILE] [--now TIME] [--points FILE] [-r FILE]\n"
+    "                [--shelved FILE] [--since TIME] [--summary] [--tasks FILE]\n"
+    "                [-w DIR] [FILE ...]\n"
     "Judges from readings, findings and logbook which tasks are due: findings.\n"
     "\n"
     "     --ahead DURATION         what is due within it is upcoming (P14D)\n"
@@ -22,6 +24,7 @@ static const char help[] =
     "     --explain[=ASSET/TASK]   print instead how each judgement came about\n"
     " -f, --findings FILE          findings for conditions; may be given again\n"
     " -h, --help                   print this text\n"
+    "     --ics[=todo]             print a calendar of the tasks, or to-dos\n"
     "     --logbook FILE           take the logbook from FILE\n"
     "     --max-rejects N|N%       rejected rows allowed (5%)\n"
     "     --nameplate FILE         take the nameplate from FILE\n"
@@ -38,6 +41,8 @@ static const char help[] =
 
 static struct leat_due_form form = { .ahead = { .days = LEAT_DUE_AHEAD_DAYS } };
 static struct leat_findings findings;
+static bool ics;
+static enum leat_due_entry entry = LEAT_DUE_EVENTS;
 
 static void
 warn(const char *text)
@@ -90,11 +95,31 @@ judge(struct leat_due *due)
 }
 
 static void
+write_calendar(const struct leat_due *due)
+{
+	struct leat_out *out = front_stdout();
+	size_t dateless;
+	int written;
+
+	leat_ical_begin(out, "-//leat//leat-due//EN");
+	written = leat_due_calendar(due, entry, out, &dateless);
+	leat_ical_end(out);
+	if (written < 0)
+		front_fail("out of memory");
+	if (written == 0)
+		front_warn("no task has a date: the calendar is empty, and some programs refuse that");
+	if (dateless > 0)
+		front_note("%zu tasks without a date are left out: never logged, waived, or due on condition only", dateless);
+}
+
+static void
 tell(struct leat_due *due, const struct leat_shelves *shelves)
 {
 	struct leat_out *out = front_stdout();
 
-	if (!front_opt.explain)
+	if (ics)
+		write_calendar(due);
+	else if (!front_opt.explain)
 		leat_due_findings(due, shelves, out);
 	else if (leat_due_explain(due, out, leat_span_of(front_opt.explain_what)) == 0)
 		front_warn("nothing to explain: no task is of '%s'",
@@ -127,6 +152,7 @@ parse(int argc, char *argv[])
 		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
 		{ "findings", required_argument, NULL, 'f' },
 		{ "help", no_argument, NULL, 'h' },
+		{ "ics", optional_argument, NULL, ICS },
 		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
@@ -148,6 +174,11 @@ parse(int argc, char *argv[])
 		if (c == AHEAD) {
 			if (leat_duration_parse(leat_span_of(optarg), &form.ahead) != 0)
 				front_misuse("option '--ahead': not a duration such as P14D: '%s'", optarg);
+		} else if (c == ICS) {
+			if (optarg != NULL && strcmp(optarg, "todo") != 0)
+				front_misuse("option '--ics': nothing or 'todo' is due: '%s'", optarg);
+			ics = true;
+			entry = optarg != NULL ? LEAT_DUE_TODOS : LEAT_DUE_EVENTS;
 		} else if (c == 'f') {
 			take_findings(optarg);
 		} else {

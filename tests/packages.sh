@@ -10,7 +10,7 @@ check="$build libcmocka-dev mandoc libc-bin units"
 case ${1-} in
 build) want=$build ;;
 check) want=$check ;;
-lint) want="$check clang cppcheck shellcheck codespell valgrind git python3-scipy" ;;
+lint) want="$check clang cppcheck shellcheck codespell valgrind git python3-icalendar python3-scipy" ;;
 bench) want="$build gawk mawk miller time python3-scipy" ;;
 *) echo "usage: packages.sh build|check|lint|bench" >&2; exit 2 ;;
 esac

@@ -88,8 +88,8 @@ judge_every(const struct leat_due *due, struct leat_due_item *item, struct leat_
 
 /* When the counter comes to a total: in the past as it did, in the future by its rate, at the beginning of that day. */
 static struct leat_time
-comes_to(const struct leat_due *due, const struct leat_due_history *h, const struct leat_due_trigger *t, struct leat_time last,
-    double count, double total)
+comes_to(const struct leat_due *due, const struct leat_due_history *h, const struct leat_due_trigger *t,
+    struct leat_time last, double count, double total)
 {
 	struct leat_time when = count >= total ? leat_due_history_reached(h, total) : LEAT_TIME_NONE;
 
