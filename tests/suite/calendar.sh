@@ -38,11 +38,17 @@ with open(sys.argv[1] + '/logbook.csv', 'w') as f:
 with open(sys.argv[1] + '/nameplate.csv', 'w') as f:
     f.write('asset,property,value,unit,from\n,zone,"CET-1CEST,M3.5.0,M10.5.0/3",,\n')
 PY
+cat >"$works/stops.csv" <<'CSV'
+start,end,asset,kind
+2025-11-25 06:00,2025-11-25 14:00,NM,planned
+CSV
 echo 'time,asset,point,value,unit,quality' >"$scratch/in.csv"
 now=2025-11-10T05:30:00Z
 leat-due -w "$works" -a --now $now "$scratch/in.csv" >"$scratch/all.csv"
 leat-due -w "$works" --ics --now $now "$scratch/in.csv" >"$scratch/tasks.ics"
 leat-due -w "$works" --ics=todo --now $now "$scratch/in.csv" >"$scratch/todo.ics"
+sed 's/,0%,$/,0%,stop/' "$works/tasks.csv" >"$scratch/tasks.csv"
+leat-due -w "$works" --tasks "$scratch/tasks.csv" --ics --stops --now $now "$scratch/in.csv" >"$scratch/stops.ics"
 leat-due -w "$works" --ics --now 2025-11-11T05:30:00Z "$scratch/in.csv" >"$scratch/morrow.ics"
 
 "$python" - "$scratch" "$works" >"$scratch/result" 2>&1 <<'PY'
@@ -79,6 +85,9 @@ wrong = [t for t in tasks if (stage(t) in ('due', 'overdue', 'missed')) != (due(
 say(not wrong, 'stages as those dates say: %s' % wrong[:3])
 wrong = [task(e) for e in todo if not str(e['summary']).startswith('NM/part-%s: %s' % (task(e)[1:], tasks[task(e)]['title']))]
 say(not wrong, 'titles come back whole: %s' % wrong[:3])
+stop = [e for e in read('stops.ics', 'VEVENT') if str(e['uid']).startswith('leat-due:stop:')]
+say(len(stop) == 1 and stop[0]['dtstart'].dt == datetime.datetime(2025, 11, 25, 5, tzinfo=datetime.timezone.utc) and
+    stop[0]['dtend'].dt - stop[0]['dtstart'].dt == datetime.timedelta(hours=8), 'a planned stop, its local times in UTC')
 stamp = datetime.datetime(2025, 11, 10, 5, 30, tzinfo=datetime.timezone.utc)
 say(all(e['dtstamp'].dt == stamp for e in todo + events), 'stamps are now, in UTC')
 PY

@@ -8,8 +8,12 @@
 
 #include "judge/due_private.h"
 
+#ifndef TASKS_HEAD
 #define TASKS_HEAD "task,asset,every,hours,starts,condition,waive,tolerance,needs\n"
+#endif
+#ifndef FINDINGS_HEAD
 #define FINDINGS_HEAD "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message\n"
+#endif
 #define CET ",zone,\"CET-1CEST,M3.5.0,M10.5.0/3\",,\n"
 
 struct due_pass {

@@ -1,0 +1,44 @@
+/*
+ * Between the files of judge/plan.h.
+ */
+#ifndef LEAT_JUDGE_PLAN_PRIVATE_H
+#define LEAT_JUDGE_PLAN_PRIVATE_H
+
+#include "base/period.h"
+#include "judge/plan.h"
+
+#define HOUR_S 3600.0
+#define ISOLATIONS 64u
+
+struct leat_plan {
+	struct leat_plan_form form;
+	struct leat_time now;
+	struct leat_names isolations;
+	struct leat_plan_stop *stop;
+	size_t stops, cap;
+	double *stock;			/* by row of parts.csv: what earlier stops leave */
+};
+
+/* One row of what a stop takes. */
+struct leat_plan_need {
+	const char *row;		/* "part", "oil", "nitrogen" */
+	struct leat_span name;
+	const char *choice;
+	double quantity;
+	int decimals;
+	const char *unit;
+	int64_t by;			/* order by that day; LEAT_DAY_NONE: no date */
+	char message[256];
+};
+
+typedef void leat_plan_needed(void *user, const struct leat_plan_need *need);
+
+/* plan_parts.c: stock is what is left of each part, by row of parts.csv; it is taken down. */
+void leat_plan_parts(const struct leat_plan *plan, const struct leat_plan_stop *stop, double *stock,
+    leat_plan_needed *needed, void *user);
+/* plan_fill.c */
+void leat_plan_oil(const struct leat_plan *plan, const struct leat_plan_stop *stop, leat_plan_needed *needed, void *user);
+void leat_plan_nitrogen(const struct leat_plan *plan, const struct leat_plan_stop *stop, leat_plan_needed *needed,
+    void *user);
+
+#endif
