@@ -158,7 +158,7 @@ put_task(struct writer *w, const struct leat_plan_task *t)
 {
 	static const char *const why[] = {
 		"law, safety or an alarm", "comes first for another task", "before the following stop",
-		"later, but it needs no isolation that is not set", "no room left: lengthen the stop or take more people",
+		"due later, and it needs no isolation that is not set", "no room left: lengthen the stop or take more people",
 		"can wait for the following stop", "never logged, or not to be told: find out and log it"
 	};
 	char message[512], title[160], date[LEAT_TIME_MAX];
