@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include "front.h"
+#include "front_judge.h"
 #include "front_tables.h"
 #include "judge/due_calendar.h"
 #include "judge/plan.h"
@@ -64,11 +65,9 @@ warn(const char *text)
 static void
 account(const struct leat_due *due)
 {
-	struct leat_readings_count rows = leat_readings_counted(form.in);
 	struct leat_due_count count = leat_due_counted(due);
 
-	front_summary("%lld rows read, %lld rejected, %lld repeated headers, %lld later than now left out", rows.rows,
-	    rows.rejected, rows.headers, count.later);
+	front_judge_end(form.in, count.later, count.found);
 	front_summary("log entries: %zu, %lld later than now left out; findings read: %zu, %ld rejected", form.book->count,
 	    form.book->later, findings.count, findings.rejected);
 	front_summary("tasks: %zu rows, %zu of them match no asset; %zu later, %zu waived, %zu upcoming, %zu due, %zu overdue, "
@@ -76,33 +75,27 @@ account(const struct leat_due *due)
 	    count.stage[LEAT_DUE_WAIVED], count.stage[LEAT_DUE_UPCOMING], count.stage[LEAT_DUE_DUE],
 	    count.stage[LEAT_DUE_OVERDUE], count.stage[LEAT_DUE_MISSED], count.stage[LEAT_DUE_UNKNOWN]);
 	front_summary("%zu findings, %zu not shelved and not ok", count.written, count.found);
-	if (front_opt.exit_status && count.found > 0)
-		front_raise(FRONT_FOUND);
-	front_rejects_end(rows.rows + rows.rejected);
+}
+
+static int
+take(void *due, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_due_take(due, r, err);
 }
 
 /* Reads all; 0, or -1 after a message. */
 static int
 judge(struct leat_due *due)
 {
-	struct leat_reading r;
 	struct leat_error err;
 
-	while (front_reading(form.in, &r)) {
-		if (leat_due_take(due, &r, &err) != 0) {
-			front_error(&err);
-			return -1;
-		}
-	}
+	if (front_judge_read(form.in, take, due) != 0)
+		return -1;
 	if (leat_due_end(due, &err) != 0) {
 		front_error(&err);
 		return -1;
 	}
-	if (leat_time_is_none(leat_due_now(due))) {
-		front_fail("option '--now data': no reading in the input");
-		return -1;
-	}
-	return 0;
+	return front_judge_dated(leat_due_now(due)) ? 0 : -1;
 }
 
 /* The plan of stops, or NULL after a message; what it is made of is in planning. */
@@ -174,9 +167,8 @@ tell(struct leat_due *due, const struct leat_shelves *shelves)
 		write_calendar(due, NULL);
 	else if (!front_opt.explain)
 		leat_due_findings(due, shelves, out);
-	else if (leat_due_explain(due, out, leat_span_of(front_opt.explain_what)) == 0)
-		front_warn("nothing to explain: no task is of '%s'",
-		    front_opt.explain_what != NULL ? front_opt.explain_what : "*");
+	else
+		front_judge_explained(leat_due_explain(due, out, leat_span_of(front_opt.explain_what)));
 }
 
 /* Without its findings no condition would be open: nothing is judged then.  Rows that are none are left out, and said. */

@@ -105,13 +105,6 @@ leat_due_items_make(struct leat_due *due)
 	return 0;
 }
 
-/* Is the asset the other or below it? */
-static bool
-within(struct leat_span asset, struct leat_span other)
-{
-	return leat_asset_kin(asset, other) && asset.len >= other.len;
-}
-
 static bool
 counts(const struct leat_log_entry *e, struct leat_time at, bool until)
 {
@@ -130,7 +123,7 @@ latest_of(const struct leat_due *due, const struct leat_due_item *item, struct l
 	for (size_t i = book->count; i > 0; i--) {
 		const struct leat_log_entry *e = &book->entry[i - 1];
 
-		if (counts(e, at, until) && leat_span_eq(e->task, item->task->name) && within(asset, e->asset))
+		if (counts(e, at, until) && leat_span_eq(e->task, item->task->name) && leat_asset_within(asset, e->asset))
 			return e;
 	}
 	return NULL;
@@ -147,7 +140,7 @@ leat_due_last(const struct leat_due *due, struct leat_due_item *item, struct lea
 	for (size_t i = 0; i < book->count; i++) {
 		const struct leat_log_entry *e = &book->entry[i], *latest;
 
-		if (!counts(e, at, until) || !leat_span_eq(e->task, item->task->name) || !within(e->asset, item->asset))
+		if (!counts(e, at, until) || !leat_span_eq(e->task, item->task->name) || !leat_asset_within(e->asset, item->asset))
 			continue;
 		latest = latest_of(due, item, e->asset, at, until);
 		if (oldest == NULL || leat_time_cmp(latest->time, oldest->time) < 0)
@@ -157,7 +150,7 @@ leat_due_last(const struct leat_due *due, struct leat_due_item *item, struct lea
 		oldest = latest_of(due, item, item->asset, at, until);
 	for (size_t i = 0; i < book->count; i++)
 		if (book->entry[i].event->renews && counts(&book->entry[i], at, until) &&
-		    within(item->asset, book->entry[i].asset) && leat_time_cmp(book->entry[i].time, renewal) > 0)
+		    leat_asset_within(item->asset, book->entry[i].asset) && leat_time_cmp(book->entry[i].time, renewal) > 0)
 			renewal = book->entry[i].time;
 	item->entry = oldest;
 	item->last = oldest != NULL ? oldest->time : LEAT_TIME_NONE;

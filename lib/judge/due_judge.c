@@ -197,10 +197,10 @@ matching(const struct leat_due *due, const struct leat_due_item *item, struct le
 	while (leat_rules_next(&rules, &rule, &status)) {
 		for (size_t i = 0; due->form.findings != NULL && i < due->form.findings->count; i++) {
 			const struct leat_finding *f = &due->form.findings->item[i];
-			bool fits;
+			bool fits = above ? leat_asset_kin(f->asset, item->asset) : leat_asset_within(f->asset, item->asset);
 
-			if (!leat_span_eq(f->rule, rule) || !leat_time_is_none(f->until) || !leat_asset_kin(f->asset, item->asset) ||
-			    (!above && f->asset.len < item->asset.len) || leat_time_cmp(f->time, due->now) > 0)
+			if (!fits || !leat_span_eq(f->rule, rule) || !leat_time_is_none(f->until) ||
+			    leat_time_cmp(f->time, due->now) > 0)
 				continue;
 			if (status.len > 0)
 				fits = leat_span_is(status, leat_status_name(f->status));

@@ -63,7 +63,7 @@ foreseen(const struct leat_plan *plan, const struct leat_due_item *item)
 			const struct leat_finding *f = &all->item[i];
 
 			if (!leat_span_eq(f->rule, rule) || leat_time_is_none(f->early) || !leat_time_is_none(f->until) ||
-			    !leat_asset_kin(f->asset, item->asset) || f->asset.len < item->asset.len)
+			    !leat_asset_within(f->asset, item->asset))
 				continue;
 			/* What was done since is not to be done again for an old line. */
 			if (!leat_time_is_none(item->base) && !leat_time_is_none(f->since) && leat_time_cmp(item->base, f->since) >= 0)

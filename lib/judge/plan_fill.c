@@ -188,8 +188,8 @@ add_shells(const struct leat_plan *plan, const struct leat_due_item *item, bool 
 		const struct leat_log_entry *e = &book->entry[i];
 		size_t before = seen.count;
 
-		if (leat_span_is(e->point, "gas-pressure") && leat_asset_kin(e->asset, item->asset) &&
-		    e->asset.len >= item->asset.len && leat_names_put(&seen, e->asset) != LEAT_NAME_NONE && seen.count > before)
+		if (leat_span_is(e->point, "gas-pressure") && leat_asset_within(e->asset, item->asset) &&
+		    leat_names_put(&seen, e->asset) != LEAT_NAME_NONE && seen.count > before)
 			add_shell(plan, e->asset, empty, precharge_bar, shell_l, gas);
 	}
 	/* Of shells that nobody ever read nothing is known: they are taken as empty. */

@@ -76,14 +76,12 @@ leat_parts_make(struct leat_parts *parts, struct leat_table *table, struct leat_
 int
 leat_parts_read(struct leat_parts *parts, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(parts, 0, sizeof(*parts));
-	table = leat_table_read(path, &leat_parts_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_parts_make(parts, table, err) != 0) {
+	if (leat_table_optional(&table, path, &leat_parts_form, absent, err) != 0)
+		return -1;
+	if (leat_parts_make(parts, table, err) != 0) {
 		leat_table_free(table);
 		return -1;
 	}

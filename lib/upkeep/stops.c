@@ -65,14 +65,12 @@ int
 leat_stops_read(struct leat_stops *stops, const char *path, const struct leat_zone *zone, bool *absent,
     struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(stops, 0, sizeof(*stops));
-	table = leat_table_read(path, &leat_stops_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_stops_make(stops, table, zone, err) != 0) {
+	if (leat_table_optional(&table, path, &leat_stops_form, absent, err) != 0)
+		return -1;
+	if (leat_stops_make(stops, table, zone, err) != 0) {
 		leat_table_free(table);
 		return -1;
 	}

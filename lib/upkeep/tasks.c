@@ -235,14 +235,12 @@ leat_tasks_make(struct leat_tasks *tasks, struct leat_table *table, struct leat_
 int
 leat_tasks_read(struct leat_tasks *tasks, const char *path, bool *absent, struct leat_error *err)
 {
-	bool missing = false;
 	struct leat_table *table;
 
 	memset(tasks, 0, sizeof(*tasks));
-	table = leat_table_read(path, &leat_tasks_form, &missing, err);
-	if (absent != NULL)
-		*absent = missing;
-	if ((table == NULL && !missing) || leat_tasks_make(tasks, table, err) != 0) {
+	if (leat_table_optional(&table, path, &leat_tasks_form, absent, err) != 0)
+		return -1;
+	if (leat_tasks_make(tasks, table, err) != 0) {
 		leat_table_free(table);
 		return -1;
 	}
