@@ -10,6 +10,9 @@
 #include "stream/shelved.h"
 #include "stream/sources.h"
 #include "stream/trends.h"
+#include "upkeep/needs.h"
+#include "upkeep/stops.h"
+#include "upkeep/tasks.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
@@ -114,6 +117,56 @@ as_rest(const char *path)
 	}
 }
 
+/* Dates that a fixed interval has come in order, and none is the one before. */
+static void
+check_dates(const struct leat_task *task)
+{
+	int64_t day = 20000, next;
+
+	if (!task->has_every || !task->every.fixed)
+		return;
+	for (int i = 0; i < 4; i++, day = next) {
+		next = leat_interval_next(&task->every, day);
+		if (next == LEAT_DAY_NONE)
+			return;
+		if (next <= day || leat_interval_previous(&task->every, next) >= next)
+			abort();
+	}
+}
+
+static void
+as_upkeep(const char *path)
+{
+	struct leat_error err = { 0 };
+	struct leat_tasks tasks;
+	struct leat_stops stops;
+	struct leat_parts parts;
+
+	if (leat_tasks_read(&tasks, path, NULL, &err) == 0) {
+		for (size_t i = 0; i < tasks.count; i++) {
+			(void)leat_task_needs(&tasks.row[i], "stop");
+			check_dates(&tasks.row[i]);
+			if (!(tasks.row[i].people > 0) || tasks.row[i].duration_s < 0)
+				abort();
+		}
+		leat_tasks_free(&tasks);
+	} else {
+		refused(&err);
+	}
+	err.text[0] = '\0';
+	if (leat_stops_read(&stops, path, NULL, NULL, &err) == 0)
+		leat_stops_free(&stops);
+	else
+		refused(&err);
+	err.text[0] = '\0';
+	if (leat_parts_read(&parts, path, NULL, &err) == 0) {
+		(void)leat_parts_find(&parts, asset);
+		leat_parts_free(&parts);
+	} else {
+		refused(&err);
+	}
+}
+
 /* Tables are read by path, through the number of an open file; a file without a name leaves nothing behind.  In memory
  * where the system has a place for that: truncating a file on disk thousands of times takes a minute. */
 static FILE *
@@ -144,5 +197,6 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 	as_points(path);
 	as_nameplate(path);
 	as_rest(path);
+	as_upkeep(path);
 	return 0;
 }
