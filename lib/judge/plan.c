@@ -296,6 +296,20 @@ planned(const struct leat_plan *plan, struct leat_span mill, int n)
 	return NULL;
 }
 
+struct leat_time
+leat_plan_last_chance(const struct leat_plan *plan, const struct leat_plan_stop *s, struct leat_time date)
+{
+	struct leat_time last = s->following;
+
+	for (size_t i = 0; i < plan->form.stops->count; i++) {
+		const struct leat_stop *stop = &plan->form.stops->row[i];
+
+		if (leat_stop_planned(stop, s->mill) && leat_time_cmp(stop->start, last) > 0 && before(stop->start, date))
+			last = stop->start;
+	}
+	return last;
+}
+
 static void
 set_stops(const struct leat_plan *plan, struct leat_plan_stop *s)
 {

@@ -48,12 +48,13 @@ add_date(char *dst, size_t size, int64_t day)
 	snprintf(dst + strlen(dst), size - strlen(dst), " %04d-%02d-%02d", year, month, of_month);
 }
 
+/* What lacks at a stop that begins then. */
 static void
-tell_short(const struct leat_plan *plan, const struct leat_plan_stop *s, const struct leat_part *part, double lacking,
+tell_short(const struct leat_plan *plan, struct leat_time begins, const struct leat_part *part, double lacking,
     struct leat_plan_need *n)
 {
 	const struct leat_zone *zone = leat_nameplate_zone(plan->form.of->np);
-	int64_t today = leat_zone_day(zone, plan->now), start = leat_zone_day(zone, s->stop->start), arrives;
+	int64_t today = leat_zone_day(zone, plan->now), start = leat_zone_day(zone, begins), arrives;
 	char number[LEAT_NUMBER_MAX];
 	size_t size = sizeof(n->message);
 
@@ -97,9 +98,51 @@ one_part(const struct leat_plan *plan, const struct leat_plan_stop *s, struct le
 		leat_number_trim(number, leat_number_fixed(number, *left, 3));
 		snprintf(n->message, sizeof(n->message), "%.60s in stock before this stop", number);
 	} else {
-		tell_short(plan, s, part, n->quantity - *left, n);
+		tell_short(plan, s->stop->start, part, n->quantity - *left, n);
 	}
 	*left = fmax(0, *left - n->quantity);
+}
+
+/* A part of a task that waits: told where it lacks and must be ordered before the following stop. */
+static void
+later_part(const struct leat_plan *plan, const struct leat_plan_stop *s, const struct leat_plan_task *t,
+    struct leat_span name, double count, double *stock, leat_plan_needed *needed, void *user)
+{
+	const struct leat_zone *zone = leat_nameplate_zone(plan->form.of->np);
+	const struct leat_part *part = leat_parts_find(plan->form.parts, name);
+	struct leat_time begins = leat_plan_last_chance(plan, s, t->date);
+	struct leat_plan_need n = { .row = "part", .name = name, .quantity = count, .unit = "1", .by = LEAT_DAY_NONE };
+	double *left = part != NULL ? &stock[part - plan->form.parts->row] : NULL;
+	char task[100];
+
+	n.decimals = count == floor(count) ? 0 : 3;
+	if (part == NULL || !part->has_stock || !part->has_lead || *left >= count)
+		return;
+	tell_short(plan, begins, part, count - *left, &n);
+	if (n.by >= leat_zone_day(zone, s->following))
+		return;
+	snprintf(n.message + strlen(n.message), sizeof(n.message) - strlen(n.message), "; for %s, which waits for the stop of",
+	    leat_mask(task, sizeof(task), t->item->task->name));
+	add_date(n.message, sizeof(n.message), leat_zone_day(zone, begins));
+	*left = 0;
+	needed(user, &n);
+}
+
+static void
+later_parts(const struct leat_plan *plan, const struct leat_plan_stop *s, double *stock, leat_plan_needed *needed, void *user)
+{
+	double count;
+
+	for (size_t i = s->taken; i < s->count; i++) {
+		const struct leat_plan_task *t = &s->task[i];
+		struct leat_span rest = t->item->task->parts, word, name;
+
+		if (t->choice == LEAT_PLAN_UNKNOWN || leat_time_is_none(t->date))
+			continue;
+		while (leat_needs_next(&rest, &word))
+			if (leat_needs_count(word, &name, &count) == 0)
+				later_part(plan, s, t, name, count, stock, needed, user);
+	}
 }
 
 void
@@ -120,4 +163,5 @@ leat_plan_parts(const struct leat_plan *plan, const struct leat_plan_stop *s, do
 			needed(user, &n);
 		}
 	}
+	later_parts(plan, s, stock, needed, user);
 }

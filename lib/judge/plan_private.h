@@ -33,7 +33,13 @@ struct leat_plan_need {
 
 typedef void leat_plan_needed(void *user, const struct leat_plan_need *need);
 
-/* plan_parts.c: stock is what is left of each part, by row of parts.csv; it is taken down. */
+/* plan.c: when the last planned stop of the mill before that moment begins, of those after the next one; the following one
+ * where there is none. */
+struct leat_time leat_plan_last_chance(const struct leat_plan *plan, const struct leat_plan_stop *stop,
+    struct leat_time before);
+
+/* plan_parts.c: stock is what is left of each part, by row of parts.csv; it is taken down.  Parts of tasks that wait for a
+ * later stop are told too where they must be ordered before the following one. */
 void leat_plan_parts(const struct leat_plan *plan, const struct leat_plan_stop *stop, double *stock,
     leat_plan_needed *needed, void *user);
 /* plan_fill.c */

@@ -219,6 +219,42 @@ test_parts(void **state)
 	plan_close(&p);
 }
 
+/* The pump may reach its limit from 20 January on, and waits for the stop of 22 December; with a lead time of 12 weeks it had to
+ * be ordered by 29 September, with one of 4 weeks by 24 November; with one of 3 days it need not be ordered before the
+ * stop after this one.  What is in stock need not at all. */
+static void
+test_parts_ahead(void **state)
+{
+	static const struct { const char *parts, *told; } rows[] = {
+		{ "pump,0,P12W\n", "part,pump,NM,late,1,1,2025-09-29T00:00:00Z,\"1 more to be ordered by 2025-09-29, which is past: ordered "
+		    "today it comes 2026-01-26, 35 days after the stop begins; for pump, which waits for the stop of 2025-12-22\"" },
+		{ "pump,0,P4W\n", "part,pump,NM,order,1,1,2025-11-24T00:00:00Z,\"1 more to be ordered by 2025-11-24; for pump, which "
+		    "waits for the stop of 2025-12-22\"" },
+		{ "pump,1,P12W\n", NULL }, { "pump,0,\n", NULL }, { "pump,,P12W\n", NULL }
+	};
+	const struct due_made made = { .now = "2025-11-03T05:30:00Z",
+		.findings = "2025-11-03T05:00:00Z,NM/pump-a,drain-flow,wear,ok,,,,,,,,x,2026-01-20T00:00:00Z\n",
+		.tasks = "pump,NM/pump-a,,wear,depressurised,2,PT4H,pump\n" };
+	struct plan_pass p;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		plan_run(&p, &made, STOPS, rows[i].parts, 4);
+		assert_int_equal(plan_task(&p, "pump", NULL)->choice, LEAT_PLAN_WAITS);
+		if (rows[i].told == NULL ? strstr(p.text, ",part,") != NULL : strstr(p.text, rows[i].told) == NULL)
+			fail_msg("%s%s", rows[i].parts, p.text);
+		plan_close(&p);
+	}
+	/* A stop that is nearer to the date is the last chance: 6 January, with 3 days until the 3rd, which is after 22 December. */
+	plan_run(&p, &made, STOPS "2026-01-06 06:00,2026-01-06 14:00,NM,\n", "pump,0,P3D\n", 4);
+	assert_null(strstr(p.text, ",part,"));
+	plan_close(&p);
+	plan_run(&p, &made, STOPS "2026-01-06 06:00,2026-01-06 14:00,NM,\n", "pump,0,P4W\n", 4);
+	assert_non_null(strstr(p.text, "part,pump,NM,order,1,1,2025-12-09T00:00:00Z,\"1 more to be ordered by 2025-12-09; for pump, which "
+	    "waits for the stop of 2026-01-06"));
+	plan_close(&p);
+}
+
 #define PLATE "NM,tank-volume,1900,L,\nNM,tank-area,1.2,m2,\nNM,set-pressure,125,bar,\nNM,precharge,75,bar,\n" \
 	"NM,shell-volume,50,L,\nNM,shells,6,,\n"
 
@@ -343,7 +379,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_choice), cmocka_unit_test(test_conditions), cmocka_unit_test(test_order),
-		cmocka_unit_test(test_parts), cmocka_unit_test(test_fillings), cmocka_unit_test(test_no_stop), cmocka_unit_test(test_random)
+		cmocka_unit_test(test_parts), cmocka_unit_test(test_parts_ahead),
+		cmocka_unit_test(test_fillings), cmocka_unit_test(test_no_stop), cmocka_unit_test(test_random)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
