@@ -293,7 +293,11 @@ choose(struct leat_due_item *item)
 		    rules_over(&item->trigger[i], &item->trigger[item->by])))
 			item->by = (enum leat_due_by)i;
 	}
-	item->stage = item->by == LEAT_DUE_TRIGGERS ? LEAT_DUE_LATER : item->trigger[item->by].stage;
+	/* A row without any of them is never due, and that is no good news; where all are waived there is nothing to tell. */
+	if (item->by < LEAT_DUE_TRIGGERS)
+		item->stage = item->trigger[item->by].stage;
+	else
+		item->stage = intervals ? LEAT_DUE_LATER : LEAT_DUE_UNKNOWN;
 	if (item->waiver != NULL && item->stage < LEAT_DUE_UPCOMING && intervals)
 		item->stage = LEAT_DUE_WAIVED;
 }
@@ -309,7 +313,12 @@ conclude(struct leat_due_item *item, struct leat_time at)
 	item->late = t->late;
 	item->since = LEAT_TIME_NONE;
 	item->time = at;
-	item->status = item->stage == LEAT_DUE_UNKNOWN ? LEAT_STATUS_UNKNOWN : LEAT_STATUS_OK;
+	item->status = LEAT_STATUS_OK;
+	if (item->stage == LEAT_DUE_UNKNOWN) {
+		/* What a lower bound gives is no date to do it by. */
+		item->due = item->late = LEAT_TIME_NONE;
+		item->status = LEAT_STATUS_UNKNOWN;
+	}
 	if (item->stage < LEAT_DUE_DUE)
 		return;
 	item->since = item->time = t->due;

@@ -179,6 +179,11 @@ leat_due_words(char *dst, const struct leat_due *due, const struct leat_due_item
 		add(dst, "cannot tell: ");
 	add_span(dst, item->task->title);
 	add(dst, ": ");
+	if (item->stage == LEAT_DUE_UNKNOWN && item->by == LEAT_DUE_TRIGGERS) {
+		add(dst, "never due, for tasks.csv gives it no every, hours, starts or condition; fill in the interval that law, maker or "
+		    "practice demands");
+		return;
+	}
 	if (item->stage == LEAT_DUE_UNKNOWN) {
 		const char *lack = item->trigger[item->by].lack;
 

@@ -113,13 +113,14 @@ test_never_logged(void **state)
 	const struct due_made empty = { .tasks = "look,NM,P1M,,,,,,\n" };
 	const struct due_made begun = { .tasks = "look,NM,P1M,,,,,,\n", .book = "2025-01-10 08:00,MM,note,other,,,,,,kt,x\n" };
 	static const struct look unknown[] = { { "2030-01-01T00:00:00Z", LEAT_DUE_UNKNOWN, LEAT_STATUS_UNKNOWN } };
+	static const struct look before[] = { { "2025-02-09T23:59:59Z", LEAT_DUE_UNKNOWN, LEAT_STATUS_UNKNOWN } };
 	static const struct look later[] = {
-		{ "2025-02-09T23:59:59Z", LEAT_DUE_UNKNOWN, LEAT_STATUS_UNKNOWN },
 		{ "2025-02-10T00:00:00Z", LEAT_DUE_DUE, LEAT_STATUS_ALERT }, { "2025-02-14T00:00:00Z", LEAT_DUE_OVERDUE, LEAT_STATUS_ALERT }
 	};
 
 	(void)state;
 	LOOK(empty, unknown, "none", "none");
+	LOOK(begun, before, "none", "none");
 	LOOK(begun, later, "2025-02-10T00:00:00Z", "2025-02-14T00:00:00Z");
 }
 
@@ -378,6 +379,12 @@ test_nothing(void **state)
 	assert_int_equal(p.found.count, 1);
 	assert_int_equal(p.found.item[0].status, LEAT_STATUS_UNKNOWN);
 	assert_non_null(strstr(p.warned, "nothing was judged"));
+	due_pass_close(&p);
+	/* A row that gives no interval is no silent ok. */
+	made.tasks = "look,NM,,,,,,,\n";
+	due_pass_run(&p, &made);
+	assert_int_equal(p.found.count, 1);
+	assert_int_equal(p.found.item[0].status, LEAT_STATUS_UNKNOWN);
 	due_pass_close(&p);
 	made.tasks = "look,*/accu-*,P1M,,,,,,\n";
 	due_pass_run(&p, &made);
