@@ -41,7 +41,32 @@ write_one(struct writer *w, const struct leat_due_item *item, struct leat_time u
 	leat_out_char(w->out, '\n');
 }
 
-/* What was due until it was done within the window. */
+/* What was due by a finding until within the window. */
+static bool
+write_condition_ended(struct writer *w, const struct leat_due_item *item)
+{
+	struct leat_due_item before = *item;
+	char message[LEAT_DUE_TEXT], rule[100];
+	struct leat_time until = LEAT_TIME_NONE;
+	const struct leat_finding *f = leat_due_was_open(w->due, item, &until);
+
+	if (f == NULL)
+		return false;
+	before.stage = LEAT_DUE_DUE;
+	before.by = LEAT_DUE_CONDITION;
+	before.status = f->status;
+	before.since = f->since;
+	before.time = leat_time_cmp(f->time, until) < 0 ? f->time : until;
+	before.due = f->due;
+	before.late = LEAT_TIME_NONE;
+	leat_mask(rule, sizeof(rule), f->rule);
+	snprintf(message, sizeof(message), "%.*s: was due, for %s was %s, %s", (int)item->task->title.len, item->task->title.ptr,
+	    rule, leat_status_name(f->status), leat_time_cmp(until, item->last) == 0 ? "and was done" : "which is over");
+	write_one(w, &before, until, message);
+	return true;
+}
+
+/* What was due, or could not be told, until it was done within the window. */
 static void
 write_ended(struct writer *w, const struct leat_due_item *item)
 {
@@ -50,9 +75,14 @@ write_ended(struct writer *w, const struct leat_due_item *item)
 	struct leat_civil d;
 	int len;
 
-	if (leat_time_is_none(item->last) || leat_time_cmp(item->last, w->due->since) < 0 || item->stage >= LEAT_DUE_DUE)
+	if (item->stage >= LEAT_DUE_DUE || write_condition_ended(w, item) || leat_time_is_none(item->last) ||
+	    leat_time_cmp(item->last, w->due->since) < 0)
 		return;
 	leat_due_judge(w->due, &before, item->last, false);
+	if (before.stage == LEAT_DUE_UNKNOWN && item->status == LEAT_STATUS_OK && !w->due->form.all) {
+		leat_due_words(message, w->due, item);
+		write_one(w, item, LEAT_TIME_NONE, message);
+	}
 	if (before.stage < LEAT_DUE_DUE)
 		return;
 	d = leat_zone_civil(leat_nameplate_zone(w->due->form.np), item->last);

@@ -215,6 +215,36 @@ matching(const struct leat_due *due, const struct leat_due_item *item, struct le
 	return best;
 }
 
+const struct leat_finding *
+leat_due_was_open(const struct leat_due *due, const struct leat_due_item *item, struct leat_time *until)
+{
+	const struct leat_findings *all = due->form.findings;
+	struct leat_span rules = item->task->condition, rule, status;
+	const struct leat_finding *last = NULL;
+
+	while (leat_rules_next(&rules, &rule, &status)) {
+		for (size_t i = 0; all != NULL && i < all->count; i++) {
+			const struct leat_finding *f = &all->item[i];
+			struct leat_time end = f->until;
+
+			if (!leat_span_eq(f->rule, rule) || !leat_asset_within(f->asset, item->asset) ||
+			    (f->status != LEAT_STATUS_ALERT && f->status != LEAT_STATUS_ALARM) ||
+			    (status.len > 0 && !leat_span_is(status, leat_status_name(f->status))) || leat_time_is_none(f->since))
+				continue;
+			/* It was over for this task when that was done. */
+			if (!leat_time_is_none(item->base) && leat_time_cmp(item->base, f->since) >= 0 &&
+			    (leat_time_is_none(end) || leat_time_cmp(item->base, end) < 0))
+				end = item->base;
+			if (leat_time_is_none(end) || leat_time_cmp(end, due->since) < 0 || leat_time_cmp(end, due->now) > 0 ||
+			    (last != NULL && leat_time_cmp(end, *until) <= 0))
+				continue;
+			last = f;
+			*until = end;
+		}
+	}
+	return last;
+}
+
 static void
 judge_condition(const struct leat_due *due, struct leat_due_item *item)
 {

@@ -57,5 +57,9 @@ void leat_due_last(const struct leat_due *due, struct leat_due_item *item, struc
 
 /* due_judge.c: judges as of an instant.  until: entries at the instant itself count, and so do findings. */
 void leat_due_judge(const struct leat_due *due, struct leat_due_item *item, struct leat_time at, bool until);
+/* The finding that made the task due by condition until within the window since due->since, when it ended or the task was
+ * done; NULL when there was none. */
+const struct leat_finding *leat_due_was_open(const struct leat_due *due, const struct leat_due_item *item,
+    struct leat_time *until);
 
 #endif

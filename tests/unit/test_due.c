@@ -367,6 +367,47 @@ test_ended(void **state)
 	due_pass_close(&p);
 }
 
+/* What a finding asked for until yesterday is told as over: by the finding's end, or by the work.  What was never logged and is
+ * now is told as in order, since silence is none. */
+static void
+test_condition_ended(void **state)
+{
+	static const struct { const char *findings, *book, *until; } rows[] = {
+		{ F("NM/filter", "clogged", "alert", "2025-11-01T00:00:00Z", "2025-11-02T12:00:00Z"), "", "2025-11-02T12:00:00Z" },
+		{ F("NM/filter", "clogged", "alarm", "2025-11-01T00:00:00Z", ""), "2025-11-02 08:00,NM/filter,filter-change,look,,,,,,kt,\n",
+		    "2025-11-02T08:00:00Z" },
+		{ F("NM/filter", "clogged", "alert", "2025-11-01T00:00:00Z", "2025-11-02T12:00:00Z"),
+		    "2025-11-02 08:00,NM/filter,filter-change,look,,,,,,kt,\n", "2025-11-02T08:00:00Z" },
+		/* Longer ago, never so, still so. */
+		{ F("NM/filter", "clogged", "alert", "2025-10-30T00:00:00Z", "2025-11-01T12:00:00Z"), "", NULL },
+		{ F("NM/filter", "clogged", "ok", "", "2025-11-02T12:00:00Z"), "", NULL },
+		{ F("NM/filter", "clogged", "alert", "2025-11-01T00:00:00Z", ""), "", "" }
+	};
+	struct due_made never = { .tasks = "look,NM,P1M,,,,,,\n", .now = "2025-11-03T05:30:00Z", .not_all = true,
+		.book = "2025-11-01 08:00,NM,note,other,,,,,,kt,x\n2025-11-02 10:00,NM,note,look,,,,,,kt,x\n" };
+	struct due_pass p;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		const struct due_made made = { .tasks = "look,NM/filter,,,,clogged,,,\n", .findings = rows[i].findings,
+			.book = rows[i].book, .now = "2025-11-03T05:30:00Z", .not_all = true };
+
+		due_pass_run(&p, &made);
+		assert_int_equal(p.found.count, rows[i].until != NULL);
+		if (rows[i].until != NULL)
+			due_time(p.found.item[0].until, rows[i].until[0] != '\0' ? rows[i].until : "none");
+		due_pass_close(&p);
+	}
+	due_pass_run(&p, &never);
+	assert_int_equal(p.found.count, 1);
+	assert_int_equal(p.found.item[0].status, LEAT_STATUS_OK);
+	due_pass_close(&p);
+	never.now = "2025-11-04T05:30:00Z";
+	due_pass_run(&p, &never);
+	assert_int_equal(p.found.count, 0);
+	due_pass_close(&p);
+}
+
 /* Nothing to judge, and a row that fits nothing, are said. */
 static void
 test_nothing(void **state)
@@ -432,7 +473,8 @@ main(void)
 		cmocka_unit_test(test_fixed), cmocka_unit_test(test_never_logged), cmocka_unit_test(test_parts_of_an_asset),
 		cmocka_unit_test(test_hours_ahead), cmocka_unit_test(test_hours_passed), cmocka_unit_test(test_renewed),
 		cmocka_unit_test(test_hours_unknown), cmocka_unit_test(test_stands), cmocka_unit_test(test_condition),
-		cmocka_unit_test(test_waived), cmocka_unit_test(test_ended), cmocka_unit_test(test_nothing),
+		cmocka_unit_test(test_waived), cmocka_unit_test(test_ended), cmocka_unit_test(test_condition_ended),
+		cmocka_unit_test(test_nothing),
 		cmocka_unit_test(test_against_a_count)
 	};
 
