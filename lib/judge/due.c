@@ -10,6 +10,11 @@ leat_due_new(const struct leat_due_form *form)
 
 	if (due == NULL)
 		return NULL;
+	due->matched = calloc(form->tasks->count + 1, sizeof(*due->matched));
+	if (due->matched == NULL) {
+		free(due);
+		return NULL;
+	}
 	due->form = *form;
 	due->now = due->since = due->last_reading = LEAT_TIME_NONE;
 	due->first_entry = form->book->count > 0 ? form->book->entry[0].time : LEAT_TIME_NONE;
@@ -22,6 +27,7 @@ leat_due_free(struct leat_due *due)
 	if (due == NULL)
 		return;
 	leat_due_history_free(due);
+	free(due->matched);
 	free(due->item);
 	free(due);
 }

@@ -119,12 +119,9 @@ write_unmatched(struct writer *w)
 
 	for (size_t i = 0; i < tasks->count; i++) {
 		const struct leat_task *task = &tasks->row[i];
-		bool fits = false;
 		char rule[300], message[512];
 
-		for (size_t k = 0; k < w->due->items; k++)
-			fits = fits || w->due->item[k].task == task;
-		if (fits)
+		if (w->due->matched[i])
 			continue;
 		w->due->count.unmatched++;
 		snprintf(rule, sizeof(rule), "task-%.*s", (int)task->name.len, task->name.ptr);

@@ -71,15 +71,19 @@ by_place(const void *a, const void *b)
 	return leat_finding_cmp(&fx, &fy);
 }
 
-/* A row that names the asset outright rules it, not the pattern of another row with the same task. */
+/* Does another row with the same task rule the asset?  The one whose asset is more specific does, of equals the later. */
 static bool
-named_elsewhere(const struct leat_due *due, const struct leat_task *task, struct leat_span asset)
+overruled(const struct leat_due *due, const struct leat_due_item *item)
 {
-	for (size_t i = 0; i < due->form.tasks->count; i++) {
-		const struct leat_task *other = &due->form.tasks->row[i];
+	int weight = leat_glob_weight(item->task->asset);
 
-		if (other != task && !is_pattern(other->asset) && leat_span_eq(other->asset, asset) &&
-		    leat_span_eq(other->name, task->name))
+	for (size_t i = 0; i < due->items; i++) {
+		const struct leat_due_item *other = &due->item[i];
+		int others = leat_glob_weight(other->task->asset);
+
+		if (other->task != item->task && leat_span_eq(other->asset, item->asset) &&
+		    leat_span_eq(other->task->name, item->task->name) &&
+		    (others > weight || (others == weight && other->task->line > item->task->line)))
 			return true;
 	}
 	return false;
@@ -88,17 +92,26 @@ named_elsewhere(const struct leat_due *due, const struct leat_task *task, struct
 int
 leat_due_items_make(struct leat_due *due)
 {
+	bool *out;
 	size_t kept = 0;
 
 	for (size_t i = 0; i < due->form.tasks->count; i++) {
 		const struct leat_task *task = &due->form.tasks->row[i];
+		size_t before = due->items;
 
 		if (is_pattern(task->asset) ? expand(due, task) : add_item(due, task, task->asset))
 			return -1;
+		due->matched[i] = due->items > before;
 	}
+	out = calloc(due->items + 1, sizeof(*out));
+	if (out == NULL)
+		return -1;
 	for (size_t i = 0; i < due->items; i++)
-		if (!is_pattern(due->item[i].task->asset) || !named_elsewhere(due, due->item[i].task, due->item[i].asset))
+		out[i] = overruled(due, &due->item[i]);
+	for (size_t i = 0; i < due->items; i++)
+		if (!out[i])
 			due->item[kept++] = due->item[i];
+	free(out);
 	due->items = kept;
 	if (due->items > 1)
 		qsort(due->item, due->items, sizeof(*due->item), by_place);

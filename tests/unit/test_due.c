@@ -148,6 +148,28 @@ test_parts_of_an_asset(void **state)
 	due_pass_close(&p);
 }
 
+/* Of rows with the same task the most specific rules an asset, of equals the later; the others say nothing, nor that they fit
+ * nothing. */
+static void
+test_overruled(void **state)
+{
+	const struct due_made made = { .now = "2025-06-01T00:00:00Z", .not_all = true, .book =
+	    "2025-05-20 08:00,NM/accu-1,note,look,,,,,,kt,x\n2025-05-20 08:00,NM/accu-2,note,look,,,,,,kt,x\n"
+	    "2025-05-20 08:00,MM/accu-1,note,look,,,,,,kt,x\n", .tasks = "look,NM/accu-1,P1D,,,,,,\n" "look,*/accu-*,P2D,,,,,,\n"
+	    "look,NM/accu-*,P3D,,,,,,\n" "look,*/accu?*,P4D,,,,,,\n" "look,N?/accu-1,P5D,,,,,,\n" };
+	static const struct { const char *asset; int days; } rows[] = { { "NM/accu-1", 1 }, { "NM/accu-2", 3 }, { "MM/accu-1", 2 } };
+	struct due_pass p;
+
+	(void)state;
+	due_pass_run(&p, &made);
+	assert_int_equal(p.due->items, 3);
+	assert_int_equal(p.found.count, 3);
+	assert_string_equal(p.warned, "");
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++)
+		assert_int_equal(due_pass_item(&p, rows[i].asset, "look")->task->every.length.days, rows[i].days);
+	due_pass_close(&p);
+}
+
 /* Rows of a pump that runs evenly: hours a day from 2025-01-01 on, a reading at each midnight. */
 static char *
 even_hours(const char *asset, int days, double per_day, int renewed)
@@ -471,6 +493,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_month_end), cmocka_unit_test(test_clock_changes), cmocka_unit_test(test_leap_day),
 		cmocka_unit_test(test_fixed), cmocka_unit_test(test_never_logged), cmocka_unit_test(test_parts_of_an_asset),
+		cmocka_unit_test(test_overruled),
 		cmocka_unit_test(test_hours_ahead), cmocka_unit_test(test_hours_passed), cmocka_unit_test(test_renewed),
 		cmocka_unit_test(test_hours_unknown), cmocka_unit_test(test_stands), cmocka_unit_test(test_condition),
 		cmocka_unit_test(test_waived), cmocka_unit_test(test_ended), cmocka_unit_test(test_condition_ended),
