@@ -68,11 +68,11 @@ test_many(void **state)
 	long line = 0;
 
 	(void)state;
-	assert_int_equal(leat_buf_printf(&text, "asset,grinding_pressure,precharge\n"), 0);
+	assert_int_equal(leat_buf_printf(&text, "first,second,within\n"), 0);
 	for (int i = 0; i < 1000; i++)
-		assert_int_equal(leat_buf_printf(&text, "M%d,none,75\n", i), 0);
+		assert_int_equal(leat_buf_printf(&text, "M%d/pressure,N/pressure,soon\n", i), 0);
 	f = table_file_bytes(text.data, text.len);
-	proof = proof_of("precharge", &f);
+	proof = proof_of("pairs", &f);
 	for (; (remark = leat_proof_remark_at(proof, kept)) != NULL; kept++) {
 		assert_true(remark->fault);
 		assert_true(remark->what.line > line);
@@ -80,7 +80,7 @@ test_many(void **state)
 	}
 	assert_int_equal(kept, LEAT_PROOF_KEPT);
 	for (size_t i = 0; leat_proof_table_at(proof, i) != NULL; i++) {
-		bool this = strcmp(leat_proof_table_at(proof, i)->name, "precharge.csv") == 0;
+		bool this = strcmp(leat_proof_table_at(proof, i)->name, "pairs.csv") == 0;
 
 		assert_int_equal(leat_proof_table_at(proof, i)->faults, this ? 1000 : 0);
 		assert_int_equal(leat_proof_table_at(proof, i)->absent, !this);
