@@ -28,7 +28,7 @@
 #define LEAT_CONFIRM_BEFORE 10		/* daily values before the work, at most, ... */
 #define LEAT_CONFIRM_BEFORE_S (30 * 86400.0) /* ... none older than this */
 #define LEAT_CONFIRM_AFTER 5		/* daily values after it, at most */
-#define LEAT_CONFIRM_LEAST 3		/* of both, at least; 1 of points from the laboratory and from stops */
+#define LEAT_CONFIRM_LEAST 3		/* of both, at least; of points from the laboratory and from stops one alone */
 #define LEAT_CONFIRM_RARE_S (7 * 86400.0) /* which are those whose values hold longer */
 #define LEAT_CONFIRM_NOISE 2.0		/* a change of fewer standard errors is not seen */
 #define LEAT_CONFIRM_STEP_LEAST 12	/* daily values among which a step is looked for */

@@ -77,7 +77,8 @@ find_values(const struct leat_confirm *confirm, const struct leat_log_entry *nex
 	while (at < daily->days && leat_time_cmp(daily->day[at].time, start) <= 0)
 		at++;
 	c->before.n = 0;
-	while (c->before.n < at && c->before.n < LEAT_CONFIRM_BEFORE &&
+	/* What was read at the stop before, a season ago, is no measure of what was found at this one. */
+	while (c->before.n < at && c->before.n < (s->rare ? 1 : LEAT_CONFIRM_BEFORE) &&
 	    leat_time_cmp(daily->day[at - c->before.n - 1].time, first) > 0)
 		c->before.n++;
 	c->before.from = at - c->before.n;
@@ -85,7 +86,7 @@ find_values(const struct leat_confirm *confirm, const struct leat_log_entry *nex
 		;
 	c->after.from = after;
 	c->after.n = 0;
-	while (after + c->after.n < daily->days && c->after.n < LEAT_CONFIRM_AFTER &&
+	while (after + c->after.n < daily->days && c->after.n < (s->rare ? 1 : LEAT_CONFIRM_AFTER) &&
 	    leat_time_cmp(daily->day[after + c->after.n].time, last) <= 0)
 		c->after.n++;
 }

@@ -10,7 +10,8 @@ static const struct {
 	bool above;
 } renewals[] = {
 	{ "pump-change", "*", false },
-	{ "seal-change", "*", false },
+	{ "seal-change", "seal-leakage*", false },
+	{ "seal-change", "rod-leakage*", false },
 	{ "seal-change", "internal-leakage*", true },
 	{ "seal-change", "pump-up-rate*", true },
 	{ "seal-change", "pump-up-frequency*", true },

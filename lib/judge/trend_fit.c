@@ -43,7 +43,8 @@ transform(const struct leat_trend_case *c, double value)
 size_t
 leat_trend_least(const struct leat_trend_case *c)
 {
-	return c->rare ? LEAT_TREND_RARE_LEAST : LEAT_TREND_LEAST;
+	/* The first reading after a renewal at a stop is the beginning itself, and the next one may be months away. */
+	return !c->rare ? LEAT_TREND_LEAST : c->reset != NULL && c->baseline_n > 0 ? 1 : LEAT_TREND_RARE_LEAST;
 }
 
 /* Days from the last value to an x. */

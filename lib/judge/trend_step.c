@@ -261,6 +261,26 @@ find_jump(struct leat_trend_case *c)
 	}
 }
 
+/* Is there an entry of cleaning about then?  It explains a step, but begins nothing anew: a cooler may have been cleaned in
+ * the logbook alone, and must not count as clean for that. */
+static bool
+was_cleaned(const struct leat_trend *trend, const struct leat_trend_case *c, size_t at)
+{
+	const struct leat_logbook *book = trend->form.book;
+	struct leat_time first = leat_time_add(c->time[at > 0 ? at - 1 : at], -LOGGED_EARLY_S);
+	struct leat_time last = leat_time_add(c->time[at], LOGGED_EARLY_S);
+
+	for (size_t i = 0; book != NULL && i < book->count; i++) {
+		const struct leat_log_entry *e = &book->entry[i];
+
+		if (strcmp(e->event->name, "cleaning") == 0 && leat_asset_within(leat_trend_asset(trend, c->watch), e->asset) &&
+		    leat_time_cmp(e->time, first) >= 0 && leat_time_cmp(e->time, last) <= 0 &&
+		    leat_time_cmp(e->time, c->now) <= 0)
+			return true;
+	}
+	return false;
+}
+
 int
 leat_trend_find_steps(const struct leat_trend *trend, struct leat_trend_case *c)
 {
@@ -277,6 +297,8 @@ leat_trend_find_steps(const struct leat_trend *trend, struct leat_trend_case *c)
 			break;
 		at = from + s.at;
 		c->step = (struct leat_trend_step){ true, c->time[at], s.before, s.after, s.ratio, suggests(c, from, at, s.ratio) };
+		if (was_cleaned(trend, c, at))
+			c->step = (struct leat_trend_step){ .at = LEAT_TIME_NONE };
 		from = at;
 	}
 	c->fit_from = from;

@@ -3,6 +3,8 @@
 
 #include "stream/check_private.h"
 
+#define SELDOM_S (7 * 86400.0)	/* a reading that holds so long is one of few */
+
 static bool
 has_kind(const struct leat_limit *limit, enum leat_check_kind kind)
 {
@@ -102,7 +104,9 @@ set_lack(const struct leat_check *check, const struct leat_check_rule *rule, con
 		return;
 	}
 	add_tail(check, rule, s, end, v);
-	if (v->lack == LEAT_LACK_NONE && mostly_untold(rule, v))
+	/* Of what is read at stops or in the laboratory the last reading is judged while it holds: that nobody read it for long
+	 * before is over. */
+	if (v->lack == LEAT_LACK_NONE && s->hold_s < SELDOM_S && mostly_untold(rule, v))
 		v->lack = LEAT_LACK_SHARE;
 }
 

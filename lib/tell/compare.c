@@ -55,7 +55,9 @@ section_of_open(const struct leat_item *item, const struct leat_calendar *cal, b
 	const struct leat_item *earlier = item->earlier;
 	bool known = earlier != NULL && earlier->open;
 	bool unchanged = known && !item->unshelved && earlier->row->status == item->row->status;
-	bool quiet = unchanged && item->row->status == LEAT_STATUS_ALERT && !list_standing;
+	bool old = !leat_time_is_none(item->since) && leat_time_diff(cal->now, item->since) > LEAT_OLD_S;
+	bool quiet = unchanged && !list_standing &&
+	    (item->row->status == LEAT_STATUS_ALERT || (item->row->status == LEAT_STATUS_UNKNOWN && old));
 
 	if (item->shelved)
 		return LEAT_SECTION_SHELVED;
@@ -66,7 +68,7 @@ section_of_open(const struct leat_item *item, const struct leat_calendar *cal, b
 	    !(item->row->status == LEAT_STATUS_UNKNOWN && leat_rule_is_signal(item->row->rule)))
 		return quiet ? LEAT_SECTION_STANDING : LEAT_SECTION_DATA;
 	if (item->row->status == LEAT_STATUS_UNKNOWN)
-		return LEAT_SECTION_UNKNOWN;
+		return quiet ? LEAT_SECTION_STANDING : LEAT_SECTION_UNKNOWN;
 	if (!known || earlier->row->status == LEAT_STATUS_UNKNOWN)
 		return LEAT_SECTION_NEW;
 	if (leat_item_worse(item, earlier))

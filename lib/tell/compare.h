@@ -10,10 +10,12 @@
 #include "tell/fold.h"
 #include "tell/words.h"
 
+#define LEAT_OLD_S (7 * 86400.0)	/* common practice: a mail that repeats itself is not read */
+
 /* Fills in section, earlier and unshelved of tonight's items, and sets to LEAT_SECTION_GONE those of the earlier night
  * that were open and are absent tonight (all others of the earlier night are LEAT_SECTION_NONE).  earlier is NULL where
  * there is no night to compare with: then nothing is still, worse, cleared or gone.  list_standing: alerts that stand
- * unchanged are listed, not only counted.
+ * unchanged, and what cannot be told for longer than LEAT_OLD_S, are listed, not only counted.
  *
  * The start of an episode that was open in the earlier night is taken from there when it is earlier: tonight's data may
  * not reach back so far. */

@@ -22,7 +22,8 @@ enum leat_section {
 	LEAT_SECTION_OVERDUE,		/* open, and its do-by date has passed */
 	LEAT_SECTION_DATA,		/* about the data rather than the machine */
 	LEAT_SECTION_SHELVED,
-	LEAT_SECTION_STANDING,		/* an alert that stands unchanged: counted, listed once a week */
+	LEAT_SECTION_STANDING,		/* an alert that stands unchanged, or what could not be told for days: counted, listed
+					 * once a week */
 	LEAT_SECTION_NONE		/* nothing to say: in limits, or told the night before */
 };
 

@@ -14,7 +14,8 @@ struct report {
 	struct leat_items tonight, earlier;
 	struct leat_text text;
 	struct leat_nightly_count count;
-	size_t standing;	/* alerts that stand unchanged and are not listed tonight */
+	size_t standing;	/* alerts that stand unchanged and are not listed tonight, ... */
+	size_t untold;		/* ... and judgements that could not be made for days */
 	bool news;		/* something that breaks the silence */
 	bool advised;		/* a line told somebody to do something */
 	struct leat_error *err;
@@ -30,7 +31,10 @@ count_items(struct report *r)
 
 		r->count.shelved += item->open && item->shelved;
 		r->count.found += item->found;
-		r->standing += item->section == LEAT_SECTION_STANDING;
+		if (item->section == LEAT_SECTION_STANDING && item->row->status == LEAT_STATUS_UNKNOWN)
+			r->untold++;
+		else if (item->section == LEAT_SECTION_STANDING)
+			r->standing++;
 		if (item->section != LEAT_SECTION_NONE && item->section != LEAT_SECTION_SHELVED)
 			r->news = true;
 		if (!item->open || item->shelved)
@@ -239,13 +243,14 @@ put_title(struct report *r, const char *title)
 	leat_text_verbatim(&r->text, "\n");
 }
 
+/* Below what is listed of a section: what is not, since it stands unchanged. */
 static void
-put_standing(struct report *r)
+put_standing(struct report *r, size_t count, const char *one, const char *many)
 {
 	struct leat_text *t = &r->text;
 	bool any = false;
 
-	add_count(t, &any, r->standing, "alert stands", "alerts stand");
+	add_count(t, &any, count, one, many);
 	leat_text_add(t, " unchanged; listed on %ss", leat_weekday_name(r->n->week_day));
 	leat_text_end(t, 2, 6);
 }
@@ -291,19 +296,22 @@ put_section(struct report *r, enum leat_section section)
 	};
 	struct leat_items *items = section == LEAT_SECTION_GONE ? &r->earlier : &r->tonight;
 	bool standing = section == LEAT_SECTION_STILL && r->standing > 0;
+	bool untold = section == LEAT_SECTION_UNKNOWN && r->untold > 0;
 	bool unread = section == LEAT_SECTION_DATA && r->n->tonight->rejected > 0;
 	struct leat_lines lines = { 0 };
 	int result = 0;
 
 	if (leat_fold(&lines, items, section, r->err) != 0)
 		return -1;
-	if (lines.count > 0 || standing || unread) {
+	if (lines.count > 0 || standing || untold || unread) {
 		put_title(r, section == LEAT_SECTION_NEW && r->n->earlier_status != LEAT_EARLIER_READ ? "FOUND" : title[section]);
 		if (unread)
 			put_unread(r);
 		result = put_lines(r, &lines);
 		if (standing)
-			put_standing(r);
+			put_standing(r, r->standing, "alert stands", "alerts stand");
+		if (untold)
+			put_standing(r, r->untold, CANNOT_TELL " for days", CANNOT_TELL " for days");
 	}
 	leat_lines_free(&lines);
 	return result;

@@ -4,7 +4,7 @@
 #include "findings_night.h"
 
 /* A case: one identity, before and tonight.  ABSENT stands for no row. */
-enum kind { ABSENT, GOOD, ENDED, ENDED_LATE, ALERT, ALARM, WORSE, TELL, SHELVED, SHELF_ENDS, DUE };
+enum kind { ABSENT, GOOD, ENDED, ENDED_LATE, ALERT, ALARM, WORSE, TELL, TELL_OLD, SHELVED, SHELF_ENDS, DUE };
 
 static struct made
 row_of(enum kind kind, bool data)
@@ -36,8 +36,11 @@ row_of(enum kind kind, bool data)
 		m.value = "115";
 		break;
 	case TELL:
+	case TELL_OLD:
 		m.status = LEAT_STATUS_UNKNOWN;
 		m.value = "";
+		/* Seven days and a minute before now, against 29 hours. */
+		m.since = kind == TELL_OLD ? NOW - 7 * 1440 - 1 : m.since;
 		break;
 	case SHELVED:
 		m.shelved = NOW + 1;
@@ -106,6 +109,9 @@ test_sections(void **state)
 		{ "told again", TELL, ALARM, false, false, LEAT_SECTION_NEW },
 		{ "past its date", ALARM, DUE, false, false, LEAT_SECTION_OVERDUE },
 		{ "data", ABSENT, ALERT, true, false, LEAT_SECTION_DATA },
+		{ "cannot tell, for days", TELL_OLD, TELL_OLD, false, false, LEAT_SECTION_STANDING },
+		{ "cannot tell, for days, the weekday", TELL_OLD, TELL_OLD, false, true, LEAT_SECTION_UNKNOWN },
+		{ "cannot tell, for days, alert before", ALERT, TELL_OLD, false, false, LEAT_SECTION_UNKNOWN },
 		{ "data cannot tell", ABSENT, TELL, true, false, LEAT_SECTION_UNKNOWN },
 		{ "data alert stands", ALERT, ALERT, true, false, LEAT_SECTION_STANDING },
 		{ "data unknown stands", TELL, TELL, true, false, LEAT_SECTION_UNKNOWN },

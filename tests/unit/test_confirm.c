@@ -253,7 +253,7 @@ test_rare(void **state)
 	c = case_of(&p, "MM/accu-4", "gas-filled");
 	assert_non_null(c);
 	assert_int_equal(c->status, LEAT_STATUS_OK);
-	unit_close(c->before.median, (74.9 + 62.1) / 2, 1e-9);
+	unit_close(c->before.median, 62.1, 1e-9);
 	unit_close(c->after.median, 75.0, 1e-9);
 	stop(&p);
 }
