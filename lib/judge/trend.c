@@ -97,7 +97,8 @@ resolve(struct leat_trend *trend, const struct leat_reading *r)
 		struct leat_trend_watch *w = &trend->watch[trend->watches++];
 
 		*w = (struct leat_trend_watch){
-			.row = &trends->row[index[i]], .series = r->series, .asset_id = r->asset_id, .point_id = r->point_id
+			.row = &trends->row[index[i]], .series = r->series, .asset_id = r->asset_id, .point_id = r->point_id,
+			.seen = r->time
 		};
 		leat_daily_init(&w->daily);
 	}

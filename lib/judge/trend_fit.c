@@ -419,7 +419,7 @@ leat_trend_case_fit(struct leat_trend *trend, struct leat_trend_case *c)
 	if (c->n == 0) {
 		c->lack = LEAT_TREND_FEW;
 		c->status = LEAT_STATUS_UNKNOWN;
-		c->since = c->reached = c->reset != NULL ? c->reset->time : LEAT_TIME_NONE;
+		c->since = c->reached = c->reset != NULL ? c->reset->time : c->watch->seen;
 		return 0;
 	}
 	set_clock(c);

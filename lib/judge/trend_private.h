@@ -20,6 +20,7 @@ struct leat_trend_watch {
 	uint32_t series, asset_id, point_id;
 	const struct leat_unit *unit;	/* of its first number; NULL: none */
 	struct leat_daily daily;	/* with the hours of the row's clock, NaN where they are not known */
+	struct leat_time seen;		/* its first reading, of any quality */
 	int decimals;			/* most that were written */
 	long long idle, lesser;		/* readings not taken: gate not true, not good or no number */
 };
