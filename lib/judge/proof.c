@@ -5,7 +5,7 @@
 
 #include "judge/proof_private.h"
 
-static const char *const extra_names[] = { "nightly.conf", "the folder" };
+static const char *const extra_names[] = { "nightly.conf", "procedures", "the folder" };
 
 struct leat_proof *
 leat_proof_new(const char *works, struct leat_time now)
@@ -221,6 +221,9 @@ by_place(const void *a, const void *b)
 
 	if (x->which != y->which)
 		return x->which < y->which ? -1 : 1;
+	/* Of procedures, file by file. */
+	if (strcmp(x->remark.what.file, y->remark.what.file) != 0)
+		return strcmp(x->remark.what.file, y->remark.what.file);
 	if (x->remark.what.line != y->remark.what.line)
 		return x->remark.what.line < y->remark.what.line ? -1 : 1;
 	return x->order < y->order ? -1 : x->order > y->order;
@@ -241,6 +244,8 @@ leat_proof_run(struct leat_proof *p, struct leat_error *err)
 	proof_learn_rules(p);
 	p->which = PROOF_NIGHTLY;
 	proof_nightly(p);
+	p->which = PROOF_PROCEDURES;
+	proof_procedures(p);
 	p->which = PROOF_FOLDER;
 	proof_folder(p);
 	for (p->which = 0; p->which < PROOF_TABLES && !p->out_of_memory; p->which++)

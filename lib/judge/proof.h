@@ -24,7 +24,7 @@ struct leat_proof_remark {
 
 /* What came of one table. */
 struct leat_proof_table {
-	const char *name;		/* "limits.csv"; "nightly.conf"; "the folder" */
+	const char *name;		/* "limits.csv"; "nightly.conf"; "procedures"; "the folder" */
 	bool absent;
 	long long rows;			/* -1: no table, but the folder */
 	long long faults, warnings;

@@ -23,7 +23,7 @@
 enum leat_proof_which {
 	PROOF_NAMEPLATE, PROOF_SOURCES, PROOF_POINTS, PROOF_LIMITS, PROOF_TRENDS, PROOF_CONFIRM, PROOF_OIL, PROOF_MODES,
 	PROOF_PAIRS, PROOF_PRECHARGE, PROOF_TASKS, PROOF_STOPS, PROOF_PARTS, PROOF_LOGBOOK, PROOF_SHELVED, PROOF_TABLES,
-	PROOF_NIGHTLY = PROOF_TABLES, PROOF_FOLDER, PROOF_ALL
+	PROOF_NIGHTLY = PROOF_TABLES, PROOF_PROCEDURES, PROOF_FOLDER, PROOF_ALL
 };
 
 /* What a cell must be, in tables that no reader reads yet. */
@@ -140,6 +140,9 @@ void proof_cross_tasks(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_stops(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_logbook(struct leat_proof *p, const struct leat_table *t);
 void proof_nightly(struct leat_proof *p);
+void proof_procedures(struct leat_proof *p);
+/* The cautions that a task names. */
+void proof_task_cautions(struct leat_proof *p, const struct leat_table *t, size_t row);
 void proof_folder(struct leat_proof *p);
 
 /* proof_rows.c: a gate's operands against what the works knows, for the assets that a row fits. */

@@ -119,6 +119,7 @@ proof_cross_tasks(struct leat_proof *p, const struct leat_table *t)
 		if (!due)
 			proof_cell(p, false, t, row, task, "never due: it has no every, hours, starts or condition");
 		check_lists(p, t, row);
+		proof_task_cautions(p, t, row);
 	}
 }
 
