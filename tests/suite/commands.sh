@@ -49,6 +49,9 @@ options() {
 	leat-survey) echo '--now data -q' ;;
 	leat-archive) echo "--now data --archive $scratch/archive" ;;
 	leat-pair) echo '--now data --first NM/pressure --second MM/pressure' ;;
+	leat-card)
+		printf 'tag,asset,point,unit\n,NM,pressure,bar\n,MM,pressure,bar\n' >"$scratch/read.csv"
+		echo "--now data --round --assets ?M --points $scratch/read.csv" ;;
 	leat-rollup) echo '--now data --every PT5M' ;;
 	leat-trend)
 		printf 'asset,point,baseline,alert\n*,pressure,none,900\n' >"$scratch/trends.csv"
