@@ -244,6 +244,29 @@ same(const struct judging *j, const struct leat_typed_value *v, const struct lea
 	tell(j, v, since, LEAT_STATUS_ALERT, "typed-same", "", message);
 }
 
+/* Cells that gave no value: words, or numbers that leat-normalise has taken as bad, being beyond the instrument. */
+static void
+unread(const struct judging *j, size_t line)
+{
+	const struct leat_typed_value *first = NULL;
+	char message[256];
+	size_t count = 0;
+
+	for (size_t i = 0; i < j->typed->count; i++) {
+		const struct leat_typed_value *v = &j->typed->value[i];
+
+		if (v->line != line || v->text.len > 0)
+			continue;
+		first = first != NULL ? first : v;
+		count++;
+	}
+	if (count == 0)
+		return;
+	snprintf(message, sizeof(message), "%zu value%s no number, or beyond the instrument: nothing is known of %s; look at the "
+	    "sheet.", count, count == 1 ? " is" : "s are", count == 1 ? "it" : "them");
+	tell(j, first, first->time, LEAT_STATUS_UNKNOWN, "typed-unread", "", message);
+}
+
 /* All values of one line, in order of time. */
 static int
 judge_line(const struct judging *j, size_t line, const struct leat_limits *limits, struct leat_error *err)
@@ -336,6 +359,7 @@ leat_typed_judge(const struct leat_typed *typed, const struct leat_limits *limit
 	for (size_t line = 0; line < typed->round->count; line++) {
 		if (judge_line(&j, line, limits, err) != 0)
 			return -1;
+		unread(&j, line);
 		minutes(&j, line);
 	}
 	return 0;

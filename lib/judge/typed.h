@@ -6,7 +6,8 @@
  *	typed-unit	the value would be usual in another unit, or with its point one or two places on
  *	typed-same	the same value five times in a row, where that hardly ever happens
  *	typed-minute	rounds that follow each other within a minute
- *	typed-unjudged	what is usual is not known, so that the second and third cannot be told
+ *	typed-unread	unknown: words, or what was taken as bad on its way, being beyond the instrument
+ *	typed-unjudged	unknown: what is usual is not known, so that the second and third cannot be told
  *
  * What is usual is that of upkeep/round.h, of the 30 days before each value.  A value is suspected when it lies farther
  * outside the usual span than the span is wide, and the other reading of it lies inside: the machine may go where it never

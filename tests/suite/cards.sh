@@ -206,9 +206,29 @@ stop() {
 	check 'stop: the one of the mill' grep -q '^JOB CARD.*gas-check NM$' "$scratch/out"
 }
 
+# The empty sheet of a round, filled in, is what leat-normalise reads: a reading for each line, in the unit that it asks for.
+round() {
+	make_works
+	printf 'time,asset,point,value,unit,quality\n2025-04-30T05:00:00Z,NM/round,pressure,120,bar,good\n' >"$scratch/in.csv"
+	cat >"$scratch/f.csv" <<-'END'
+	time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message
+	2025-04-30T04:00:00Z,NM/cooler,cooler-ua,cooler-fouling,unknown,,,,2025-04-30T04:00:00Z,,,,coverage is too small
+	END
+	leat-card -w "$scratch/w" --now "$now" --round --csv -f "$scratch/f.csv" "$scratch/in.csv" >"$scratch/sheet.csv"
+	lines=$(($(wc -l <"$scratch/sheet.csv") - 1))
+	check 'round: the regular readings of three mills, and four that a finding lacks' test "$lines" = $((3 * 6 + 4))
+	echo 'source,files' >"$scratch/pins"
+	awk -F, -v OFS=, 'NR > 1 { $3 = $2 ~ /WHO/ ? "kt" : $4 == "mm" ? 590 : 3 } 1' "$scratch/sheet.csv" >"$scratch/typed.csv"
+	leat-normalise -q -w "$scratch/w" --sources "$scratch/pins" --now 2025-05-03T00:00:00Z "$scratch/typed.csv" >"$scratch/out" 2>"$scratch/err"
+	check 'round: typed back, each line is a reading' test "$(grep -c ',good$' "$scratch/out")" = "$lines"
+	check 'round: at the beginning of the next works day' test "$(cut -d, -f1 "$scratch/out" | sort -u | grep -c '^2025-05-01T04:00:00Z\|^time')" = 2
+	check 'round: those of the finding too' test "$(grep -c 'NM/cooler,\(oil\|water\)-\(in\|out\)-temperature' "$scratch/out")" = 4
+}
+
 cautions
 procedures
 typed_back
+round
 authority
 hostile
 html

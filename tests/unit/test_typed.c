@@ -184,7 +184,12 @@ runs(void **state)
 		typed(&sheet, 30 * DAY + i * DAY / 3, "pressure", "124", "bar");
 		typed(&sheet, 30 * DAY + i * DAY / 3, "oil-temperature", i == 3 ? "45" : "46", "degC");
 	}
+	/* A level that stands still half of the time is no wonder when it stands still for two days. */
+	for (int i = 0; i < 6; i++)
+		typed(&sheet, 30 * DAY + i * DAY / 3, "level", "590", "mm");
 	month(&round, true);
+	for (int i = 0; i < 90; i++)
+		history(&round, i * DAY / 3, "level", i / 2 % 2 == 0 ? "590" : "595", "mm");
 	told = judge(&sheet);
 	assert_int_equal(told.count, 1);
 	assert_string_equal(told.rule[0], "typed-same");
