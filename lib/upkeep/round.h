@@ -102,7 +102,8 @@ int leat_round_grinding(const struct leat_round *round, struct leat_span asset, 
 int leat_round_usual_at(const struct leat_round *round, const struct leat_round_line *line, struct leat_time before,
     const struct leat_limits *limits, struct leat_round_usual *usual, struct leat_error *err) LEAT_MUST_USE;
 
-/* Sets what is usual of every line, and puts them in order: mill, regular before the others, then as in points.csv. */
+/* Sets what is usual of every line, and puts them in order: mill, what the round reads before what only a stop or the
+ * laboratory can tell, then as they were added.  The last call before free: lines are not found any more. */
 int leat_round_end(struct leat_round *round, struct leat_time now, const struct leat_limits *limits,
     struct leat_error *err) LEAT_MUST_USE;
 
