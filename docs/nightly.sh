@@ -21,7 +21,8 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
-# leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.
+# leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.  leat-due follows the judges,
+# where it has tasks.csv: it goes by what they found.
 filters='leat-state leat-hours leat-drain leat-leakage leat-element leat-attain leat-precharge leat-cooler leat-cleanliness leat-oil leat-bore'
 judges='leat-check leat-trend leat-verdict leat-confirm'
 
@@ -505,11 +506,15 @@ ended() {
 	printf '%s\n' "$status"
 }
 
+# hours_and_starts: what tasks go by, for leat-due.
+# shellcheck disable=SC2317 # called by the name
+hours_and_starts() { leat-select --point 'running-hours*' --point 'starts*' -; }
+
 # judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
 # leaves the others theirs.
 judge_stream() {
-	# shellcheck disable=SC2086 # judges are words
-	set -- $judges
+	# shellcheck disable=SC2086 # readers are words
+	set -- $readers
 	if [ $# = 1 ]; then
 		part "$1" --all >"$tmp/$1.csv"
 		return
@@ -539,13 +544,13 @@ through() {
 
 # judge_archive: the whole line; fails when the archive cannot be read.  Nothing of it lies in a file but the findings.
 judge_archive() {
-	parts="leat-select $filters $judges"
+	parts="leat-select $filters $readers"
 	rm -f "$tmp"/*.status "$tmp"/*.in
-	case $judges in
+	case $readers in
 	*' '*)
 		parts="$parts tee"
-		# shellcheck disable=SC2086 # judges are words
-		(cd "$tmp" && for judge in $judges; do mkfifo "$judge.in" || exit 1; done) 2>"$tmp/err" ||
+		# shellcheck disable=SC2086 # readers are words
+		(cd "$tmp" && for judge in $readers; do mkfifo "$judge.in" || exit 1; done) 2>"$tmp/err" ||
 			die "Named pipes cannot be made in the folder for temporary files:" "$tmp/err" ;;
 	esac
 	also=
@@ -561,6 +566,16 @@ judge_archive() {
 		done
 	done
 	for command in $parts; do cat "$tmp/$command.err" >>"$tmp/log"; done
+}
+
+# judge_tasks: which tasks are due, by hours and starts, the logbook, and what the judges found.
+judge_tasks() {
+	[ -e tasks.csv ] || return 0
+	set -- "$tmp/hours_and_starts.csv"
+	# shellcheck disable=SC2086 # judges are words
+	for judge in $judges; do set -- -f "$tmp/$judge.csv" "$@"; done
+	[ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@"
+	stage leat-due "$tmp/leat-due.csv" --all "$@"
 }
 
 # judge_all: judges by the archive or, where it cannot be read, by a copy of what can.
@@ -622,7 +637,7 @@ all_findings() {
 	set --
 	# shellcheck disable=SC2086 # judges are words
 	for judge in $judges; do set -- "$@" "$tmp/$judge.csv"; done
-	for f in "$tmp/sources.csv" "$tmp"/source.*.data "$tmp/archive.data"; do
+	for f in "$tmp/leat-due.csv" "$tmp/sources.csv" "$tmp"/source.*.data "$tmp/archive.data"; do
 		[ ! -s "$f" ] || set -- "$@" "$f"
 	done
 	merge "$@"
@@ -684,7 +699,9 @@ take_lock
 read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
 [ ! -e pairs.csv ] || filters="$filters leat-pair"
-for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-report; do
+readers=$judges
+[ ! -e tasks.csv ] || readers="$judges hours_and_starts"
+for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-due leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
 done
 stage leat-report "$tmp/day" --print-day
@@ -710,6 +727,7 @@ set --
 for f in "$tmp"/source.*.csv; do [ ! -e "$f" ] || set -- "$@" "$f"; done
 archive_readings "$@"
 judge_all
+judge_tasks
 keep_findings
 print_report
 [ -z "$unread" ] || exit 2
