@@ -85,6 +85,12 @@ front_warn(const char *fmt, ...)
 }
 
 void
+front_warn_text(const char *text)
+{
+	front_warn("%s", text);
+}
+
+void
 front_fail(const char *fmt, ...)
 {
 	SAY(fmt);
@@ -250,6 +256,14 @@ front_option(int code, char *const argv[])
 		}
 		front_misuse("unknown or ambiguous option '%s'", culprit(argv));
 	}
+}
+
+size_t
+front_options_add(struct option *longs, size_t count, const struct option *more)
+{
+	for (; more != NULL && more->name != NULL && count + 1 < FRONT_OPTIONS_MAX; more++)
+		longs[count++] = *more;
+	return count;
 }
 
 struct leat_time

@@ -73,6 +73,11 @@ extern struct front_options front_opt;
 /* First call in main: the program's name and its full help text (printed by --help, and named by misuse). */
 void front_start(const char *name, const char *help);
 
+/* Adds a list of long options (NULL: none) to another one that ends at count and has room for FRONT_OPTIONS_MAX; returns the
+ * new end. */
+#define FRONT_OPTIONS_MAX 48
+size_t front_options_add(struct option *longs, size_t count, const struct option *more);
+
 /* Handles a shared option, or '?' and ':' of getopt_long (with misuse).  Exits for -h and -V. */
 void front_option(int code, char *const argv[]);
 
@@ -83,6 +88,7 @@ void front_misuse(const char *fmt, ...) LEAT_PRINTF(1, 2) __attribute__((noretur
  * to FRONT_FAILED.  summary prints only under --summary. */
 void front_note(const char *fmt, ...) LEAT_PRINTF(1, 2);
 void front_warn(const char *fmt, ...) LEAT_PRINTF(1, 2);
+void front_warn_text(const char *text);		/* for the library's own warnings */
 void front_fail(const char *fmt, ...) LEAT_PRINTF(1, 2);
 void front_error(const struct leat_error *err);
 void front_summary(const char *fmt, ...) LEAT_PRINTF(1, 2);

@@ -3,8 +3,6 @@
  */
 #include "front_filter.h"
 
-enum { OPTIONS_MAX = 48 };
-
 static const struct option shared[] = {
 	{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
 	{ "findings", required_argument, NULL, FRONT_FINDINGS },
@@ -27,23 +25,14 @@ static const struct option logbook[] = {
 	{ NULL, 0, NULL, 0 }
 };
 
-/* Adds a list of options to another one that ends at count; returns the new end. */
-static size_t
-append(struct option *longs, size_t count, const struct option *more)
-{
-	for (; more != NULL && more->name != NULL && count + 1 < OPTIONS_MAX; more++)
-		longs[count++] = *more;
-	return count;
-}
-
 void
 front_filter_options(struct front_filter *f, int argc, char *argv[])
 {
-	struct option longs[OPTIONS_MAX] = { { NULL, 0, NULL, 0 } };
-	size_t count = append(longs, append(longs, 0, shared), f->own);
+	struct option longs[FRONT_OPTIONS_MAX] = { { NULL, 0, NULL, 0 } };
+	size_t count = front_options_add(longs, front_options_add(longs, 0, shared), f->own);
 	int c;
 
-	append(longs, count, f->with_logbook ? logbook : NULL);
+	front_options_add(longs, count, f->with_logbook ? logbook : NULL);
 	front_start(f->name, f->help);
 	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1) {
 		if (c >= FRONT_OWN)
@@ -95,10 +84,4 @@ front_filter_close(struct front_filter *f)
 	leat_nameplate_free(f->np);
 	leat_points_free(&f->points);
 	return front_end();
-}
-
-void
-front_filter_warn(const char *text)
-{
-	front_warn("%s", text);
 }

@@ -50,7 +50,4 @@ void front_filter_account(const struct front_filter *f);
 /* Closes all of it and returns the exit status. */
 int front_filter_close(struct front_filter *f);
 
-/* For the filters' own warnings: a line on standard error. */
-void front_filter_warn(const char *text);
-
 #endif

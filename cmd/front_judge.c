@@ -1,7 +1,72 @@
 /*
- * The loop and the account of the judges.
+ * What the commands of the judges do alike.
  */
 #include "front_judge.h"
+
+static const struct option shared[] = {
+	{ "all", no_argument, NULL, 'a' },
+	{ "exit-status", no_argument, NULL, 'e' },
+	{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
+	{ "findings", required_argument, NULL, FRONT_FINDINGS },
+	{ "help", no_argument, NULL, 'h' },
+	{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
+	{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+	{ "now", required_argument, NULL, FRONT_CLOCK },
+	{ "points", required_argument, NULL, FRONT_POINTS },
+	{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
+	{ "quiet", no_argument, NULL, 'q' },
+	{ "rejects", required_argument, NULL, 'r' },
+	{ "shelved", required_argument, NULL, FRONT_SHELVED },
+	{ "summary", no_argument, NULL, FRONT_SUMMARY },
+	{ "version", no_argument, NULL, 'V' },
+	{ "works", required_argument, NULL, 'w' },
+	{ NULL, 0, NULL, 0 }
+};
+
+static const struct option logbook[] = {
+	{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
+	{ NULL, 0, NULL, 0 }
+};
+
+void
+front_judge_options(struct front_judge *f, int argc, char *argv[])
+{
+	struct option longs[FRONT_OPTIONS_MAX] = { { NULL, 0, NULL, 0 } };
+	size_t count = front_options_add(longs, front_options_add(longs, 0, shared), f->own);
+	int c;
+
+	front_options_add(longs, count, f->with_logbook ? logbook : NULL);
+	front_start(f->name, f->help);
+	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
+		if (c == FRONT_PRINT_DEFAULTS)
+			f->print_defaults = true;
+		else if (f->option == NULL || !f->option(c))
+			front_option(c, argv);
+	}
+}
+
+void
+front_judge_open(struct front_judge *f, int argc, char *const argv[])
+{
+	front_points(&f->points);
+	f->np = front_nameplate();
+	front_shelves(&f->shelves, leat_nameplate_zone(f->np));
+	f->now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
+	if (f->with_logbook)
+		front_logbook(&f->book, leat_nameplate_zone(f->np), f->now);
+	f->in = front_readings(argc, argv);
+}
+
+void
+front_judge_close(struct front_judge *f)
+{
+	leat_readings_close(f->in);
+	if (f->with_logbook)
+		leat_logbook_free(&f->book);
+	leat_shelves_free(&f->shelves);
+	leat_nameplate_free(f->np);
+	leat_points_free(&f->points);
+}
 
 int
 front_judge_read(struct leat_readings *in, front_judge_take *take, void *judge)

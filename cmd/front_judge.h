@@ -1,10 +1,35 @@
 /*
- * What every judge of readings does alike: reads to the end, says what there was, and sets the exit status.
+ * The command of a judge of readings, all but what it judges: options, tables, the loop, the account and the exit status.
  */
 #ifndef LEAT_CMD_FRONT_JUDGE_H
 #define LEAT_CMD_FRONT_JUDGE_H
 
-#include "front.h"
+#include "front_tables.h"
+
+struct front_judge {
+	/* The command sets these first. */
+	const char *name, *help;
+	const struct option *own;	/* long options beside the shared ones, ended by a row of zeros; NULL: none */
+	bool (*option)(int code);	/* takes one of them, its value in optarg; false for another.  NULL: front_option does */
+	bool with_logbook;		/* it reads the logbook, and has --logbook */
+
+	bool print_defaults;		/* --print-defaults was given */
+
+	/* front_judge_open sets these; all stay the front end's. */
+	struct leat_readings *in;
+	struct leat_nameplate *np;
+	struct leat_points points;
+	struct leat_shelves shelves;
+	struct leat_logbook book;	/* with_logbook: the entries up to now */
+	struct leat_time now;		/* LEAT_TIME_NONE: the last time stamp of the input, --now data */
+};
+
+/* Starts the program and takes its options: those of every judge and its own. */
+void front_judge_options(struct front_judge *f, int argc, char *argv[]);
+
+/* Opens what is to be read, after the judge's own tables; exits with 2 after a message when that fails. */
+void front_judge_open(struct front_judge *f, int argc, char *const argv[]);
+void front_judge_close(struct front_judge *f);
 
 /* What the judge does with one reading: 0, or -1 with err. */
 typedef int front_judge_take(void *judge, const struct leat_reading *r, struct leat_error *err);

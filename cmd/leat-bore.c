@@ -145,7 +145,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-bore", .help = help };
-	struct leat_bores b = { .warn = front_filter_warn, .reject = front_reject };
+	struct leat_bores b = { .warn = front_warn_text, .reject = front_reject };
 
 	front_filter_options(&f, argc, argv);
 	if (front_calculates(argc, argv)) {

@@ -3,7 +3,6 @@
  */
 #include "front_judge.h"
 #include "front_proof.h"
-#include "front_tables.h"
 #include "stream/check.h"
 
 static const char help[] =
@@ -36,13 +35,14 @@ static const char help[] =
 
 enum { TABLES = FRONT_OWN };
 
-static bool print_defaults, tables;
+static const struct option own[] = {
+	{ "limits", required_argument, NULL, FRONT_LIMITS },
+	{ "since", required_argument, NULL, FRONT_SINCE },
+	{ "tables", no_argument, NULL, TABLES },
+	{ NULL, 0, NULL, 0 }
+};
 
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
+static bool tables;
 
 static void
 found(void *user, const struct leat_finding *f)
@@ -99,86 +99,52 @@ tell(struct leat_check *check, const struct leat_shelves *shelves)
 		front_error(&err);
 }
 
-static void
-parse(int argc, char *argv[])
+static bool
+take_option(int code)
 {
-	static const struct option longs[] = {
-		{ "all", no_argument, NULL, 'a' },
-		{ "exit-status", no_argument, NULL, 'e' },
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "limits", required_argument, NULL, FRONT_LIMITS },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "shelved", required_argument, NULL, FRONT_SHELVED },
-		{ "since", required_argument, NULL, FRONT_SINCE },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "tables", no_argument, NULL, TABLES },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
-		if (c == FRONT_PRINT_DEFAULTS)
-			print_defaults = true;
-		else if (c == TABLES)
-			tables = true;
-		else
-			front_option(c, argv);
-	}
+	tables = tables || code == TABLES;
+	return code == TABLES;
 }
 
-int
-main(int argc, char *argv[])
+static void
+run(struct front_judge *f, int argc, char *argv[])
 {
-	struct leat_check_form form = { .warn = warn };
+	struct leat_check_form form = { .warn = front_warn_text };
 	struct leat_limits limits;
-	struct leat_points points;
-	struct leat_shelves shelves;
-	struct leat_nameplate *np;
 	struct leat_check *check;
 
-	front_start("leat-check", help);
-	parse(argc, argv);
-	if (print_defaults) {
-		leat_out_text(front_stdout(), leat_limits_defaults());
-		return front_end();
-	}
-	if (tables) {
-		front_proof(argc - optind);
-		return front_end();
-	}
 	front_works_check();
 	front_limits(&limits);
-	front_points(&points);
-	np = front_nameplate();
-	front_shelves(&shelves, leat_nameplate_zone(np));
-	form.in = front_readings(argc, argv);
+	front_judge_open(f, argc, argv);
+	form.in = f->in;
 	form.limits = &limits;
-	form.points = &points;
-	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
+	form.points = &f->points;
+	form.now = f->now;
 	form.since = front_opt.since;
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
 	check = leat_check_new(&form);
 	if (check == NULL)
 		front_misuse("out of memory");
-	if (judge(check, form.in) == 0)
-		tell(check, &shelves);
-	account(check, form.in);
+	if (judge(check, f->in) == 0)
+		tell(check, &f->shelves);
+	account(check, f->in);
 	leat_check_free(check);
-	leat_readings_close(form.in);
-	leat_shelves_free(&shelves);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
+	front_judge_close(f);
 	leat_limits_free(&limits);
+}
+
+int
+main(int argc, char *argv[])
+{
+	struct front_judge f = { .name = "leat-check", .help = help, .own = own, .option = take_option };
+
+	front_judge_options(&f, argc, argv);
+	if (f.print_defaults)
+		leat_out_text(front_stdout(), leat_limits_defaults());
+	else if (tables)
+		front_proof(argc - optind);
+	else
+		run(&f, argc, argv);
 	return front_end();
 }

@@ -208,7 +208,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-cleanliness", .help = help, .own = own, .option = take_option };
-	struct leat_clean clean = { .warn = front_filter_warn, .reject = front_reject };
+	struct leat_clean clean = { .warn = front_warn_text, .reject = front_reject };
 
 	front_filter_options(&f, argc, argv);
 	if (front_calculates(argc, argv)) {

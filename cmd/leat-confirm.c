@@ -2,7 +2,6 @@
  * leat-confirm: do the data bear out what the logbook says was done, and the reverse.
  */
 #include "front_judge.h"
-#include "front_tables.h"
 #include "judge/confirm.h"
 
 static const char help[] =
@@ -33,7 +32,10 @@ static const char help[] =
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
-static bool print_defaults;
+static const struct option own[] = {
+	{ "confirm", required_argument, NULL, FRONT_CONFIRM },
+	{ NULL, 0, NULL, 0 }
+};
 
 static int
 take(void *confirm, const struct leat_reading *r, struct leat_error *err)
@@ -76,84 +78,40 @@ account(const struct leat_confirm *confirm, const struct leat_readings *in)
 }
 
 static void
-parse(int argc, char *argv[])
-{
-	static const struct option longs[] = {
-		{ "all", no_argument, NULL, 'a' },
-		{ "confirm", required_argument, NULL, FRONT_CONFIRM },
-		{ "exit-status", no_argument, NULL, 'e' },
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "shelved", required_argument, NULL, FRONT_SHELVED },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
-		if (c == FRONT_PRINT_DEFAULTS)
-			print_defaults = true;
-		else
-			front_option(c, argv);
-	}
-}
-
-static void
-run(int argc, char *argv[])
+run(struct front_judge *f, int argc, char *argv[])
 {
 	struct leat_confirm_form form = { .all = front_opt.all };
 	struct leat_confirms confirms;
-	struct leat_points points;
-	struct leat_shelves shelves;
-	struct leat_logbook book;
-	struct leat_nameplate *np;
 	struct leat_confirm *confirm;
 
 	front_works_check();
 	front_confirms(&confirms);
-	front_points(&points);
-	np = front_nameplate();
-	front_shelves(&shelves, leat_nameplate_zone(np));
-	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	front_logbook(&book, leat_nameplate_zone(np), form.now);
-	form.in = front_readings(argc, argv);
+	front_judge_open(f, argc, argv);
+	form.in = f->in;
 	form.confirms = &confirms;
-	form.points = &points;
-	form.np = np;
-	form.book = &book;
+	form.points = &f->points;
+	form.np = f->np;
+	form.book = &f->book;
+	form.now = f->now;
 	confirm = leat_confirm_new(&form);
 	if (confirm == NULL)
 		front_misuse("out of memory");
-	judge(confirm, form.in, &shelves);
-	account(confirm, form.in);
+	judge(confirm, f->in, &f->shelves);
+	account(confirm, f->in);
 	leat_confirm_free(confirm);
-	leat_readings_close(form.in);
-	leat_logbook_free(&book);
-	leat_shelves_free(&shelves);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
+	front_judge_close(f);
 	leat_confirms_free(&confirms);
 }
 
 int
 main(int argc, char *argv[])
 {
-	front_start("leat-confirm", help);
-	parse(argc, argv);
-	if (print_defaults)
+	struct front_judge f = { .name = "leat-confirm", .help = help, .own = own, .with_logbook = true };
+
+	front_judge_options(&f, argc, argv);
+	if (f.print_defaults)
 		leat_out_text(front_stdout(), leat_confirms_defaults());
 	else
-		run(argc, argv);
+		run(&f, argc, argv);
 	return front_end();
 }

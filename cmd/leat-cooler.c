@@ -52,7 +52,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-cooler", .help = help };
-	struct leat_coolers coolers = { .warn = front_filter_warn };
+	struct leat_coolers coolers = { .warn = front_warn_text };
 
 	front_filter_options(&f, argc, argv);
 	front_filter_open(&f, argc, argv);

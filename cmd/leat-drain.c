@@ -73,7 +73,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-drain", .help = help, .own = own, .option = take_option };
-	struct leat_drain drain = { .warn = front_filter_warn };
+	struct leat_drain drain = { .warn = front_warn_text };
 
 	front_filter_options(&f, argc, argv);
 	if (fit_hours > 0 && front_opt.explain)

@@ -3,9 +3,7 @@
  */
 #include <stdlib.h>
 
-#include "front.h"
 #include "front_judge.h"
-#include "front_tables.h"
 #include "judge/due_calendar.h"
 #include "judge/plan.h"
 #include "physics/fill_plan.h"
@@ -55,12 +53,6 @@ static struct leat_findings findings;
 static bool ics, stops;
 static enum leat_due_entry entry = LEAT_DUE_EVENTS;
 static struct leat_plan_form planning = { .crew = LEAT_PLAN_CREW, .isolate_s = LEAT_PLAN_ISOLATE_S, .drum_l = LEAT_DRUM_L };
-
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
 
 static void
 account(const struct leat_due *due)
@@ -285,43 +277,33 @@ parse(int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
+	struct front_judge f = { .with_logbook = true };
 	struct leat_tasks tasks;
-	struct leat_points points;
-	struct leat_shelves shelves;
-	struct leat_logbook book;
-	struct leat_nameplate *np;
 	struct leat_due *due;
 
 	front_start("leat-due", help);
 	parse(argc, argv);
 	front_works_check();
 	front_tasks(&tasks);
-	front_points(&points);
-	np = front_nameplate();
-	front_shelves(&shelves, leat_nameplate_zone(np));
-	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	front_logbook(&book, leat_nameplate_zone(np), form.now);
-	form.in = front_readings(argc, argv);
+	front_judge_open(&f, argc, argv);
+	form.in = f.in;
 	form.tasks = &tasks;
-	form.points = &points;
-	form.np = np;
-	form.book = &book;
+	form.points = &f.points;
+	form.np = f.np;
+	form.book = &f.book;
+	form.now = f.now;
 	form.since = front_opt.since;
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
-	form.warn = warn;
+	form.warn = front_warn_text;
 	due = leat_due_new(&form);
 	if (due == NULL)
 		front_misuse("out of memory");
 	if (judge(due) == 0)
-		tell(due, &shelves);
+		tell(due, &f.shelves);
 	account(due);
 	leat_due_free(due);
-	leat_readings_close(form.in);
-	leat_logbook_free(&book);
-	leat_shelves_free(&shelves);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
+	front_judge_close(&f);
 	leat_tasks_free(&tasks);
 	leat_findings_free(&findings);
 	return front_end();

@@ -55,7 +55,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-element", .help = help, .with_logbook = true };
-	struct leat_elements elements = { .warn = front_filter_warn };
+	struct leat_elements elements = { .warn = front_warn_text };
 
 	front_filter_options(&f, argc, argv);
 	front_filter_open(&f, argc, argv);

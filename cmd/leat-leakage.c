@@ -54,7 +54,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-leakage", .help = help, .with_logbook = true };
-	struct leat_leaks leaks = { .warn = front_filter_warn };
+	struct leat_leaks leaks = { .warn = front_warn_text };
 
 	front_filter_options(&f, argc, argv);
 	front_filter_open(&f, argc, argv);

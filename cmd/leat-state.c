@@ -51,7 +51,7 @@ int
 main(int argc, char *argv[])
 {
 	struct front_filter f = { .name = "leat-state", .help = help };
-	struct leat_states states = { .warn = front_filter_warn };
+	struct leat_states states = { .warn = front_warn_text };
 
 	front_filter_options(&f, argc, argv);
 	front_filter_open(&f, argc, argv);

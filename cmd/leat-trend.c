@@ -3,7 +3,6 @@
  */
 #include "front_judge.h"
 #include "front_line.h"
-#include "front_tables.h"
 #include "judge/trend.h"
 
 enum { AHEAD = FRONT_OWN, X, Y };
@@ -43,15 +42,17 @@ static const char help[] =
     "     --x NAME                 the column that goes along\n"
     "     --y NAME                 the column that is fitted\n";
 
-static bool print_defaults;
+static const struct option own[] = {
+	{ "ahead", required_argument, NULL, AHEAD },
+	{ "since", required_argument, NULL, FRONT_SINCE },
+	{ "trends", required_argument, NULL, FRONT_TRENDS },
+	{ "x", required_argument, NULL, X },
+	{ "y", required_argument, NULL, Y },
+	{ NULL, 0, NULL, 0 }
+};
+
 static double ahead_s = 60 * 86400.0;
 static const char *column_x, *column_y;
-
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
 
 static void
 account(const struct leat_trend *trend, struct leat_readings *in)
@@ -109,103 +110,60 @@ take_ahead(const char *text)
 		front_misuse("option '--ahead': not a duration such as P60D: '%s'", text);
 }
 
-static void
-parse(int argc, char *argv[])
+static bool
+take_option(int code)
 {
-	static const struct option longs[] = {
-		{ "ahead", required_argument, NULL, AHEAD },
-		{ "all", no_argument, NULL, 'a' },
-		{ "exit-status", no_argument, NULL, 'e' },
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "shelved", required_argument, NULL, FRONT_SHELVED },
-		{ "since", required_argument, NULL, FRONT_SINCE },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "trends", required_argument, NULL, FRONT_TRENDS },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ "x", required_argument, NULL, X },
-		{ "y", required_argument, NULL, Y },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
-		if (c == AHEAD)
-			take_ahead(optarg);
-		else if (c == FRONT_PRINT_DEFAULTS)
-			print_defaults = true;
-		else if (c == X)
-			column_x = optarg;
-		else if (c == Y)
-			column_y = optarg;
-		else
-			front_option(c, argv);
+	switch (code) {
+	case AHEAD: take_ahead(optarg); return true;
+	case X: column_x = optarg; return true;
+	case Y: column_y = optarg; return true;
+	default: return false;
 	}
-	if ((column_x == NULL) != (column_y == NULL))
-		front_misuse("option '%s' needs '%s' beside it", column_x != NULL ? "--x" : "--y", column_x != NULL ? "--y" : "--x");
 }
 
 static void
-run(int argc, char *argv[])
+run(struct front_judge *f, int argc, char *argv[])
 {
-	struct leat_trend_form form = { .warn = warn, .ahead_s = ahead_s };
+	struct leat_trend_form form = { .warn = front_warn_text, .ahead_s = ahead_s };
 	struct leat_trends trends;
-	struct leat_points points;
-	struct leat_shelves shelves;
-	struct leat_logbook book;
-	struct leat_nameplate *np;
 	struct leat_trend *trend;
 
 	front_works_check();
 	front_trends(&trends);
-	front_points(&points);
-	np = front_nameplate();
-	front_shelves(&shelves, leat_nameplate_zone(np));
-	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	front_logbook(&book, leat_nameplate_zone(np), form.now);
-	form.in = front_readings(argc, argv);
+	front_judge_open(f, argc, argv);
+	form.in = f->in;
 	form.trends = &trends;
-	form.points = &points;
-	form.np = np;
-	form.book = &book;
+	form.points = &f->points;
+	form.np = f->np;
+	form.book = &f->book;
+	form.now = f->now;
 	form.since = front_opt.since;
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
 	trend = leat_trend_new(&form);
 	if (trend == NULL)
 		front_misuse("out of memory");
-	if (judge(trend, form.in) == 0)
-		tell(trend, &shelves);
-	account(trend, form.in);
+	if (judge(trend, f->in) == 0)
+		tell(trend, &f->shelves);
+	account(trend, f->in);
 	leat_trend_free(trend);
-	leat_readings_close(form.in);
-	leat_logbook_free(&book);
-	leat_shelves_free(&shelves);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
+	front_judge_close(f);
 	leat_trends_free(&trends);
 }
 
 int
 main(int argc, char *argv[])
 {
-	front_start("leat-trend", help);
-	parse(argc, argv);
-	if (print_defaults)
+	struct front_judge f = { .name = "leat-trend", .help = help, .own = own, .option = take_option, .with_logbook = true };
+
+	front_judge_options(&f, argc, argv);
+	if ((column_x == NULL) != (column_y == NULL))
+		front_misuse("option '%s' needs '%s' beside it", column_x != NULL ? "--x" : "--y", column_x != NULL ? "--y" : "--x");
+	if (f.print_defaults)
 		leat_out_text(front_stdout(), leat_trends_defaults());
 	else if (column_x != NULL)
 		front_line(column_x, column_y, argc - optind, argv + optind);
 	else
-		run(argc, argv);
+		run(&f, argc, argv);
 	return front_end();
 }

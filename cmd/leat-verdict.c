@@ -2,7 +2,6 @@
  * leat-verdict: may the oil of each tank stay, or is it to be cleaned, dried, partly renewed or changed?
  */
 #include "front_judge.h"
-#include "front_tables.h"
 #include "judge/verdict.h"
 
 static const char help[] =
@@ -34,13 +33,11 @@ static const char help[] =
     " -V, --version           print the version\n"
     " -w, --works DIR         the works folder (LEAT_WORKS)\n";
 
-static bool print_defaults;
-
-static void
-warn(const char *text)
-{
-	front_warn("%s", text);
-}
+static const struct option own[] = {
+	{ "oil", required_argument, NULL, FRONT_OIL },
+	{ "since", required_argument, NULL, FRONT_SINCE },
+	{ NULL, 0, NULL, 0 }
+};
 
 static void
 account(const struct leat_verdict *verdict, struct leat_readings *in)
@@ -90,89 +87,44 @@ tell(struct leat_verdict *verdict, const struct leat_shelves *shelves)
 }
 
 static void
-parse(int argc, char *argv[])
+run(struct front_judge *f, int argc, char *argv[])
 {
-	static const struct option longs[] = {
-		{ "all", no_argument, NULL, 'a' },
-		{ "exit-status", no_argument, NULL, 'e' },
-		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
-		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "help", no_argument, NULL, 'h' },
-		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
-		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
-		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
-		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "oil", required_argument, NULL, FRONT_OIL },
-		{ "points", required_argument, NULL, FRONT_POINTS },
-		{ "print-defaults", no_argument, NULL, FRONT_PRINT_DEFAULTS },
-		{ "quiet", no_argument, NULL, 'q' },
-		{ "rejects", required_argument, NULL, 'r' },
-		{ "shelved", required_argument, NULL, FRONT_SHELVED },
-		{ "since", required_argument, NULL, FRONT_SINCE },
-		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "version", no_argument, NULL, 'V' },
-		{ "works", required_argument, NULL, 'w' },
-		{ NULL, 0, NULL, 0 }
-	};
-	int c;
-
-	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
-		if (c == FRONT_PRINT_DEFAULTS)
-			print_defaults = true;
-		else
-			front_option(c, argv);
-	}
-}
-
-static void
-run(int argc, char *argv[])
-{
-	struct leat_verdict_form form = { .warn = warn };
+	struct leat_verdict_form form = { .warn = front_warn_text };
 	struct leat_oil_rules rules;
-	struct leat_points points;
-	struct leat_shelves shelves;
-	struct leat_logbook book;
-	struct leat_nameplate *np;
 	struct leat_verdict *verdict;
 
 	front_works_check();
 	front_oil_rules(&rules);
-	front_points(&points);
-	np = front_nameplate();
-	front_shelves(&shelves, leat_nameplate_zone(np));
-	form.now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
-	front_logbook(&book, leat_nameplate_zone(np), form.now);
-	form.in = front_readings(argc, argv);
+	front_judge_open(f, argc, argv);
+	form.in = f->in;
 	form.rules = &rules;
-	form.points = &points;
-	form.np = np;
-	form.book = &book;
+	form.points = &f->points;
+	form.np = f->np;
+	form.book = &f->book;
+	form.now = f->now;
 	form.since = front_opt.since;
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
 	verdict = leat_verdict_new(&form);
 	if (verdict == NULL)
 		front_misuse("out of memory");
-	if (judge(verdict, form.in) == 0)
-		tell(verdict, &shelves);
-	account(verdict, form.in);
+	if (judge(verdict, f->in) == 0)
+		tell(verdict, &f->shelves);
+	account(verdict, f->in);
 	leat_verdict_free(verdict);
-	leat_readings_close(form.in);
-	leat_logbook_free(&book);
-	leat_shelves_free(&shelves);
-	leat_nameplate_free(np);
-	leat_points_free(&points);
+	front_judge_close(f);
 	leat_oil_rules_free(&rules);
 }
 
 int
 main(int argc, char *argv[])
 {
-	front_start("leat-verdict", help);
-	parse(argc, argv);
-	if (print_defaults)
+	struct front_judge f = { .name = "leat-verdict", .help = help, .own = own, .with_logbook = true };
+
+	front_judge_options(&f, argc, argv);
+	if (f.print_defaults)
 		leat_out_text(front_stdout(), leat_oil_rules_defaults());
 	else
-		run(argc, argv);
+		run(&f, argc, argv);
 	return front_end();
 }

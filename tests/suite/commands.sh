@@ -83,11 +83,13 @@ run() {
 }
 
 # The long options of a command: in its table, in its help, and among the items of its man page.
-# A derive filter's own table lies beside that of all of them.
+# The own table of a derive filter or a judge lies beside that of all of them.
 in_table() {
 	options_of "cmd/$1.c"
-	grep -q '"front_filter.h"' "cmd/$1.c" || return 0
-	options_of cmd/front_filter.c | if grep -q 'with_logbook = true' "cmd/$1.c"; then cat; else grep -vx logbook; fi
+	for common in filter judge; do
+		grep -q "front_${common}_options(" "cmd/$1.c" || continue
+		options_of "cmd/front_$common.c" | if grep -q 'with_logbook = true' "cmd/$1.c"; then cat; else grep -vx logbook; fi
+	done
 }
 options_of() { sed -n '/struct option/,/};/s/^[^"]*{ *"\([a-z0-9-]*\)".*/\1/p' "$1"; }
 in_help() { "$1" --help | sed -n 's/^ \{1,\}\(-[A-Za-z0-9], \)\{0,1\}--\([a-z0-9-]*\).*/\2/p'; }
