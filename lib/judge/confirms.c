@@ -132,8 +132,9 @@ take_unit(const struct leat_table *t, size_t i, struct leat_confirm_row *row, st
 }
 
 static int
-take_row(struct leat_confirms *confirms, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
 {
+	struct leat_confirms *confirms = of;
 	struct leat_confirm_row *row;
 	struct leat_rule_rows rows;
 	struct leat_rule_key key;
@@ -155,22 +156,12 @@ take_row(struct leat_confirms *confirms, const struct leat_table *t, size_t i, b
 	return 0;
 }
 
-static int
-take_table(struct leat_confirms *confirms, const struct leat_table *t, bool shipped, struct leat_error *err)
-{
-	for (size_t i = 0; i < leat_table_rows(t); i++)
-		if (take_row(confirms, t, i, shipped, err) != 0)
-			return -1;
-	return 0;
-}
-
 int
 leat_confirms_make(struct leat_confirms *confirms, struct leat_table *works, struct leat_error *err)
 {
 	memset(confirms, 0, sizeof(*confirms));
-	confirms->shipped = leat_table_text("shipped confirm", leat_confirms_defaults(), &leat_confirms_form, err);
-	if (confirms->shipped == NULL || (works != NULL && take_table(confirms, works, false, err) != 0) ||
-	    take_table(confirms, confirms->shipped, true, err) != 0) {
+	if (leat_rule_tables(&confirms->shipped, "shipped confirm", leat_confirms_defaults(), works, &leat_confirms_form,
+	    take_row, confirms, err) != 0) {
 		leat_confirms_free(confirms);
 		return -1;
 	}

@@ -153,8 +153,9 @@ check_point(const struct leat_table *t, size_t i, const struct leat_limit *row, 
 }
 
 static int
-take_row(struct leat_limits *limits, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
 {
+	struct leat_limits *limits = of;
 	struct leat_rule_rows rows;
 	struct leat_rule_key key;
 	struct leat_limit *row;
@@ -176,22 +177,12 @@ take_row(struct leat_limits *limits, const struct leat_table *t, size_t i, bool 
 	return 0;
 }
 
-static int
-take_table(struct leat_limits *limits, const struct leat_table *t, bool shipped, struct leat_error *err)
-{
-	for (size_t i = 0; i < leat_table_rows(t); i++)
-		if (take_row(limits, t, i, shipped, err) != 0)
-			return -1;
-	return 0;
-}
-
 int
 leat_limits_make(struct leat_limits *limits, struct leat_table *works, struct leat_error *err)
 {
 	memset(limits, 0, sizeof(*limits));
-	limits->shipped = leat_table_text("shipped limits", leat_limits_defaults(), &leat_limits_form, err);
-	if (limits->shipped == NULL || (works != NULL && take_table(limits, works, false, err) != 0) ||
-	    take_table(limits, limits->shipped, true, err) != 0) {
+	if (leat_rule_tables(&limits->shipped, "shipped limits", leat_limits_defaults(), works, &leat_limits_form,
+	    take_row, limits, err) != 0) {
 		leat_limits_free(limits);
 		return -1;
 	}

@@ -147,8 +147,9 @@ take_rest(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struc
 }
 
 static int
-take_row(struct leat_oil_rules *rules, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
 {
+	struct leat_oil_rules *rules = of;
 	struct leat_rule_rows rows;
 	struct leat_rule_key key;
 	struct leat_oil_rule *row;
@@ -173,22 +174,12 @@ take_row(struct leat_oil_rules *rules, const struct leat_table *t, size_t i, boo
 	return 0;
 }
 
-static int
-take_table(struct leat_oil_rules *rules, const struct leat_table *t, bool shipped, struct leat_error *err)
-{
-	for (size_t i = 0; i < leat_table_rows(t); i++)
-		if (take_row(rules, t, i, shipped, err) != 0)
-			return -1;
-	return 0;
-}
-
 int
 leat_oil_rules_make(struct leat_oil_rules *rules, struct leat_table *works, struct leat_error *err)
 {
 	memset(rules, 0, sizeof(*rules));
-	rules->shipped = leat_table_text("shipped oil rules", leat_oil_rules_defaults(), &leat_oil_rules_form, err);
-	if (rules->shipped == NULL || (works != NULL && take_table(rules, works, false, err) != 0) ||
-	    take_table(rules, rules->shipped, true, err) != 0) {
+	if (leat_rule_tables(&rules->shipped, "shipped oil rules", leat_oil_rules_defaults(), works, &leat_oil_rules_form,
+	    take_row, rules, err) != 0) {
 		leat_oil_rules_free(rules);
 		return -1;
 	}

@@ -135,6 +135,24 @@ leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_key *k
 	return 0;
 }
 
+static int
+take_all(leat_rule_take_row *take, void *rows, const struct leat_table *t, bool shipped, struct leat_error *err)
+{
+	for (size_t i = 0; t != NULL && i < leat_table_rows(t); i++)
+		if (take(rows, t, i, shipped, err) != 0)
+			return -1;
+	return 0;
+}
+
+int
+leat_rule_tables(struct leat_table **shipped, const char *name, const char *text, const struct leat_table *works,
+    const struct leat_table_form *form, leat_rule_take_row *take, void *rows, struct leat_error *err)
+{
+	*shipped = leat_table_text(name, text, form, err);
+	return *shipped != NULL && take_all(take, rows, works, false, err) == 0 &&
+	    take_all(take, rows, *shipped, true, err) == 0 ? 0 : -1;
+}
+
 /* Does a rule where both match? */
 static bool
 outranks(const struct leat_rule_key *a, const struct leat_rule_key *b)

@@ -66,6 +66,12 @@ int leat_rule_levels_take(struct leat_rule_levels *levels, const struct leat_tab
 int leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_key *key, const struct leat_table *t,
     size_t i, size_t column, struct leat_error *err) LEAT_MUST_USE;
 
+/* Reads the shipped table, which text is, and takes the rows of the works' table (NULL: none) and then its own into what rows
+ * points at.  *shipped is the caller's, NULL when it cannot be read.  0, or -1 with err. */
+typedef int leat_rule_take_row(void *rows, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err);
+int leat_rule_tables(struct leat_table **shipped, const char *name, const char *text, const struct leat_table *works,
+    const struct leat_table_form *form, leat_rule_take_row *take, void *rows, struct leat_error *err) LEAT_MUST_USE;
+
 /* The rows that rule one series: of each rule the works' rows before the shipped ones, then the most specific (by the
  * asset first, then by the point), then the later line; rows that switch their rule off are left out.  Writes up to max
  * row indices and returns how many rule (which may be more than max). */

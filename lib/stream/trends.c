@@ -242,8 +242,9 @@ check_point(const struct leat_table *t, size_t i, const struct leat_trend_row *r
 }
 
 static int
-take_row(struct leat_trends *trends, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
 {
+	struct leat_trends *trends = of;
 	struct leat_rule_rows rows;
 	struct leat_trend_row *row;
 	struct leat_rule_key key;
@@ -265,22 +266,12 @@ take_row(struct leat_trends *trends, const struct leat_table *t, size_t i, bool 
 	return 0;
 }
 
-static int
-take_table(struct leat_trends *trends, const struct leat_table *t, bool shipped, struct leat_error *err)
-{
-	for (size_t i = 0; i < leat_table_rows(t); i++)
-		if (take_row(trends, t, i, shipped, err) != 0)
-			return -1;
-	return 0;
-}
-
 int
 leat_trends_make(struct leat_trends *trends, struct leat_table *works, struct leat_error *err)
 {
 	memset(trends, 0, sizeof(*trends));
-	trends->shipped = leat_table_text("shipped trends", leat_trends_defaults(), &leat_trends_form, err);
-	if (trends->shipped == NULL || (works != NULL && take_table(trends, works, false, err) != 0) ||
-	    take_table(trends, trends->shipped, true, err) != 0) {
+	if (leat_rule_tables(&trends->shipped, "shipped trends", leat_trends_defaults(), works, &leat_trends_form,
+	    take_row, trends, err) != 0) {
 		leat_trends_free(trends);
 		return -1;
 	}
