@@ -6,8 +6,7 @@
 # A fouled cooler and a sound one in the heat, the sound one in the cold, and a thermostat that begins to hunt.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 mkdir "$scratch/works"
 cp testdata/works-year/points.csv testdata/works-year/sources.csv "$scratch/works"
 { grep -v tank-wall-area testdata/works-year/nameplate.csv

@@ -5,8 +5,7 @@
 # which the stand-by pump runs on the meter of the other.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 works=testdata/works-year
 
 # rows DAYS MILL: what leat-drain adds to the exports of these days, and inside.csv beside.

@@ -7,8 +7,7 @@
 # that is a gap in the logbook too, and must be found.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 
 year=$scratch/year works=$scratch/works
 mkdir "$works"

@@ -5,8 +5,7 @@
 # which a sound one shows 2.8 bar, and elements that dust loads in a third of their time.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 works=testdata/works-year
 
 # rows DAYS MILL: all.csv, the exports of these days with what leat-element adds, and inside.csv beside.

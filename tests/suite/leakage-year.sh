@@ -6,8 +6,7 @@
 # the minute only.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 works=testdata/works-year
 
 # rows DAYS MILL [NO]: what leat-leakage adds to the exports of these days, with NO without the list of charging.

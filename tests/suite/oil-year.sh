@@ -5,8 +5,7 @@
 # nights after the cooler leaked.  Dates and sizes come from truth.csv.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 cp -R testdata/works-year "$scratch/works"
 cd "$scratch" || exit 1
 "$simulate" --year year >said || fail 'simulate a year'

@@ -4,8 +4,7 @@
 # Seven weeks with two readings of a bank of which one shell leaks, a reading under load, and many stops and starts.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 works=testdata/works-year
 now=2026-02-02T00:00:00Z
 year=$scratch/year

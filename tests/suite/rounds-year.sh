@@ -6,8 +6,7 @@
 # one value for two days) stay in: they are found, but not counted here.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 works=testdata/works-year
 now=2025-12-01T00:00:00Z
 

@@ -6,8 +6,7 @@
 # Yokozeki, J. Phys. Chem. Ref. Data 29 (2000) 1361, table on page 1410.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-simulate=$build/tests/sim/simulate
-[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
+need_simulator
 
 # near NAME RESULTS WORD VALUE PERCENT: does the line 'WORD number' come within so much of VALUE?
 near() {
