@@ -11,8 +11,6 @@ cd "$scratch" || exit 1
 "$simulate" --year year >said || fail 'simulate a year'
 cp year/logbook.csv works
 for m in NM MM SM; do printf '%s,working-temperature,48,degC,,works\n%s,coldest-temperature,10,degC,,works\n' "$m" "$m"; done >>works/nameplate.csv
-printf 'MM,other-oil-grade,VG 100,,,store\nMM,dehydrator-rate,0.1,L/h,,dehydrator sheet\n' >>works/nameplate.csv
-printf 'NM/filter,beta,200,1,,element sheet\nSM/filter,beta,200,1,,element sheet\n' >>works/nameplate.csv
 
 # fault MILL NAME WHAT COLUMN: a field of truth.csv, by the beginning of what happened.
 fault() { awk -F, -v mill="$1" -v fault="$2" -v what="$3" -v c="$4" '$1 == mill && $2 == fault && index($4, what) == 1 { print $c; exit }' year/truth.csv; }

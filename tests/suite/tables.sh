@@ -127,6 +127,7 @@ cp -R good w
 if agree && [ ! -s faults ]; then ok 'the good tables are good to both'; else fail "the good tables: ${why-}$(cat faults)"; fi
 
 tries=450 wrong=0 refused=0
+[ "${LONG-}" != no ] || tries=90
 for table in nameplate sources points limits trends confirm oil shelved logbook; do
 	seed=0
 	while [ "$seed" -lt $((tries / 9)) ]; do
