@@ -139,7 +139,7 @@ add(const struct leat_archive *archive, struct leat_readings *in, const struct l
 	if (put) {
 		account(in, &w.sum, &left);
 		if (w.sum.conflicts > 0 || w.sum.replaced > 0)
-			leat_archiver_findings(&w, front_now(), front_data_finding);
+			leat_archiver_findings(&w, front_now(), !front_failed(), front_data_finding);
 		if (front_failed())
 			front_warn("nothing was archived: every month is as it was");
 		else if (leat_archiver_commit(&w, &err) != 0)

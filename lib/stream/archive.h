@@ -83,8 +83,8 @@ struct leat_archive_conflict {
 /* Private: what a new row says that it supersedes, of the rows of one time. */
 struct leat_archive_claim {
 	uint32_t series;
-	struct leat_origin origin;
-	size_t at, len;		/* in claim_text */
+	enum leat_quality quality;
+	size_t at, len, value_len;	/* in claim_text: what it supersedes, then what it says itself */
 };
 
 /* Private: an archived value that another was preferred to. */
@@ -161,8 +161,10 @@ int leat_archiver_finish(struct leat_archiver *w, struct leat_error *err) LEAT_M
  * to be. */
 int leat_archiver_commit(struct leat_archiver *w, struct leat_error *err) LEAT_MUST_USE;
 
-/* One finding for each archived value that another was preferred to, and for each series that had conflicts, as of time. */
-void leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, void (*emit)(const struct leat_finding *));
+/* One finding for each series that had conflicts, as of time, and, where it is committed, for each archived value that
+ * another was preferred to. */
+void leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, bool committed,
+    void (*emit)(const struct leat_finding *));
 
 /* Removes what was not committed. */
 void leat_archiver_free(struct leat_archiver *w);

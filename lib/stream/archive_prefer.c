@@ -28,9 +28,9 @@ leat_archive_claim(struct leat_archiver *w, uint32_t series, const struct leat_r
 	    leat_buf_add_span(&w->claim_text, text) != 0)
 		return -1;
 	w->claim[w->claims++] = (struct leat_archive_claim){
-		series, { r->source, r->line }, w->claim_text.len - text.len, text.len
+		series, r->quality, w->claim_text.len - text.len, text.len, r->value.len
 	};
-	return 0;
+	return leat_buf_add_span(&w->claim_text, r->value);
 }
 
 /* Is value one of those joined by '|'? */
@@ -47,15 +47,22 @@ is_among(struct leat_span list, struct leat_span value)
 	return false;
 }
 
-/* Does the row that the item was made of say that it supersedes the value? */
+/* Does a new row that says what the item says supersede the value?  It need not be the row that was kept: another source may
+ * say the same, before it or with more digits. */
 static bool
 claims(const struct leat_archiver *w, const struct leat_settled *item, struct leat_span value)
 {
+	struct leat_span is = leat_settle_value(&w->fresh, item);
+
 	for (size_t i = 0; i < w->claims; i++) {
 		const struct leat_archive_claim *c = &w->claim[i];
 
-		if (c->series == item->series && c->origin.source == item->origin.source && c->origin.line == item->origin.line)
-			return is_among(leat_span_make(w->claim_text.data + c->at, c->len), value);
+		const char *text = w->claim_text.data + c->at;
+
+		if (c->series == item->series && c->quality == item->quality &&
+		    leat_values_agree(leat_span_make(text + c->len, c->value_len), is) &&
+		    is_among(leat_span_make(text, c->len), value))
+			return true;
 	}
 	return false;
 }

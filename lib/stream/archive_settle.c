@@ -124,11 +124,13 @@ leat_archive_set_aside_old(struct leat_archiver *w, const struct leat_settled *i
 }
 
 void
-leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, void (*emit)(const struct leat_finding *))
+leat_archiver_findings(const struct leat_archiver *w, struct leat_time time, bool committed,
+    void (*emit)(const struct leat_finding *))
 {
 	char number[24], message[256], first[LEAT_TIME_MAX], last[LEAT_TIME_MAX];
 
-	leat_archive_tell_replaced(w, time, emit);
+	if (committed)
+		leat_archive_tell_replaced(w, time, emit);
 	for (size_t i = 0; i < w->conflict_cap; i++) {
 		const struct leat_archive_conflict *c = &w->conflict[i];
 		struct leat_finding f = {
