@@ -201,7 +201,6 @@ touch(struct leat_bores *b, const struct leat_bores_series *s)
 		leat_works_day_ending(b->np, b->time, &start, &c->day_end);
 	}
 	c->touched = b->touched = true;
-	c->changed = c->made;
 	return c;
 }
 
@@ -218,8 +217,10 @@ give_heat(struct leat_bores_cylinder *c, const struct leat_bores_heat *heat, siz
 			struct leat_bores_point *p = &c->point[i][d];
 			struct leat_bores_heat *its = ring ? &p->ring : &p->bore;
 
-			if (p->has && (!its->has || (its->oil && !heat->oil) || leat_time_cmp(p->time, heat->time) == 0))
+			if (p->has && (!its->has || (its->oil && !heat->oil) || leat_time_cmp(p->time, heat->time) == 0)) {
 				*its = *heat;
+				c->changed = c->made;
+			}
 		}
 	}
 }
@@ -267,6 +268,7 @@ take_diameter(struct leat_bores *b, const struct leat_bores_series *s, const str
 	}
 	c = touch(b, s);
 	c->points += !p->has;
+	c->changed = c->made;
 	*p = (struct leat_bores_point){ .has = true, .read_mm = read_mm, .quality = r->quality, .time = r->time };
 	if (unit_mm == 1 && r->value.len < sizeof(p->typed))
 		memcpy(p->typed, r->value.ptr, r->value.len);

@@ -65,7 +65,7 @@ struct leat_bores_cylinder {
 	struct leat_bores_heat ring[LEAT_BORES_PLANES + 1], bore[LEAT_BORES_PLANES + 1];	/* 0: of the whole cylinder */
 	size_t points;
 	bool touched;			/* at this instant */
-	bool made, changed;		/* rows of it were made; something came after that */
+	bool made, changed;		/* rows of it were made; a diameter, or a temperature of one, came after that */
 	struct leat_bores_wear before, latest;	/* of earlier days; of this one */
 	/* The leak test. */
 	struct leat_bores_leak *leak;
