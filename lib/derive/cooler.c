@@ -143,7 +143,7 @@ end_day(struct leat_coolers *coolers)
 		leat_coolers_end_spell(coolers, unit);
 		if (unit->grinding > 0 && seen)
 			leat_coolers_write_day(coolers, unit);
-		unit->grinding = 0;
+		unit->grinding = unit->swung = unit->swung_uncertain = 0;
 		memset(unit->refused, 0, sizeof(unit->refused));
 		unit->spells = 0;
 		leat_swing_day(&unit->swing);

@@ -83,6 +83,7 @@ struct leat_coolers_spell {
 	double full_kw_k;		/* the oil's with the valve fully open */
 	double oil_kw, water_kw;	/* duty by either side */
 	double duty_kw, balance_percent, ua_kw_k;
+	double oil_out_c, water_out_c;	/* that the conductance goes by: as read, or found by the other side */
 	double known_kw, walls_kw, stored_kw, rest_kw;
 	double load_kw;			/* what the cooler would have to take at the limit in summer */
 	double approach_k, index_k_kw, effectiveness_percent, share_percent;
@@ -113,6 +114,7 @@ struct leat_coolers_unit {
 	struct leat_time seen_at;
 	/* The works' day. */
 	long grinding, refused[LEAT_COOLERS_ADMITTED + 1];	/* min */
+	long swung, swung_uncertain;	/* min in which hunting was looked for */
 	struct leat_coolers_spell spell[LEAT_COOLERS_SPELLS];
 	size_t spells;
 };

@@ -7,6 +7,9 @@
 #include "derive/cooler_private.h"
 #include "stats/order.h"
 
+/* More than a tenth of the minutes being uncertain, what comes of them is. */
+#define UNCERTAIN_SHARE 10
+
 #define FIELD(name) offsetof(struct leat_coolers_spell, name)
 #define MEAN(slot) (offsetof(struct leat_coolers_spell, mean) + (slot) * sizeof(double))
 
@@ -93,24 +96,36 @@ say_counts(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	}
 }
 
+/* "52.31", or that nobody read it. */
+static const char *
+temp_words(char dst[16], double temp_c)
+{
+	if (isnan(temp_c))
+		snprintf(dst, 16, "(not read)");
+	else
+		snprintf(dst, 16, "%.2f", temp_c);
+	return dst;
+}
+
 /* "oil 52.31 to 47.92 degC, 1.657 kW/K: 7.27 kW; water ...": what a spell had. */
 static void
 spell_words(char *dst, size_t size, const struct leat_coolers_spell *s)
 {
-	char time[LEAT_TIME_MAX], oil[96], water[96];
+	char time[LEAT_TIME_MAX], oil[96], water[96], temp[4][16];
 	const double *m = s->mean;
 
 	leat_time_write(time, s->end);
 	if (isnan(s->oil_kw))
-		snprintf(oil, sizeof(oil), "flow not known");
+		snprintf(oil, sizeof(oil), isnan(m[LEAT_COOLERS_OIL_OUT]) ? "flow or a temperature not known" : "flow not known");
 	else
 		snprintf(oil, sizeof(oil), "x %.4f kW/K = %.3f kW", s->oil_kw_k, s->oil_kw);
 	if (isnan(s->water_kw))
 		snprintf(water, sizeof(water), "flow or a temperature not known");
 	else
 		snprintf(water, sizeof(water), "x %.4f kW/K = %.3f kW", s->water_kw_k, s->water_kw);
-	snprintf(dst, size, "spell to %s: oil %.2f to %.2f degC %s; water %.2f to %.2f degC %s", time, m[LEAT_COOLERS_OIL_IN],
-	    m[LEAT_COOLERS_OIL_OUT], oil, m[LEAT_COOLERS_WATER_IN], m[LEAT_COOLERS_WATER_OUT], water);
+	snprintf(dst, size, "spell to %s: oil %s to %s degC %s; water %s to %s degC %s", time,
+	    temp_words(temp[0], m[LEAT_COOLERS_OIL_IN]), temp_words(temp[1], m[LEAT_COOLERS_OIL_OUT]), oil,
+	    temp_words(temp[2], m[LEAT_COOLERS_WATER_IN]), temp_words(temp[3], m[LEAT_COOLERS_WATER_OUT]), water);
 }
 
 static void
@@ -165,14 +180,18 @@ ua_words(char *dst, size_t size, const struct leat_coolers_unit *unit, unsigned 
 	const struct leat_coolers_spell *s = nearest(unit, kind, FIELD(ua_kw_k), ua->value);
 	const char *how = unit->plate.flow == LEAT_COOLER_COUNTER ? "duty / LMTD" : "by the number of transfer units";
 	double a, b, units;
-	char spell[384];
+	char spell[384], found[64] = "";
 
 	spell_words(spell, sizeof(spell), s);
-	a = s->mean[LEAT_COOLERS_OIL_IN] - s->mean[LEAT_COOLERS_WATER_OUT];
-	b = s->mean[LEAT_COOLERS_OIL_OUT] - s->mean[LEAT_COOLERS_WATER_IN];
+	a = s->mean[LEAT_COOLERS_OIL_IN] - s->water_out_c;
+	b = s->oil_out_c - s->mean[LEAT_COOLERS_WATER_IN];
+	if (isnan(s->mean[LEAT_COOLERS_OIL_OUT]))
+		snprintf(found, sizeof(found), "oil out at %.2f degC by %.4f kW/K; ", s->oil_out_c, s->oil_kw_k);
+	else if (isnan(s->mean[LEAT_COOLERS_WATER_OUT]))
+		snprintf(found, sizeof(found), "water out at %.2f degC by %.4f kW/K; ", s->water_out_c, s->water_kw_k);
 	units = s->ua_kw_k / fmin(s->full_kw_k, s->water_kw_k);
-	snprintf(dst, size, "%s; %s: %.3f kW, ends %.2f and %.2f K, LMTD %.3f K: %.4f kW/K; %.4f transfer units of the smaller flow",
-	    spell, how, s->duty_kw, a, b, leat_lmtd_k(a, b), s->ua_kw_k, units);
+	snprintf(dst, size, "%s; %s%s: %.3f kW, ends %.2f and %.2f K, LMTD %.3f K: %.4f kW/K; %.4f transfer units of the smaller "
+	    "flow", spell, found, how, s->duty_kw, a, b, leat_lmtd_k(a, b), s->ua_kw_k, units);
 }
 
 static struct middle
@@ -280,6 +299,11 @@ write_valve(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 		    share.spells);
 		put(coolers, unit, "thermostat-share", "%", share.value, 1, share.quality, text);
 	}
+	/* Where there is no such instrument there is nothing to be told, day by day. */
+	if (unit->series[LEAT_COOLERS_OIL_OUT] == LEAT_NAME_NONE) {
+		leat_coolers_say(coolers, unit->asset, "thermostat", "whether it sticks is told by oil-out-temperature, which is not read");
+		return;
+	}
 	for (size_t i = 0; i < unit->spells; i++) {
 		const struct leat_coolers_spell *s = &unit->spell[i];
 		double in_c = s->mean[LEAT_COOLERS_OIL_IN], cooled_k = in_c - s->mean[LEAT_COOLERS_OIL_OUT];
@@ -340,14 +364,21 @@ write_hunting(struct leat_coolers *coolers, const struct leat_coolers_unit *unit
 	if (swing->seen == 0 && leat_coolers_signal(unit) == LEAT_NAME_NONE)
 		return;
 	hunting_middle(swing, &period, &amplitude, &spread, &shared);
-	if (quality == LEAT_GOOD && shared)
+	if (quality == LEAT_GOOD && (shared || unit->swung_uncertain * UNCERTAIN_SHARE > unit->swung))
 		quality = LEAT_UNCERTAIN;
-	len = snprintf(text, sizeof(text), "%zu of %d hours swing regularly about the median of 2 h by more than %.4g K; "
-	    "readings every %.4g min: periods under %.4g min cannot be seen", swing->regulars, swing->seen, rule->band_k, step,
+	len = snprintf(text, sizeof(text), "%zu of %d hours swing regularly about the median of 2 h by more than %.4g K; ",
+	    swing->regulars, swing->seen, rule->band_k);
+	len += isnan(step) ? snprintf(text + len, sizeof(text) - (size_t)len, "how often it is read is not known") :
+	    snprintf(text + len, sizeof(text) - (size_t)len, "readings every %.4g min: periods under %.4g min cannot be seen", step,
 	    LEAT_SWING_SAMPLES * step);
 	if (swing->regulars > 0)
 		snprintf(text + len, sizeof(text) - (size_t)len, "; medians of these hours: period %.2f min, spread %.0f %%, amplitude "
 		    "%.2f K%s", period, spread, amplitude, shared ? "; pump-ups come at that pace too, and may be what swings" : "");
+	if (unit->swung_uncertain > 0) {
+		len = (int)strlen(text);
+		snprintf(text + len, sizeof(text) - (size_t)len, "; %ld of %ld min are of uncertain readings", unit->swung_uncertain,
+		    unit->swung);
+	}
 	/* What cannot be seen is not 0. */
 	none = quality == LEAT_BAD ? NAN : 0;
 	put(coolers, unit, "hunting-share", "%", none + 100.0 * (double)swing->regulars / swing->seen, 1, quality, text);

@@ -106,6 +106,21 @@ add(struct leat_coolers_sum *run, const double *value)
 	run->xy += x * y;
 }
 
+/* Hunting is looked for in one temperature, whose quality and that of the state alone count. */
+static void
+follow_swing(const struct leat_coolers *coolers, struct leat_coolers_unit *unit, const double *value, bool uncertain)
+{
+	uint32_t series = leat_coolers_signal(unit);
+	const struct leat_latest *latest = leat_current_series(&coolers->current, series, coolers->minutes.at);
+	double temp_c = value[series == unit->series[LEAT_COOLERS_OIL_OUT] ? LEAT_COOLERS_OIL_OUT : LEAT_COOLERS_OIL_IN];
+
+	if (latest == NULL || isnan(temp_c))
+		return;
+	unit->swung++;
+	unit->swung_uncertain += uncertain || latest->quality != LEAT_GOOD;
+	leat_swing_put(&unit->swing, &unit->plate.swing, coolers->minutes.at.sec / LEAT_MINUTE_S, temp_c);
+}
+
 int
 leat_coolers_look(struct leat_coolers *coolers, struct leat_coolers_unit *unit, bool grinds, bool uncertain,
     struct leat_error *err)
@@ -113,6 +128,7 @@ leat_coolers_look(struct leat_coolers *coolers, struct leat_coolers_unit *unit, 
 	int64_t minute = coolers->minutes.at.sec / LEAT_MINUTE_S, number;
 	struct leat_coolers_sum *run = &unit->run;
 	double value[LEAT_COOLERS_SLOTS], kw;
+	bool doubtful = uncertain;
 
 	/* A spell has one nameplate. */
 	if (unit->begun && !leat_time_is_none(unit->plate.until) && leat_time_cmp(coolers->minutes.at, unit->plate.until) >= 0)
@@ -132,10 +148,7 @@ leat_coolers_look(struct leat_coolers *coolers, struct leat_coolers_unit *unit, 
 	if (read_slots(coolers, unit, value, &uncertain, err) != 0 ||
 	    known_heat(coolers, &coolers->mill[unit->mill], &kw, err) != 0)
 		return -1;
-	if (!isnan(value[LEAT_COOLERS_OIL_OUT]))
-		leat_swing_put(&unit->swing, &unit->plate.swing, minute, value[LEAT_COOLERS_OIL_OUT]);
-	else if (unit->series[LEAT_COOLERS_OIL_OUT] == LEAT_NAME_NONE && !isnan(value[LEAT_COOLERS_OIL_IN]))
-		leat_swing_put(&unit->swing, &unit->plate.swing, minute, value[LEAT_COOLERS_OIL_IN]);
+	follow_swing(coolers, unit, value, doubtful);
 	if (uncertain) {
 		run->uncertain++;
 		return 0;
@@ -190,7 +203,7 @@ find_duty(const struct leat_coolers_plate *plate, struct leat_coolers_spell *s)
 }
 
 static double
-find_ua(const struct leat_coolers_plate *plate, const struct leat_coolers_spell *s)
+find_ua(const struct leat_coolers_plate *plate, struct leat_coolers_spell *s)
 {
 	struct leat_cooler_ends ends = { s->mean[LEAT_COOLERS_OIL_IN], s->mean[LEAT_COOLERS_OIL_OUT],
 		s->mean[LEAT_COOLERS_WATER_IN], s->mean[LEAT_COOLERS_WATER_OUT] };
@@ -199,6 +212,8 @@ find_ua(const struct leat_coolers_plate *plate, const struct leat_coolers_spell 
 		ends.oil_out_c = ends.oil_in_c - s->duty_kw / s->oil_kw_k;
 	if (isnan(ends.water_out_c))
 		ends.water_out_c = ends.water_in_c + s->duty_kw / s->water_kw_k;
+	s->oil_out_c = ends.oil_out_c;
+	s->water_out_c = ends.water_out_c;
 	return ends.oil_in_c - ends.oil_out_c < plate->idle_k ? NAN : leat_cooler_ua(plate->flow, &ends, s->duty_kw);
 }
 
