@@ -279,7 +279,7 @@ ends_whole() {
 
 # The hour before which the last reading of the source $name is late.
 late_before() {
-	hours=$(awk -v name="$name" -v hours="$late" '$1 == name { hours = $2 } END { print hours }' "$tmp/late")
+	hours=$(awk -v name="$name" -v hours="$late" '$1 == name { hours = $2 } END { print hours + 0 }' "$tmp/late")
 	shift_time "$now" "-$((hours * 3600))"
 }
 
@@ -352,7 +352,7 @@ was_there() { [ -z "$older" ] || ! newer "$1" "$tmp/after"; }
 # do_source PATTERN: what there is of the source $name.  Whatever happens to it, the others go on.
 do_source() {
 	pattern=$1 newest='' older=''
-	read_for=$(awk -v name="$name" -v days="$days" '$1 == name { days = $2 } END { print days }' "$tmp/longer")
+	read_for=$(awk -v name="$name" -v days="$days" '$1 == name { days = $2 } END { print days + 0 }' "$tmp/longer")
 	mark window "-$((read_for * 86400))"
 	saved=$IFS; IFS=
 	# shellcheck disable=SC2086 # as above

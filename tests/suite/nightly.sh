@@ -376,7 +376,7 @@ conflicts() {
 issued_again() {
 	make_works; mkdir "$works/incoming/lab"
 	printf 'source,files,prefer\nlab,*sheet*.csv,last\n' >"$works/sources.csv"
-	printf 'late lab 2000\ndays lab 60\n' >>"$works/nightly.conf"
+	printf 'late lab 02000\ndays lab 090\n' >>"$works/nightly.conf"
 	echo 'MM.WAT,MM/sample-return,water-content,mg/kg' >>"$works/points.csv"
 	printf 'tag,time,value,unit\nMM.WAT,2025-02-03 09:00:00,600,mg/kg\n' >"$works/incoming/lab/sheet.csv"; arrived 2025-02-03; night
 	check 'sheet: archived' test "$(zcat "$works/archive/2025/02.csv.gz" | grep -c 'water-content,600,')" = 1
