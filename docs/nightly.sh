@@ -491,6 +491,8 @@ part() {
 	shift
 	case $command in
 	leat-pair) set -- --pairs pairs.csv "$@" ;;
+	# What people mistyped costs no night, though it is most of what there is.
+	leat-bore | leat-cleanliness) set -- --max-rejects 100% "$@" ;;
 	# A line of the logbook at fault is told once, and costs none of the others.
 	leat-attain | leat-confirm | leat-element | leat-hours | leat-leakage | leat-oil | leat-precharge | leat-trend | leat-verdict)
 		[ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@" ;;

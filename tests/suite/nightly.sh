@@ -457,6 +457,12 @@ logbook() {
 	echo 'tomorrow,NM/sample,sampling,,water-content,612,,mg/kg,,ab,' >>"$works/logbook.csv"; night
 	check 'line of the logbook broken' ended 0; check 'line of the logbook broken: told' said 'not every entry of the'
 	check 'line of the logbook broken: the others are used' said 'NM/sample ALARM: .*612'
+	# Of a works that has little more than what is typed: most of it mistyped.
+	make_works; rm -r "$works"/incoming/?M; mkdir "$works/incoming/NM"; echo 'NM,bore,320,mm' >>"$works/nameplate.csv"
+	printf 'tag,time,value,unit\nNM.TTK,2025-02-03 09:00:00,52,degC\n' >"$works/incoming/NM/sheet.csv"; arrived 2025-02-03
+	echo 'time,asset,event,task,point,found,left,unit,item,who,note' >"$works/logbook.csv"
+	printf '2025-02-03 10:00,NM/cyl-1/plane-%s/x,bore-gauging,,bore-diameter,32.01,,mm,,ab,\n' 1 2 3 >>"$works/logbook.csv"; night
+	check 'bores mistyped: the night is judged' ended 0
 }
 
 # Several judges read one stream; their findings become one file, and none fails unnoticed.
