@@ -421,17 +421,22 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	put(coolers, unit, "heat-unexplained", "kW", rest.value, 3, rest.quality, text);
 }
 
-/* Does any side have a flow and, if only now and then, both temperatures? */
+/* Does any side have a flow and, if only now and then, both temperatures?  *whole: and the other side its outlet, or a flow to
+ * find that by. */
 static bool
-has_side(const struct leat_coolers_unit *unit)
+has_side(const struct leat_coolers_unit *unit, bool *whole)
 {
 	const uint32_t *series = unit->series;
 	bool oil_in = series[LEAT_COOLERS_OIL_IN] != LEAT_NAME_NONE || series[LEAT_COOLERS_TANK] != LEAT_NAME_NONE;
-	bool oil = series[LEAT_COOLERS_OIL_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.oil_flow_lpm);
-	bool water = series[LEAT_COOLERS_WATER_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.water_flow_lpm);
+	bool oil_out = series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE;
+	bool water_in = series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE;
+	bool water_out = series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE;
+	bool oil_flow = series[LEAT_COOLERS_OIL_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.oil_flow_lpm);
+	bool water_flow = series[LEAT_COOLERS_WATER_FLOW] != LEAT_NAME_NONE || !isnan(unit->plate.water_flow_lpm);
+	bool oil = oil_flow && oil_in && oil_out, water = water_flow && water_in && water_out;
 
-	return (oil && oil_in && series[LEAT_COOLERS_OIL_OUT] != LEAT_NAME_NONE) ||
-	    (water && series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE && series[LEAT_COOLERS_WATER_OUT] != LEAT_NAME_NONE);
+	*whole = water_in && ((oil && (water_out || water_flow)) || (water && (oil_out || oil_flow)));
+	return oil || water;
 }
 
 void
@@ -439,18 +444,19 @@ leat_coolers_write_day(struct leat_coolers *coolers, struct leat_coolers_unit *u
 {
 	long base = unit->grinding - unit->refused[LEAT_COOLERS_PART_OPEN];
 	struct middle ua, bound;
+	bool whole;
 
 	coolers->days++;
 	say_counts(coolers, unit);
-	if (has_side(unit))
+	if (has_side(unit, &whole))
 		write_duty(coolers, unit, base);
 	write_approach(coolers, unit, base);
-	if (has_side(unit) && unit->series[LEAT_COOLERS_WATER_IN] != LEAT_NAME_NONE) {
+	if (whole) {
 		ua = write_ua(coolers, unit, base, &bound);
 		write_summer(coolers, unit, &ua, &bound);
 	} else {
-		leat_coolers_say(coolers, unit->asset, "cooler-ua", "it needs water-in-temperature, and of one side a flow and both "
-		    "temperatures");
+		leat_coolers_say(coolers, unit->asset, "cooler-ua", "it needs water-in-temperature, of one side a flow and both "
+		    "temperatures, and of the other the outlet or a flow");
 	}
 	write_valve(coolers, unit);
 	write_hunting(coolers, unit);

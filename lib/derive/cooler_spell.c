@@ -271,6 +271,8 @@ judge(const struct leat_coolers_plate *plate, const struct leat_coolers_sum *run
 		return LEAT_COOLERS_NO_HEAT;
 	if (isnan(s->duty_kw))
 		return LEAT_COOLERS_NO_FLOW;
+	if (isnan(s->oil_out_c) || isnan(s->water_out_c))
+		return LEAT_COOLERS_NO_HEAT;
 	return isnan(s->ua_kw_k) ? LEAT_COOLERS_IDLE : LEAT_COOLERS_ADMITTED;
 }
 
