@@ -421,8 +421,8 @@ write_heat(struct leat_coolers *coolers, const struct leat_coolers_unit *unit)
 	put(coolers, unit, "heat-unexplained", "kW", rest.value, 3, rest.quality, text);
 }
 
-/* Does any side have a flow and, if only now and then, both temperatures?  *whole: and the other side its outlet, or a flow to
- * find that by. */
+/* Does any side have a flow and, if only now and then, both temperatures?  *whole: and the other side its outlet, or a
+ * flow to find that by. */
 static bool
 has_side(const struct leat_coolers_unit *unit, bool *whole)
 {
