@@ -136,12 +136,35 @@ add_case(struct leat_confirm *confirm)
 	return &confirm->found[confirm->cases++];
 }
 
+/* The case of that work: an older entry of it gives way, as one of a part to one of the whole, and one of several lines that
+ * tell of the same work.  NULL when memory is out. */
+static struct leat_confirm_case *
+case_of(struct leat_confirm *confirm, const struct leat_log_entry *e, const struct leat_confirm_row *row,
+    const struct leat_confirm_series *s)
+{
+	const struct leat_confirm_case mine = { .entry = e, .series = s };
+
+	for (size_t i = 0; i < confirm->cases; i++) {
+		struct leat_confirm_case *c = &confirm->found[i];
+
+		if (c->series == s && leat_span_eq(c->row->rule, row->rule) &&
+		    leat_span_eq(leat_confirm_asset(c), leat_confirm_asset(&mine))) {
+			*c = (struct leat_confirm_case){
+				.time = LEAT_TIME_NONE, .since = LEAT_TIME_NONE, .change = NAN, .left = NAN
+			};
+			return c;
+		}
+	}
+	return add_case(confirm);
+}
+
 /* The next entry of the event whose work the series shows; NULL when there is none. */
 static const struct leat_log_entry *
-next_of(const struct leat_logbook *book, size_t i, const struct leat_confirm_row *row, struct leat_span asset)
+next_of(const struct leat_logbook *book, size_t i, const struct leat_confirm_row *row,
+    const struct leat_confirm_series *s)
 {
 	for (size_t k = i + 1; k < book->count; k++)
-		if (leat_confirm_concerns(row, &book->entry[k], asset) &&
+		if (leat_confirm_concerns(row, &book->entry[k], s) &&
 		    leat_time_cmp(book->entry[k].time, book->entry[i].time) > 0)
 			return &book->entry[k];
 	return NULL;
@@ -161,14 +184,14 @@ judge_by(struct leat_confirm *confirm, size_t i, const struct leat_confirm_serie
 		const struct leat_confirm_row *row = &confirms->row[index[k]];
 		struct leat_confirm_case *c;
 
-		if (!leat_confirm_concerns(row, e, s->asset) || nearer(confirm, e, s))
+		if (!leat_confirm_concerns(row, e, s) || nearer(confirm, e, s))
 			continue;
-		if ((c = add_case(confirm)) == NULL)
+		if ((c = case_of(confirm, e, row, s)) == NULL)
 			return -1;
 		c->entry = e;
 		c->row = row;
 		c->series = s;
-		if (leat_confirm_judge(confirm, next_of(book, i, row, s->asset), c) != 0)
+		if (leat_confirm_judge(confirm, next_of(book, i, row, s), c) != 0)
 			return -1;
 		judged = 1;
 	}
@@ -234,6 +257,8 @@ int
 leat_confirm_end(struct leat_confirm *confirm, struct leat_error *err)
 {
 	confirm->now = leat_time_is_none(confirm->form.now) ? confirm->time : confirm->form.now;
+	confirm->book = leat_logbook_as_of(confirm->form.book, confirm->now);
+	confirm->form.book = &confirm->book;
 	for (size_t k = 0; k < confirm->series_cap; k++)
 		if (confirm->series[k].kept && leat_daily_close(&confirm->series[k].daily) != 0)
 			return leat_error_memory(err);

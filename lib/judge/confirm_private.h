@@ -43,6 +43,7 @@ struct leat_confirm {
 	struct leat_confirm_series *series;	/* by number of the series */
 	size_t series_cap;
 	struct leat_time time, now;
+	struct leat_logbook book;		/* as it stood now */
 	struct leat_confirm_case *found;
 	size_t cases, case_cap;
 	struct leat_confirm_count count;
@@ -58,7 +59,11 @@ int leat_confirm_step(const struct leat_confirm *confirm, const struct leat_conf
     LEAT_MUST_USE;
 
 /* Is the entry of this row's event, and is its asset one whose work the series shows? */
-bool leat_confirm_concerns(const struct leat_confirm_row *row, const struct leat_log_entry *e, struct leat_span asset);
+bool leat_confirm_concerns(const struct leat_confirm_row *row, const struct leat_log_entry *e,
+    const struct leat_confirm_series *s);
+
+/* Work is told of where it was done; of work on a whole each part that shows it is told of by itself. */
+struct leat_span leat_confirm_asset(const struct leat_confirm_case *c);
 
 /* A bound of the row in the unit of the series; ratios stay. */
 double leat_confirm_bound(const struct leat_confirm_row *row, const struct leat_confirm_series *s, double bound);

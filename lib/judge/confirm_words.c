@@ -179,19 +179,18 @@ rule_of(const struct leat_confirm_case *c)
 	return c->entry != NULL ? c->row->rule : LEAT_SPAN("unlogged-work");
 }
 
-/* Work is told of where it was done. */
-static struct leat_span
-asset_of(const struct leat_confirm_case *c)
+struct leat_span
+leat_confirm_asset(const struct leat_confirm_case *c)
 {
-	return c->entry != NULL ? c->entry->asset : c->series->asset;
+	return c->entry == NULL || leat_asset_within(c->series->asset, c->entry->asset) ? c->series->asset : c->entry->asset;
 }
 
 static int
 case_cmp(const void *a, const void *b)
 {
 	const struct leat_confirm_case *x = a, *y = b;
-	struct leat_finding f = { .asset = asset_of(x), .point = x->series->point, .rule = rule_of(x), .since = x->since };
-	struct leat_finding g = { .asset = asset_of(y), .point = y->series->point, .rule = rule_of(y), .since = y->since };
+	struct leat_finding f = { .asset = leat_confirm_asset(x), .point = x->series->point, .rule = rule_of(x), .since = x->since };
+	struct leat_finding g = { .asset = leat_confirm_asset(y), .point = y->series->point, .rule = rule_of(y), .since = y->since };
 
 	return leat_finding_cmp(&f, &g);
 }
@@ -231,7 +230,7 @@ write_one(struct leat_confirm *confirm, const struct leat_shelves *shelves, stru
 {
 	char message[LEAT_CONFIRM_TEXT], value[LEAT_NUMBER_MAX];
 	struct leat_finding f = {
-		.time = c->time, .asset = asset_of(c), .point = c->series->point, .rule = rule_of(c), .status = c->status,
+		.time = c->time, .asset = leat_confirm_asset(c), .point = c->series->point, .rule = rule_of(c), .status = c->status,
 		.since = c->since, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE, .shelved = LEAT_TIME_NONE
 	};
 
@@ -319,7 +318,7 @@ leat_confirm_explain(struct leat_confirm *confirm, struct leat_out *out, struct 
 
 	for (size_t i = 0; i < confirm->cases; i++) {
 		const struct leat_confirm_case *c = &confirm->found[i];
-		struct leat_span asset = asset_of(c), point = c->series->point, rule = rule_of(c);
+		struct leat_span asset = leat_confirm_asset(c), point = c->series->point, rule = rule_of(c);
 		char name[512], message[LEAT_CONFIRM_TEXT];
 
 		snprintf(name, sizeof(name), "%.*s/%.*s", (int)asset.len, asset.ptr, (int)point.len, point.ptr);

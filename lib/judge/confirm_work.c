@@ -30,14 +30,15 @@ leat_confirm_bound(const struct leat_confirm_row *row, const struct leat_confirm
 }
 
 bool
-leat_confirm_concerns(const struct leat_confirm_row *row, const struct leat_log_entry *e, struct leat_span asset)
+leat_confirm_concerns(const struct leat_confirm_row *row, const struct leat_log_entry *e,
+    const struct leat_confirm_series *s)
 {
 	if (row->event != e->event || !leat_glob(row->asset, e->asset))
 		return false;
 	/* A value that was set is that of the point and place it was set at. */
 	if (row->measure == LEAT_CONFIRM_LEFT)
-		return leat_span_eq(asset, e->asset) && leat_glob(row->point, e->point);
-	return leat_asset_kin(asset, e->asset);
+		return leat_span_eq(s->asset, e->asset) && leat_span_eq(s->point, e->point);
+	return leat_asset_kin(s->asset, e->asset);
 }
 
 /* Median and spread of values[from ... from + n - 1]. */
@@ -258,7 +259,7 @@ segment_of(const struct leat_confirm *confirm, const struct leat_confirm_series 
 
 	for (size_t i = 0; i < book->count; i++)
 		for (size_t k = 0; k < rows; k++)
-			if (leat_confirm_concerns(&confirm->form.confirms->row[index[k]], &book->entry[i], s->asset))
+			if (leat_confirm_concerns(&confirm->form.confirms->row[index[k]], &book->entry[i], s))
 				while (from < s->daily.days && leat_time_cmp(s->daily.day[from].time,
 				    leat_time_add(book->entry[i].time, DAY_S)) <= 0)
 					from++;

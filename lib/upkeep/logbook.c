@@ -204,6 +204,18 @@ leat_logbook_sheet(struct leat_logbook *book, const char *path, const struct lea
 	return -1;
 }
 
+struct leat_logbook
+leat_logbook_as_of(const struct leat_logbook *book, struct leat_time now)
+{
+	struct leat_logbook then = *book;
+
+	while (then.count > 0 && leat_time_cmp(then.entry[then.count - 1].time, now) > 0) {
+		then.count--;
+		then.later++;
+	}
+	return then;
+}
+
 void
 leat_logbook_free(struct leat_logbook *book)
 {

@@ -42,6 +42,9 @@ int leat_logbook_text(struct leat_logbook *book, const char *name, struct leat_s
 /* The same of any works table that has the columns, as a person's spreadsheet writes it: the first fault is an error. */
 int leat_logbook_sheet(struct leat_logbook *book, const char *path, const struct leat_zone *zone,
     struct leat_error *err) LEAT_MUST_USE;
+/* The book as it stood at that moment: its entries, which stay its own, up to then.  For judges that learn what is now from
+ * the data. */
+struct leat_logbook leat_logbook_as_of(const struct leat_logbook *book, struct leat_time now);
 void leat_logbook_free(struct leat_logbook *book);
 
 /* What an entry is checked against. */
