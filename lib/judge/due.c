@@ -27,6 +27,7 @@ leat_due_free(struct leat_due *due)
 	if (due == NULL)
 		return;
 	leat_due_history_free(due);
+	free(due->seen);
 	free(due->matched);
 	free(due->item);
 	free(due);
@@ -40,6 +41,9 @@ leat_due_take(struct leat_due *due, const struct leat_reading *r, struct leat_er
 		return 0;
 	}
 	due->last_reading = r->time;
+	if (leat_grow(&due->seen, &due->seen_cap, (size_t)r->asset_id + 1, sizeof(*due->seen)) != 0)
+		return leat_error_memory(err);
+	due->seen[r->asset_id] = true;
 	return leat_due_history_take(due, r, err);
 }
 
@@ -49,6 +53,8 @@ leat_due_end(struct leat_due *due, struct leat_error *err)
 	due->now = leat_time_is_none(due->form.now) ? due->last_reading : due->form.now;
 	if (leat_time_is_none(due->now))
 		return 0;
+	due->book = leat_logbook_as_of(due->form.book, due->now);
+	due->form.book = &due->book;
 	due->since = !leat_time_is_none(due->form.since_time) ? due->form.since_time :
 	    leat_time_shift(due->now, &due->form.since, -1);
 	if (leat_time_cmp(due->first_entry, due->now) > 0)

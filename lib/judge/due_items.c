@@ -38,7 +38,7 @@ offer(struct leat_due *due, const struct leat_task *task, struct leat_span asset
 	return fits.len > 0 ? add_item(due, task, fits) : 0;
 }
 
-/* Every asset that the works knows: from its tables, its logbook and the readings. */
+/* Every asset that the works knows now: from its tables, its logbook and the readings. */
 static int
 expand(struct leat_due *due, const struct leat_task *task)
 {
@@ -55,8 +55,8 @@ expand(struct leat_due *due, const struct leat_task *task)
 	for (size_t i = 0; i < form->book->count; i++)
 		if (offer(due, task, form->book->entry[i].asset) != 0)
 			return -1;
-	for (size_t i = 0; i < assets->count; i++)
-		if (offer(due, task, assets->name[i]) != 0)
+	for (size_t i = 0; i < assets->count && i < due->seen_cap; i++)
+		if (due->seen[i] && offer(due, task, assets->name[i]) != 0)
 			return -1;
 	return 0;
 }

@@ -31,6 +31,9 @@ struct leat_due {
 	size_t histories[COUNTERS], history_cap[COUNTERS];
 	uint32_t *known;		/* by series: 1 + counter * 2^24 + index, 0: not looked at, 1: of no interest */
 	size_t known_cap;
+	struct leat_logbook book;	/* as it stood now */
+	bool *seen;			/* by number of the asset: it has a reading up to now */
+	size_t seen_cap;
 	bool *matched;			/* by row of tasks.csv: it fits an asset */
 	struct leat_due_item *item;
 	size_t items, item_cap;
