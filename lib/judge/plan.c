@@ -283,17 +283,28 @@ by_work(const void *a, const void *b)
 	return order != 0 ? order : leat_span_cmp(x->item->task->name, y->item->task->name);
 }
 
-/* The n-th planned stop of the mill that has not ended, NULL when there is none. */
+/* The n-th planned stop of the mill that has not ended, NULL when there is none.  Rows between which the mill does not run,
+ * as one of the works and one of the mill, are one stop: the first of them, to the end of the last. */
 static const struct leat_stop *
-planned(const struct leat_plan *plan, struct leat_span mill, int n)
+planned(const struct leat_plan *plan, struct leat_span mill, int n, struct leat_time *end)
 {
+	const struct leat_stop *first = NULL;
+
 	for (size_t i = 0; i < plan->form.stops->count; i++) {
 		const struct leat_stop *stop = &plan->form.stops->row[i];
 
-		if (leat_stop_planned(stop, mill) && leat_time_cmp(stop->end, plan->now) > 0 && n-- == 0)
-			return stop;
+		if (!leat_stop_planned(stop, mill))
+			continue;
+		if (first == NULL || leat_time_cmp(stop->start, *end) > 0) {
+			if (first != NULL && leat_time_cmp(*end, plan->now) > 0 && n-- == 0)
+				return first;
+			first = stop;
+			*end = stop->end;
+		} else if (leat_time_cmp(stop->end, *end) > 0) {
+			*end = stop->end;
+		}
 	}
-	return NULL;
+	return first != NULL && leat_time_cmp(*end, plan->now) > 0 && n == 0 ? first : NULL;
 }
 
 struct leat_time
@@ -313,17 +324,17 @@ leat_plan_last_chance(const struct leat_plan *plan, const struct leat_plan_stop 
 static void
 set_stops(const struct leat_plan *plan, struct leat_plan_stop *s)
 {
-	const struct leat_stop *second = planned(plan, s->mill, 1), *third = planned(plan, s->mill, 2);
-	struct leat_time start;
+	struct leat_time start, end;
+	const struct leat_stop *second = planned(plan, s->mill, 1, &end), *third = planned(plan, s->mill, 2, &end);
 
-	s->stop = planned(plan, s->mill, 0);
+	s->stop = planned(plan, s->mill, 0, &s->end);
 	start = s->stop != NULL ? s->stop->start : plan->now;
 	s->guessed = second == NULL;
 	s->following = second != NULL ? second->start : leat_time_add(start, LEAT_PLAN_GAP_DAYS * 86400);
 	s->after = third != NULL ? third->start : leat_time_add(s->following, LEAT_PLAN_GAP_DAYS * 86400);
 	if (s->stop == NULL)
 		return;
-	s->length_h = leat_time_diff(s->stop->end, s->stop->start) / HOUR_S;
+	s->length_h = leat_time_diff(s->end, s->stop->start) / HOUR_S;
 	s->room_h = s->length_h * plan->form.crew;
 }
 

@@ -49,6 +49,7 @@ struct leat_plan_task {
 struct leat_plan_stop {
 	struct leat_span mill;
 	const struct leat_stop *stop;		/* NULL: none is planned */
+	struct leat_time end;			/* of it and of those rows that overlap it or follow at once */
 	struct leat_time following, after;	/* when the following stop begins, and the one after that */
 	bool guessed;				/* the following one is not in the table */
 	struct leat_plan_task *task;		/* taken ones first, in the order of work */

@@ -47,7 +47,7 @@ leat_plan_calendar(const struct leat_plan *plan, struct leat_out *out)
 			return -1;
 		leat_ical_time(out, "DTSTAMP", plan->now);
 		leat_ical_time(out, "DTSTART", s->stop->start);
-		leat_ical_time(out, "DTEND", s->stop->end);
+		leat_ical_time(out, "DTEND", s->end);
 		snprintf(text, sizeof(text), "%s: planned stop, %zu tasks", mill, s->taken);
 		if (leat_ical_text(out, "SUMMARY", leat_span_of(text)) != 0 || describe(plan, s, out) != 0)
 			return -1;

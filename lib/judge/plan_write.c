@@ -59,7 +59,7 @@ write_row(struct writer *w, const struct row *r)
 	leat_out_char(w->out, ',');
 	leat_out_time(w->out, stop != NULL ? stop->start : LEAT_TIME_NONE);
 	leat_out_char(w->out, ',');
-	leat_out_time(w->out, stop != NULL ? stop->end : LEAT_TIME_NONE);
+	leat_out_time(w->out, stop != NULL ? w->stop->end : LEAT_TIME_NONE);
 	leat_out_char(w->out, ',');
 	leat_out_text(w->out, r->row);
 	leat_out_char(w->out, ',');
