@@ -91,7 +91,7 @@ add_before(char *dst, const struct leat_due *due, const struct leat_due_item *it
 		for (size_t i = 0; i < due->items; i++) {
 			const struct leat_due_item *first = &due->item[i];
 
-			if (leat_span_eq(first->task->name, name) && leat_asset_kin(first->asset, item->asset) &&
+			if (first != item && leat_span_eq(first->task->name, name) && leat_asset_kin(first->asset, item->asset) &&
 			    (leat_time_is_none(first->last) || leat_time_cmp(first->last, item->last) <= 0)) {
 				add(dst, "first ");
 				add_span(dst, name);

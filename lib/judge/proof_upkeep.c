@@ -2,6 +2,7 @@
 #include <sys/stat.h>
 
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "judge/proof_private.h"
 #include "upkeep/needs.h"
@@ -80,6 +81,40 @@ check_rules(struct leat_proof *p, const struct leat_table *t, size_t row, const 
 			    proof_hint(hint, near));
 }
 
+/* Does the task of that name come, by what rows need, behind the other?  seen has the rows that were looked at. */
+static bool
+comes_behind(const struct leat_table *t, struct leat_span task, struct leat_span other, bool *seen)
+{
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		struct leat_span rest = leat_table_cell(t, row, proof_column(t, "needs")), word, name;
+		enum leat_need need;
+		double number;
+
+		if (seen[row] || !leat_span_eq(leat_table_cell(t, row, proof_column(t, "task")), task))
+			continue;
+		seen[row] = true;
+		while (leat_needs_next(&rest, &word))
+			if (leat_need_word(word, &need, &name, &number) == 0 && need == LEAT_NEED_TASK &&
+			    (leat_span_eq(name, other) || comes_behind(t, name, other, seen)))
+				return true;
+	}
+	return false;
+}
+
+static void
+check_first(struct leat_proof *p, const struct leat_table *t, size_t row, size_t needs, struct leat_span name)
+{
+	struct leat_span task = leat_table_cell(t, row, proof_column(t, "task"));
+	bool *seen = calloc(leat_table_rows(t), sizeof(*seen));
+	char hint[PROOF_HINT];
+
+	if (!is_named(p, PROOF_TASKS, "task", name, hint))
+		tell_name(p, t, row, needs, name, "no word of leat-works(5) for what a task needs, and no task", hint);
+	else if (leat_span_eq(name, task) || (seen != NULL && comes_behind(t, name, task, seen)))
+		tell_name(p, t, row, needs, name, "a task that itself comes behind this one: neither can be first", "");
+	free(seen);
+}
+
 static void
 check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
 {
@@ -97,9 +132,8 @@ check_lists(struct leat_proof *p, const struct leat_table *t, size_t row)
 			tell_name(p, t, row, parts, name, "no part of parts.csv", hint);
 	rest = leat_table_cell(t, row, needs);
 	while (leat_needs_next(&rest, &word))
-		if (leat_need_word(word, &need, &name, &number) == 0 && need == LEAT_NEED_TASK &&
-		    !is_named(p, PROOF_TASKS, "task", name, hint))
-			tell_name(p, t, row, needs, name, "no word of leat-works(5) for what a task needs, and no task", hint);
+		if (leat_need_word(word, &need, &name, &number) == 0 && need == LEAT_NEED_TASK)
+			check_first(p, t, row, needs, name);
 	if (leat_table_cell(t, row, proof_column(t, "procedure")).len > 0)
 		check_procedure(p, t, row, proof_column(t, "procedure"));
 }
