@@ -73,7 +73,12 @@ print_sheet(const struct front_round *f, const struct leat_round *round)
 	struct leat_out *out = front_stdout();
 
 	if (f->csv) {
-		leat_round_csv(out, round, f->cal, tomorrow(f->cal));
+		int formulas = leat_round_csv(out, round, f->cal, tomorrow(f->cal));
+
+		if (formulas < 0)
+			front_fail("out of memory");
+		else if (formulas > 0)
+			front_warn("tags that a spreadsheet takes for a formula: %d; open the sheet with its column tag as text", formulas);
 		return;
 	}
 	leat_sheet_begin(&s, "Round sheet");

@@ -33,6 +33,8 @@ find_row(const struct leat_points *points, struct leat_span tag)
 	char closing = tag.ptr[tag.len - 1];
 	size_t open = tag.len;
 
+	if (row == NULL)
+		row = leat_points_named(points, tag);
 	if (row != NULL || (closing != ']' && closing != ')'))
 		return row;
 	while (open > 0 && tag.ptr[open - 1] != (closing == ']' ? '[' : '('))

@@ -251,6 +251,21 @@ leat_points_tag(const struct leat_points *points, struct leat_span tag)
 }
 
 const struct leat_point *
+leat_points_named(const struct leat_points *points, struct leat_span name)
+{
+	for (size_t i = 0; i < points->count; i++) {
+		const struct leat_point *row = &points->row[i];
+		size_t len = row->asset.len;
+
+		if (row->tag.len == 0 && name.len == len + 1 + row->point.len && name.ptr[len] == '/' &&
+		    leat_span_eq(leat_span_make(name.ptr, len), row->asset) &&
+		    leat_span_eq(leat_span_make(name.ptr + len + 1, row->point.len), row->point))
+			return row;
+	}
+	return NULL;
+}
+
+const struct leat_point *
 leat_points_series(const struct leat_points *points, struct leat_span asset, struct leat_span point)
 {
 	for (size_t i = 0; i < points->count; i++)

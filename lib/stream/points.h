@@ -59,6 +59,8 @@ int leat_points_read(struct leat_points *points, const char *path, bool *absent,
 extern const struct leat_table_form leat_points_form;
 int leat_points_make(struct leat_points *points, struct leat_table *table, struct leat_error *err) LEAT_MUST_USE;
 const struct leat_point *leat_points_tag(const struct leat_points *points, struct leat_span tag);
+/* The row without tag of which this is asset/point, as sheets of rounds have it for a tag; NULL when there is none. */
+const struct leat_point *leat_points_named(const struct leat_points *points, struct leat_span name);
 const struct leat_point *leat_points_series(const struct leat_points *points, struct leat_span asset, struct leat_span point);
 
 /* Hold in seconds of a series: points.csv, else the point's default, else 15 min.  0: until changed. */

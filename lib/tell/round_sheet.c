@@ -200,10 +200,11 @@ leat_round_sheet(struct leat_sheet *s, const struct leat_round *round, const str
 	leat_text_free(&scratch);
 }
 
-void
+int
 leat_round_csv(struct leat_out *out, const struct leat_round *round, const struct leat_calendar *cal, int64_t day)
 {
-	int year, month, of_month;
+	struct leat_buf tag = { 0 };
+	int year, month, of_month, formulas = 0;
 	char time[64];
 
 	leat_civil_from_days(day, &year, &month, &of_month);
@@ -215,17 +216,21 @@ leat_round_csv(struct leat_out *out, const struct leat_round *round, const struc
 
 		if (line->when != LEAT_ROUND_ANY)
 			continue;
+		leat_buf_reset(&tag);
+		if (line->row != NULL && line->row->tag.len > 0 ? leat_buf_add_span(&tag, line->row->tag) != 0 :
+		    leat_buf_printf(&tag, "%.*s/%.*s", (int)line->asset.len, line->asset.ptr, (int)line->point.len,
+		    line->point.ptr) != 0) {
+			formulas = -1;
+			break;
+		}
+		formulas += tag.len > 0 && strchr("=+-@", tag.data[0]) != NULL;
 		leat_out_text(out, time);
 		leat_out_char(out, ',');
-		if (line->row != NULL && line->row->tag.len > 0) {
-			leat_out_field(out, line->row->tag);
-		} else {
-			leat_out_span(out, line->asset);
-			leat_out_char(out, '/');
-			leat_out_span(out, line->point);
-		}
+		leat_out_field(out, leat_buf_span(&tag));
 		leat_out_text(out, ",,");
 		leat_out_field(out, leat_span_of(line->unit != NULL ? line->unit->name : NULL));
 		leat_out_char(out, '\n');
 	}
+	leat_buf_free(&tag);
+	return formulas;
 }

@@ -13,7 +13,8 @@
 void leat_round_sheet(struct leat_sheet *s, const struct leat_round *round, const struct leat_calendar *cal, int64_t day);
 
 /* The same as an empty sheet for typing back, in the long form that leat-normalise(1) reads: time,tag,value,unit.  Its time
- * is the beginning of that day, to be typed over; a point without tag has its asset/point for one. */
-void leat_round_csv(struct leat_out *out, const struct leat_round *round, const struct leat_calendar *cal, int64_t day);
+ * is the beginning of that day, to be typed over; a point without tag has its asset/point for one.  Tags are written as they
+ * are, since they are read back: how many of them a spreadsheet would take for a formula, or -1 when memory is out. */
+int leat_round_csv(struct leat_out *out, const struct leat_round *round, const struct leat_calendar *cal, int64_t day);
 
 #endif
