@@ -139,6 +139,28 @@ authority() {
 	sed -n 1,5p "$scratch/out"
 }
 
+# in_order PROCEDURE FIRST THEN: FIRST stands there, and no THEN before it.
+in_order() {
+	awk -v first="$2" -v then="$3" '
+		/^[A-Z]/ { steps = /^Steps:/ }
+		steps && $0 ~ first { seen = 1 }
+		steps && $0 ~ then { found = 1; if (!seen) early = 1 }
+		END { exit !seen || !found || early }' "$works/procedures/$1.txt"
+}
+
+# What must be safe before the next thing is done; common practice of the trade.
+safe_order() {
+	check 'change-pump: no pressure before a line is opened' in_order change-pump '0 bar at two gauges' 'plug every line'
+	check 'change-pump: an electrician connects before the jog' in_order change-pump 'electrician connects' 'Jog the motor'
+	check 'change-pump: locked off again before a hand is at the coupling' in_order change-pump 'Lock the motor off again' 'close the coupling'
+	check 'clean-cooler: the test is made with water' grep -q 'with water, never with air or gas' "$works/procedures/clean-cooler.txt"
+	check 'drain-tank: room before oil comes back' in_order drain-tank 'fits above the level' 'Let down accumulators'
+	check 'gas-fill: the bottle is shut before the hose is bled' in_order gas-fill 'Shut the gas valve and the bottle' 'take it off'
+	check 'set-minimum-pressure: gas is read with the pump locked off' in_order set-minimum-pressure 'pump locked off' 'Charge to the set pressure'
+	check 'test-seal-leakage: the stroke goes into a can' in_order test-seal-leakage 'into a can' 'move the piston|Move the piston'
+	check 'test-seal-leakage: the pump is locked off for the hose' grep -q '^  - Pump locked off' "$works/procedures/test-seal-leakage.txt"
+}
+
 # Titles, assets, parts and messages that would like to be markup.
 hostile() {
 	make_works
@@ -230,6 +252,7 @@ procedures
 typed_back
 round
 authority
+safe_order
 hostile
 html
 stop
