@@ -113,7 +113,7 @@ void leat_due_findings(struct leat_due *due, const struct leat_shelves *shelves,
 size_t leat_due_explain(struct leat_due *due, struct leat_out *out, struct leat_span what);
 
 /* The sentence on an item: what is, and behind a semicolon what to do.  dst has LEAT_DUE_TEXT bytes. */
-#define LEAT_DUE_TEXT 640
+#define LEAT_DUE_TEXT 1024
 void leat_due_words(char *dst, const struct leat_due *due, const struct leat_due_item *item);
 
 #endif

@@ -6,10 +6,13 @@
 #include "judge/due_private.h"
 #include "tell/icalendar.h"
 
+/* LEAT_DUE_TEXT, cells of 300, and room for what comes at the end: that the works' rules come first. */
+#define CALENDAR_TEXT 4096
+
 static int LEAT_PRINTF(3, 4)
 text_line(struct leat_out *out, const char *name, const char *fmt, ...)
 {
-	char text[2048];
+	char text[CALENDAR_TEXT];
 	va_list ap;
 	int len;
 
@@ -36,7 +39,7 @@ static int
 description(const struct leat_due *due, const struct leat_due_item *item, struct leat_out *out)
 {
 	const struct leat_task *task = item->task;
-	char text[2048], length[40];
+	char text[CALENDAR_TEXT - 128], length[40];
 
 	leat_due_words(text, due, item);
 	add_cell(text, sizeof(text), "Needs", task->needs);

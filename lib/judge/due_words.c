@@ -5,6 +5,9 @@
 #include "judge/due_private.h"
 #include "upkeep/needs.h"
 
+/* What a list of tasks that come first must leave: one more of them, and how to do it safely. */
+#define ADVICE_TEXT 500
+
 static void LEAT_PRINTF(2, 3)
 add(char *dst, const char *fmt, ...)
 {
@@ -93,6 +96,10 @@ add_before(char *dst, const struct leat_due *due, const struct leat_due_item *it
 
 			if (first != item && leat_span_eq(first->task->name, name) && leat_asset_kin(first->asset, item->asset) &&
 			    (leat_time_is_none(first->last) || leat_time_cmp(first->last, item->last) <= 0)) {
+				if (strlen(dst) > LEAT_DUE_TEXT - ADVICE_TEXT) {
+					add(dst, "first others, then ");
+					return;
+				}
 				add(dst, "first ");
 				add_span(dst, name);
 				add(dst, ", then ");
