@@ -61,7 +61,8 @@ struct leat_precharge_bank
 leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill)
 {
 	const struct leat_precharge_plate *plate = &gas->own[mill].plate;
-	struct leat_precharge_bank bank = { .bar = NAN, .highest_bar = NAN, .lowest_bar = NAN };
+	struct leat_precharge_bank bank = { .bar = NAN, .highest_bar = NAN, .lowest_bar = NAN,
+		.others_bar = plate->precharge_bar };
 	double sum = 0;
 
 	for (size_t i = 0; i < gas->shells; i++) {
@@ -69,22 +70,27 @@ leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill)
 
 		if (shell->mill != mill || shell->latest_quality == LEAT_BAD)
 			continue;
+		bank.uncertain = bank.uncertain || shell->latest_quality == LEAT_UNCERTAIN;
+		if (leat_span_eq(shell->asset, leat_asset_mill(shell->asset))) {
+			bank.gauged = true;
+			bank.others_bar = shell->latest_bar;
+			continue;
+		}
 		bank.read++;
 		sum += shell->latest_bar;
 		bank.highest_bar = fmax(bank.highest_bar, shell->latest_bar);
 		bank.lowest_bar = fmin(bank.lowest_bar, shell->latest_bar);
-		bank.uncertain = bank.uncertain || shell->latest_quality == LEAT_UNCERTAIN;
 	}
-	/* A shell that was not read has what the nameplate says. */
-	if (plate->precharge_bar > 0 && (bank.read == 0 || plate->shells > (double)bank.read))
-		bank.plated = bank.read == 0 && !(plate->shells > 0) ? 1 : plate->shells - (double)bank.read;
-	if (bank.plated > 0) {
-		sum += bank.plated * plate->precharge_bar;
-		bank.highest_bar = fmax(bank.highest_bar, plate->precharge_bar);
-		bank.lowest_bar = fmin(bank.lowest_bar, plate->precharge_bar);
+	/* A shell that was not read has what the gauge of the bank showed, else what the nameplate says. */
+	if ((bank.gauged || bank.others_bar > 0) && (bank.read == 0 || plate->shells > (double)bank.read))
+		bank.others = bank.read == 0 && !(plate->shells > 0) ? 1 : plate->shells - (double)bank.read;
+	if (bank.others > 0) {
+		sum += bank.others * bank.others_bar;
+		bank.highest_bar = fmax(bank.highest_bar, bank.others_bar);
+		bank.lowest_bar = fmin(bank.lowest_bar, bank.others_bar);
 	}
-	if ((double)bank.read + bank.plated > 0)
-		bank.bar = sum / ((double)bank.read + bank.plated);
+	if ((double)bank.read + bank.others > 0)
+		bank.bar = sum / ((double)bank.read + bank.others);
 	return bank;
 }
 

@@ -333,16 +333,15 @@ explain_extreme(struct leat_precharge *gas, const char *label, const char *shell
 static void
 explain_bank(struct leat_precharge *gas, size_t mill)
 {
-	const struct leat_precharge_plate *plate = &gas->own[mill].plate;
 	struct leat_precharge_bank bank = leat_precharge_bank_of(gas, mill);
 	char text[LINE];
 	int len = snprintf(text, sizeof(text), "at the end of the day %.2f bar at 20 degC, the mean of", bank.bar);
 
 	if (bank.read > 0)
 		len += snprintf(text + len, sizeof(text) - (size_t)len, " %zu shells as read last", bank.read);
-	if (bank.plated > 0)
-		len += snprintf(text + len, sizeof(text) - (size_t)len, "%s %.0f by the nameplate's %.2f bar", bank.read > 0 ? " and" : "",
-		    bank.plated, plate->precharge_bar);
+	if (bank.others > 0)
+		len += snprintf(text + len, sizeof(text) - (size_t)len, "%s %.0f by the %s %.2f bar", bank.read > 0 ? " and" : "",
+		    bank.others, bank.gauged ? "gauge of the bank," : "nameplate's", bank.others_bar);
 	if (bank.highest_bar > bank.lowest_bar)
 		snprintf(text + len, sizeof(text) - (size_t)len, "; the fullest %.2f, the emptiest %.2f", bank.highest_bar,
 		    bank.lowest_bar);

@@ -81,8 +81,8 @@ int leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, stru
 struct leat_precharge_bank {
 	double bar, highest_bar, lowest_bar;	/* in the mean, of the fullest and of the emptiest shell */
 	size_t read;			/* shells with a reading */
-	double plated;			/* shells for which the nameplate serves */
-	bool uncertain;
+	double others, others_bar;	/* shells without one, for which the gauge of the bank, else the nameplate, serves */
+	bool gauged, uncertain;		/* by that gauge */
 };
 struct leat_precharge_bank leat_precharge_bank_of(const struct leat_precharge *gas, size_t mill);
 /* The shells' precharges have changed. */
