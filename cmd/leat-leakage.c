@@ -43,7 +43,8 @@ derive(struct front_filter *f, struct leat_leaks *leaks)
 		front_error(&err);
 	/* A reader that has left need not be told. */
 	if (leaks->charged == 0 && leaks->tests == 0 && leaks->out->errnum == 0 && !front_failed())
-		front_warn("no leakage: no mill has readings named pressure, state, and charging or pump-running");
+		front_warn("no leakage: no mill has readings named pressure, state, and charging, or pump-running of a pump that "
+		    "starts and stops");
 	front_filter_account(f);
 	front_summary("mills that charge: %zu; days: %lld; holding tests: %lld; stops with a level: %lld; rows added: %lld, "
 	    "earlier ones replaced: %lld", leaks->charged, leaks->days, leaks->tests, leaks->stops, leaks->added,

@@ -149,6 +149,7 @@ struct leat_leak_stop {
 
 struct leat_leak_mill {
 	bool begun, has_switch;
+	long restarts;				/* openings while grinding after a while of standing */
 	struct leat_leak_plate plate;
 	struct leat_oil oil;
 	double lab_mm2_s;
@@ -183,8 +184,8 @@ struct leat_leak_mill {
 	bool gas_filled;			/* since the mill ground last */
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
-	/* A counter of openings: what it showed last, and the grinding since. */
-	double counter, counter_s;
+	/* A counter of openings: what it showed last, and the grinding since, and for how long nobody knew what the mill did. */
+	double counter, counter_s, counter_lost_s;
 	struct leat_time counter_at;
 	size_t next_entry, next_line_up;	/* of the logbook */
 	struct leat_span line_up;		/* parts that are shut off, as logged */

@@ -221,6 +221,8 @@ edge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mil
 		return 0;
 	}
 	own->day.openings += now->state == LEAT_LEAK_GRINDING;
+	own->restarts += now->state == LEAT_LEAK_GRINDING && run->phase == 2 &&
+	    leat_time_diff(now->charge_row, run->shut) > BLINK_S;
 	if (run->phase == 2 && finish(leaks, own, mill, now->charge_row) != 0)
 		return -1;
 	*run = (struct leat_leak_run){ .phase = 1, .opened = now->charge_row, .last = now->charge_row, .doubt_s = doubt,
@@ -270,7 +272,7 @@ check(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 		break_run(own, LEAT_LEAK_GAP);
 	if (now->state == LEAT_LEAK_OFF || now->state == LEAT_LEAK_OTHER)
 		break_run(own, LEAT_LEAK_STATE);
-	if (now->uncertain)
+	if (now->uncertain || now->heat_uncertain)
 		break_run(own, LEAT_LEAK_UNCERTAIN);
 	if (now->state == LEAT_LEAK_GRINDING && (leat_time_is_none(own->stop.grinding_since) ||
 	    leat_time_diff(now->at, own->stop.grinding_since) < own->plate.settled_s))

@@ -14,6 +14,7 @@
 #define ODD_BELOW 0.6
 #define ODD_ABOVE 1.7
 #define ODD_CYCLES 8
+#define LOST_MOST 0.05		/* of the grinding that a counter's difference stands for */
 #define EXCESS_ERROR 30.0	/* percent at 95 %: a late fall that is known worse tells nothing sure */
 #define WILD_MADS 6
 #define WILD_LEAST 0.25		/* nothing nearer to the median is wild: times by whole seconds make many values equal */
@@ -156,7 +157,7 @@ sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_resul
 		r->slow++;
 	}
 	r->slope_bar_min = weight > 0 ? sum / weight : NAN;
-	r->slope_compliance = weight > 0 && sum > 0 ? leakage / sum : NAN;
+	r->slope_compliance = weight > 0 && r->slope_bar_min >= LEAT_LEAK_FALL_LEAST ? leakage / sum : NAN;
 	r->slope_bar = weight > 0 ? bar / weight : NAN;
 	r->slope_error = r->slow > 1 ? 1.96 * sqrt(squares / weight / (double)(r->slow - 1)) : NAN;
 }
@@ -175,7 +176,7 @@ find_excess(const struct leat_leak_mill *own, struct leat_leak_result *r)
 	r->late_lpm = r->late_reference_lpm = r->excess_percent = r->excess_error_percent = NAN;
 	r->excess_quality = LEAT_BAD;
 	/* The few slow cycles of a day of quick ones are its odd ones. */
-	if (2 * r->slow < r->cycles || isnan(r->amount_mol) || isnan(r->slope_bar) || !(r->slope_bar_min > 0) ||
+	if (2 * r->slow < r->cycles || isnan(r->amount_mol) || isnan(r->slope_bar) || isnan(r->slope_compliance) ||
 	    leat_leakage_holding(&h, &r->late_lpm, NULL, NULL) != 0)
 		return;
 	r->late_reference_lpm = leat_leak_reference(own, r->late_lpm, r->slope_bar, r->temp_c, &viscosity);
@@ -235,13 +236,14 @@ leat_leak_count(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 
 	if (!now->counter_fresh)
 		return;
-	/* One that shows less than before is another, or has wrapped around. */
-	if (!isnan(own->counter) && now->counter >= own->counter) {
+	/* One that shows less than before is another, or has wrapped around.  What it counted while the state was not known
+	 * belongs to no known time: a few minutes do not matter, a gap would make each hour's openings many. */
+	if (!isnan(own->counter) && now->counter >= own->counter && own->counter_lost_s <= LOST_MOST * own->counter_s) {
 		day->starts += now->counter - own->counter;
 		day->starts_s += own->counter_s;
 	}
 	own->counter = now->counter;
-	own->counter_s = 0;
+	own->counter_s = own->counter_lost_s = 0;
 }
 
 bool

@@ -4,6 +4,8 @@
 #include "derive/leakage_private.h"
 #include "stream/quantity.h"
 
+#define STARTS_LEAST 3		/* of a pump that charges (common practice: a duty pump is changed over once a day at most) */
+
 const struct leat_mills_form leat_leak_form = {
 	.point = { "pressure", "state", "pressure-setpoint", "oil-temperature", "charging", "level", "gas-temperature",
 		"start-counter" }, .points = 8,
@@ -60,7 +62,8 @@ read_switch(const struct leat_leaks *leaks, const struct leat_leak_mill *own, co
 
 		if (on < 0)
 			continue;
-		if (on > now->charge || leat_time_is_none(now->charge_row))
+		/* Of several pumps that stand the row of the one that moved last tells since when. */
+		if (on > now->charge || (on == now->charge && leat_time_cmp(latest->time, now->charge_row) > 0))
 			now->charge_row = latest->time;
 		now->charge = on > now->charge ? on : now->charge;
 		now->charge_fresh = now->charge_fresh || (mill->by_rows && leat_time_cmp(latest->time, now->at) == 0);
@@ -72,19 +75,19 @@ static int
 read_instant(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_mill *mill, struct leat_time at,
     struct leat_time seen, struct leat_leak_instant *now, struct leat_error *err)
 {
-	bool any = false;
+	bool any = false, counter_uncertain = false;
 
 	*now = (struct leat_leak_instant){ .at = at, .state = state_of(leaks, mill, seen) };
 	read_switch(leaks, own, mill, seen, now);
 	if (slot_number(leaks, mill, LEAT_LEAK_PRESSURE, leaks->bar_unit, seen, &now->bar, &now->uncertain, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_SET, leaks->bar_unit, seen, &now->setpoint_bar, &any, err) != 0 ||
-	    slot_number(leaks, mill, LEAT_LEAK_TANK, leaks->degc, seen, &now->temp_c, &any, err) != 0 ||
-	    slot_number(leaks, mill, LEAT_LEAK_GAS, leaks->degc, seen, &now->gas_c, &any, err) != 0 ||
+	    slot_number(leaks, mill, LEAT_LEAK_TANK, leaks->degc, seen, &now->temp_c, &now->heat_uncertain, err) != 0 ||
+	    slot_number(leaks, mill, LEAT_LEAK_GAS, leaks->degc, seen, &now->gas_c, &now->heat_uncertain, err) != 0 ||
 	    slot_number(leaks, mill, LEAT_LEAK_LEVEL, leaks->mm, seen, &now->level_mm, &now->level_uncertain, err) != 0)
 		return -1;
-	if (slot_number(leaks, mill, LEAT_LEAK_COUNTER, leaks->one, seen, &now->counter, &any, err) != 0)
+	if (slot_number(leaks, mill, LEAT_LEAK_COUNTER, leaks->one, seen, &now->counter, &counter_uncertain, err) != 0)
 		return -1;
-	now->counter_fresh = !isnan(now->counter) && is_fresh(leaks, mill, LEAT_LEAK_COUNTER, now);
+	now->counter_fresh = !isnan(now->counter) && !counter_uncertain && is_fresh(leaks, mill, LEAT_LEAK_COUNTER, now);
 	/* Some controls put the set point to zero at a stop. */
 	if (!(now->setpoint_bar > 0))
 		now->setpoint_bar = NAN;
@@ -121,6 +124,8 @@ pass_time(struct leat_leak_mill *own, struct leat_time at)
 	}
 	if (own->state == LEAT_LEAK_HOLD)
 		day->hold_s += s;
+	if (own->state == LEAT_LEAK_UNKNOWN)
+		own->counter_lost_s += s;
 	if (own->charge >= 0 && (own->state == LEAT_LEAK_GRINDING || own->state == LEAT_LEAK_HOLD))
 		day->watched_s += s;
 	if (own->charge >= 0 && own->state == LEAT_LEAK_GRINDING)
@@ -148,8 +153,10 @@ leat_leak_look(struct leat_leaks *leaks, struct leat_mill *mill, struct leat_tim
 	leat_leak_count(own, &now);
 	if (leat_leak_cycle(leaks, own, mill, &now, seen) != 0 || leat_leak_stops(leaks, own, mill, &now) != 0)
 		return leat_error_memory(err);
-	/* A pump that runs all the time charges nobody knows when: only one that was seen to start anew stands for a valve. */
-	own->has_switch = own->has_switch || !isnan(now.counter) || own->day.openings > 0 ||
+	/* A pump that runs all the time charges nobody knows when, and is relieved by another or started again after a trip at
+	 * times: only pumps that were seen to start anew several times in a day, or after standing, stand for a valve. */
+	own->has_switch = own->has_switch || !isnan(now.counter) || own->day.openings >= STARTS_LEAST ||
+	    own->restarts >= STARTS_LEAST ||
 	    (now.charge >= 0 && mill->series[LEAT_LEAK_CHARGING] != LEAT_NAME_NONE);
 	own->state = (int)now.state;
 	own->bar = now.bar;

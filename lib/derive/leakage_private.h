@@ -29,7 +29,7 @@ struct leat_leak_instant {
 	bool charge_fresh;			/* which is of this instant */
 	double bar, setpoint_bar, temp_c, gas_c, level_mm, counter;
 	bool bar_fresh, level_fresh, counter_fresh;
-	bool uncertain;				/* pressure, charging */
+	bool uncertain, heat_uncertain;		/* pressure, charging; a temperature */
 	bool level_uncertain;
 };
 
@@ -78,6 +78,10 @@ double leat_leak_compliance(const struct leat_leak_mill *own, double amount_mol)
 double leat_leak_reference(const struct leat_leak_mill *own, double lpm, double bar, double temp_c, double *viscosity_mm2_s);
 /* The gas as set, in mol; NaN: not given. */
 double leat_leak_amount_as_set(const struct leat_leak_mill *own);
+
+/* A late fall in bar/min that is less is none: of a pressure that stands still the rounding of its readings would tell a
+ * leakage (common practice: 0.03 bar in half an hour is less than any transmitter tells). */
+#define LEAT_LEAK_FALL_LEAST 0.001
 
 /* What a day comes to. */
 struct leat_leak_result {

@@ -235,7 +235,7 @@ follow_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct l
 	}
 	if (!now->bar_fresh || (!leat_time_is_none(own->settled_from) && leat_time_cmp(now->at, own->settled_from) < 0))
 		return;
-	h->uncertain = h->uncertain || now->uncertain;
+	h->uncertain = h->uncertain || now->uncertain || now->heat_uncertain;
 	h->by_shell = h->by_shell && !isnan(now->gas_c);
 	store(h, leat_time_diff(now->at, h->from) / 60, now->bar, isnan(now->gas_c) ? now->temp_c : now->gas_c);
 }
@@ -369,7 +369,7 @@ before_stop(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 		s->before_s = 0;
 		s->before_at = LEAT_TIME_NONE;
 	}
-	if (!now->level_fresh || now->level_uncertain || isnan(litres) || isnan(now->bar))
+	if (!now->level_fresh || now->level_uncertain || now->uncertain || now->heat_uncertain || isnan(litres) || isnan(now->bar))
 		return;
 	passed = leat_time_is_none(s->before_at) ? INFINITY : leat_time_diff(now->at, s->before_at);
 	s->before_s = leat_time_diff(now->at, s->grinding_since);
@@ -414,7 +414,7 @@ follow_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct l
 		s->off_n = 0;
 	}
 	litres = tank_l(own, now->level_mm, now->temp_c);
-	if (leat_time_is_none(s->before_at) || !now->level_fresh || now->level_uncertain || isnan(litres) ||
+	if (leat_time_is_none(s->before_at) || !now->level_fresh || now->level_uncertain || now->heat_uncertain || isnan(litres) ||
 	    leat_time_diff(now->at, s->off_since) < DRAINED_S)
 		return;
 	s->off_l += litres;

@@ -96,11 +96,34 @@ explain_refused(struct leat_leaks *leaks, const struct leat_leak_mill *own, cons
 	}
 }
 
+/* A number for an explanation, or that it is not known. */
+#define TOLD 48
+static const char *
+told(char text[TOLD], double value, int decimals, const char *unit, const char *what)
+{
+	if (isnan(value))
+		snprintf(text, TOLD, "%s not known", what);
+	else
+		snprintf(text, TOLD, "%.*f %s", decimals, value, unit);
+	return text;
+}
+
+/* How far a mean may be off; nothing for that of one cycle. */
+static const char *
+off_by(char text[TOLD], double error, int decimals)
+{
+	text[0] = '\0';
+	if (!isnan(error))
+		snprintf(text, TOLD, " +-%.*f", decimals, error);
+	return text;
+}
+
 static void
 explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct leat_leak_result *r)
 {
 	const struct leat_leak_cycle *c = NULL;
 	double set = leat_leak_amount_as_set(own), leakage, compliance;
+	char off[TOLD];
 
 	for (size_t i = 0; i < own->day.cycles; i++)
 		if (!isnan(own->day.cycle[i].amount_mol))
@@ -109,30 +132,41 @@ explain_gas(struct leat_leaks *leaks, const struct leat_leak_mill *own, const st
 		leat_leak_line(leaks, "filling", "the last: (%.2f - %.3f) L/min x %.1f s raised %.2f bar about %.1f bar: %.4f L/bar, the "
 		    "gas %.3f times stiffer while hot", c->pump_lpm, c->leakage_lpm, c->on_s, c->rise_bar, c->middle_bar,
 		    c->n * (c->pump_lpm - c->leakage_lpm) * c->on_s / 60 / c->rise_bar, c->n);
-		leat_leak_line(leaks, "gas", "%.1f +-%.1f mol by %zu fillings, %.1f as set: %.1f %%", r->amount_mol, r->amount_error_mol,
-		    r->filled, set, 100 * r->amount_mol / set);
-		leat_leak_line(leaks, "compliance", "%.4f L/bar at %.1f bar and %.1f degC, isothermal", r->compliance,
-		    own->plate.set_bar, own->plate.reference_c);
+		if (isnan(set))
+			leat_leak_line(leaks, "gas", "%.1f%s mol by %zu fillings; precharge, shells or shell-volume not given",
+			    r->amount_mol, off_by(off, r->amount_error_mol, 1), r->filled);
+		else
+			leat_leak_line(leaks, "gas", "%.1f%s mol by %zu fillings, %.1f as set: %.1f %%", r->amount_mol,
+			    off_by(off, r->amount_error_mol, 1), r->filled, set, 100 * r->amount_mol / set);
+		if (isnan(r->compliance))
+			leat_leak_line(leaks, "compliance", "not known: give set-pressure");
+		else
+			leat_leak_line(leaks, "compliance", "%.4f L/bar at %.1f bar and %.1f degC, isothermal", r->compliance,
+			    own->plate.set_bar, own->plate.reference_c);
 	} else {
 		leat_leak_line(leaks, "gas", "not known: give charging-above and charging-below, or readings of the pressure in steps of "
 		    "a quarter of the filling; cycles under %d thermal lags do not count", 3);
 	}
-	if (r->slow > 0)
-		leat_leak_line(leaks, "late fall", "%.4f +-%.4f bar/min about %.1f bar in %zu cycles of at least %.4g min: with the "
-		    "balance %.3f L/bar", r->slope_bar_min, r->slope_error, r->slope_bar, r->slow,
+	if (r->slow > 0 && isnan(r->slope_compliance))
+		leat_leak_line(leaks, "late fall", "%.4f%s bar/min in %zu cycles, less than the %.4g that a pressure tells: no "
+		    "compliance by it", r->slope_bar_min, off_by(off, r->slope_error, 4), r->slow, LEAT_LEAK_FALL_LEAST);
+	else if (r->slow > 0)
+		leat_leak_line(leaks, "late fall", "%.4f%s bar/min about %.1f bar in %zu cycles of at least %.4g min: with the "
+		    "balance %.3f L/bar", r->slope_bar_min, off_by(off, r->slope_error, 4), r->slope_bar, r->slow,
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60, r->slope_compliance);
 	else
 		leat_leak_line(leaks, "late fall", "no cycle of at least %.4g min with five readings of settled gas: it tells no "
 		    "compliance",
 		    LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s / 60);
-	if (c != NULL && leat_leakage_two_slopes(c->pump_lpm, r->rate_bar_min, r->slope_bar_min, c->n, &leakage, &compliance) == 0)
+	if (c != NULL && !isnan(r->slope_compliance) && leat_leakage_two_slopes(c->pump_lpm, r->rate_bar_min,
+	    r->slope_bar_min, c->n, &leakage, &compliance) == 0)
 		leat_leak_line(leaks, "two slopes", "rise %.3f and fall %.4f bar/min, n %.3f: %.3f L/min and %.3f L/bar, without the "
 		    "balance",
 		    r->rate_bar_min, r->slope_bar_min, c->n, leakage, compliance);
 	if (r->excess_quality != LEAT_BAD)
-		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f +-%.1f %% "
+		leat_leak_line(leaks, "excess", "with that gas %.3f L/min, %.3f at the reference; the whole cycle shows %.1f%s %% "
 		    "more, which flows near the upper pressure only", r->late_lpm, r->late_reference_lpm, r->excess_percent,
-		    r->excess_error_percent);
+		    off_by(off, r->excess_error_percent, 1));
 }
 
 static void
@@ -140,6 +174,7 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
     const struct leat_leak_result *r)
 {
 	const struct leat_leak_day *day = &own->day;
+	char heat[TOLD], oil[TOLD], set[TOLD], off[TOLD];
 
 	leat_out_span(leaks->out, mill->asset);
 	leat_out_text(leaks->out, "/internal-leakage ");
@@ -162,10 +197,12 @@ explain(struct leat_leaks *leaks, const struct leat_leak_mill *own, const struct
 		else
 			leat_leak_line(leaks, "pump", "%.2f L/min swept less %.2f of its drain = %.2f L/min in the last cycle",
 			    day->cycle[r->cycles - 1].pump_lpm + day->drain_lpm, day->drain_lpm, day->cycle[r->cycles - 1].pump_lpm);
-		leat_leak_line(leaks, "balance", "pump flow x %.0f s open / %.0f s = %.3f L/min at %.1f bar, %.1f degC, %.2f mm2/s",
-		    r->on_s, r->cycle_s, r->leakage_lpm, r->bar, r->temp_c, r->viscosity_mm2_s);
-		leat_leak_line(leaks, "reference", "%.3f +-%.3f L/min at %.1f bar and %.2f mm2/s; external leakage is in it",
-		    r->reference_lpm, r->error_lpm, own->plate.set_bar, own->plate.reference_mm2_s);
+		leat_leak_line(leaks, "balance", "pump flow x %.0f s open / %.0f s = %.3f L/min at %.1f bar, %s, %s", r->on_s,
+		    r->cycle_s, r->leakage_lpm, r->bar, told(heat, r->temp_c, 1, "degC", "temperature"),
+		    told(oil, r->viscosity_mm2_s, 2, "mm2/s", "viscosity"));
+		leat_leak_line(leaks, "reference", "%.3f%s L/min at %s and %s; external leakage is in it", r->reference_lpm,
+		    off_by(off, r->error_lpm, 3), isnan(own->plate.set_bar) ? "that pressure" : told(set, own->plate.set_bar, 1, "bar", ""),
+		    isnan(r->viscosity_mm2_s) ? "the viscosity as it was" : told(oil, own->plate.reference_mm2_s, 2, "mm2/s", ""));
 		explain_gas(leaks, own, r);
 	}
 	leat_leak_line(leaks, "quality", "%s", r->quality == LEAT_BAD ? "bad, cannot tell: too little admitted" :
