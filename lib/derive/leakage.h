@@ -172,6 +172,7 @@ struct leat_leak_mill {
 	int repeat_votes;
 	bool exact;				/* it has moved off the steps of its rows */
 	bool told_pump, told_gas;		/* what lacks has been told */
+	bool gas_told;				/* its fillings have told the gas, or may */
 	struct leat_leak_run run;
 	struct leat_time settled_from;		/* the gas has settled from then on */
 	struct leat_leak_hold hold;

@@ -14,6 +14,7 @@
 #define ODD_BELOW 0.6
 #define ODD_ABOVE 1.7
 #define ODD_CYCLES 8
+#define CYCLE_LEAST_S 10.0	/* no valve opens more often */
 #define LOST_MOST 0.05		/* of the grinding that a counter's difference stands for */
 #define EXCESS_ERROR 30.0	/* percent at 95 %: a late fall that is known worse tells nothing sure */
 #define WILD_MADS 6
@@ -236,9 +237,11 @@ leat_leak_count(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 
 	if (!now->counter_fresh)
 		return;
-	/* One that shows less than before is another, or has wrapped around.  What it counted while the state was not known
-	 * belongs to no known time: a few minutes do not matter, a gap would make each hour's openings many. */
-	if (!isnan(own->counter) && now->counter >= own->counter && own->counter_lost_s <= LOST_MOST * own->counter_s) {
+	/* One that shows less than before is another, or has wrapped around; one that shows far more is another too.  What it
+	 * counted while the state was not known belongs to no known time: a few minutes do not matter, a gap would make each
+	 * hour's openings many. */
+	if (!isnan(own->counter) && now->counter >= own->counter && own->counter_lost_s <= LOST_MOST * own->counter_s &&
+	    (now->counter - own->counter - 1) * CYCLE_LEAST_S <= own->counter_s) {
 		day->starts += now->counter - own->counter;
 		day->starts_s += own->counter_s;
 	}

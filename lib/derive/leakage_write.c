@@ -244,6 +244,14 @@ empty(struct leat_leak_day *day)
 	*day = (struct leat_leak_day){ .cycle = cycle, .cap = cap, .drain_lpm = NAN };
 }
 
+/* A mill of which nobody knows by how much a filling raises the pressure tells no gas, and needs no word of it each day. */
+static bool
+tells_gas(struct leat_leak_mill *own, const struct leat_leak_result *r)
+{
+	own->gas_told = own->gas_told || r->filled > 0 || own->plate.above_bar + own->plate.below_bar > 0;
+	return own->gas_told;
+}
+
 int
 leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill)
 {
@@ -277,9 +285,11 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	leat_leak_row(leaks, mill->asset, end, mill->series[LEAT_LEAK_CHARGING] != LEAT_NAME_NONE ? "pump-up-frequency" :
 	    "pump-start-frequency", r.frequency, 2, "1/h", r.frequency_quality);
 	leat_leak_row(leaks, mill->asset, end, "pump-up-duty", r.duty, 3, "%", r.quality);
-	leat_leak_row(leaks, mill->asset, end, "pump-up-rate", r.rate_bar_min, 2, "bar/min", r.gas_quality);
-	leat_leak_row(leaks, mill->asset, end, "gas-compliance", r.compliance, 4, "L/bar", r.gas_quality);
-	leat_leak_row(leaks, mill->asset, end, "gas-amount-compliance", r.amount_mol, 1, "mol", r.gas_quality);
+	if (tells_gas(own, &r)) {
+		leat_leak_row(leaks, mill->asset, end, "pump-up-rate", r.rate_bar_min, 2, "bar/min", r.gas_quality);
+		leat_leak_row(leaks, mill->asset, end, "gas-compliance", r.compliance, 4, "L/bar", r.gas_quality);
+		leat_leak_row(leaks, mill->asset, end, "gas-amount-compliance", r.amount_mol, 1, "mol", r.gas_quality);
+	}
 	if (r.excess_quality != LEAT_BAD)
 		leat_leak_row(leaks, mill->asset, end, "leakage-excess", r.excess_percent, 1, "%", r.excess_quality);
 	empty(day);
