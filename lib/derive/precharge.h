@@ -122,13 +122,14 @@ struct leat_precharge_day {
 	double admitted_s, good_s;		/* grinding, with pressure and precharge known */
 	double pressure_sum, precharge_sum, gas_sum;	/* over admitted_s */
 	struct leat_precharge_extreme lowest, highest;
-	double watched_s;			/* not off, with pressure and precharge known */
+	double watched_s, watched_good_s;	/* not off, with pressure and precharge known; of it by good readings */
 	long readings;				/* of pressure in it */
 	int hammers;
 	struct leat_precharge_event event[LEAT_PRECHARGE_EVENTS];
 	double hammer_s, hammer_grinding_s;	/* in what counted as hammer */
 	double fullest_bar;			/* the highest precharge of the fullest shell, the mill not off; NaN: none */
 	double unloaded_bar;			/* NaN: none */
+	bool fullest_good, unloaded_good;	/* by good readings */
 	bool uncertain;				/* an uncertain precharge was used */
 };
 
@@ -164,6 +165,7 @@ struct leat_precharge_mill {
 	bool has_pressure, good;
 	struct leat_time at, from;		/* its reading; counted up to here */
 	double bar, gas_c;			/* gas_c NaN: not known */
+	bool heat_good;				/* quality of gas_c */
 	/* Of the bank at gas temperature; NaN: not known.  The fullest shell is emptied of oil first, the emptiest squeezed most. */
 	double precharge_bar, fullest_bar, emptiest_bar;
 	struct leat_precharge_fall fall;

@@ -137,7 +137,10 @@ count(struct leat_precharge_mill *own, struct leat_time until, double from, doub
 
 	if (!(seconds > 0) || isnan(own->precharge_bar) || own->doing < LEAT_PRECHARGE_NO_LOAD)
 		return;
+	good = good && own->heat_good;
 	day->watched_s += seconds;
+	if (good)
+		day->watched_good_s += seconds;
 	leat_precharge_hammer_time(own, seconds * share_below(from, to, leat_precharge_hammer_below(own)));
 	if (own->doing != LEAT_PRECHARGE_GRINDING || !own->counting)
 		return;
@@ -217,8 +220,11 @@ note_unloaded(struct leat_precharge_mill *own)
 	if (leat_time_is_none(own->unloaded_since) || !(own->bar < between))
 		return;
 	since_s = leat_time_diff(own->at, own->unloaded_since);
-	if (since_s >= LEAT_PRECHARGE_UNLOADED_S && since_s <= LEAT_PRECHARGE_UNLOADED_END_S)
-		own->day.unloaded_bar = fmin(own->day.unloaded_bar, own->bar);
+	if (since_s < LEAT_PRECHARGE_UNLOADED_S || since_s > LEAT_PRECHARGE_UNLOADED_END_S ||
+	    own->bar >= own->day.unloaded_bar)
+		return;
+	own->day.unloaded_bar = own->bar;
+	own->day.unloaded_good = own->good;
 }
 
 /* A reading that has just been taken in, in what the mill does now. */
@@ -343,12 +349,15 @@ leat_precharge_look(struct leat_precharge *gas, struct leat_mill *mill, struct l
 		change(own, doing, at, first);
 	if (mill->series[LEAT_PRECHARGE_SLOT_OIL] == LEAT_NAME_NONE)
 		gas_c = own->plate.working_c;
+	own->heat_good = mill->series[LEAT_PRECHARGE_SLOT_OIL] == LEAT_NAME_NONE || oil_quality == LEAT_GOOD;
 	if (plate_due || gas_c != own->gas_c) {
 		own->gas_c = gas_c;
 		leat_precharge_refresh(gas, number);
 	}
-	if (doing >= LEAT_PRECHARGE_NO_LOAD)
-		own->day.fullest_bar = fmax(own->day.fullest_bar, own->fullest_bar);
+	if (doing >= LEAT_PRECHARGE_NO_LOAD && !isnan(own->fullest_bar) && !(own->day.fullest_bar >= own->fullest_bar)) {
+		own->day.fullest_bar = own->fullest_bar;
+		own->day.fullest_good = own->heat_good;
+	}
 	leat_precharge_hammer_look(own, at, read);
 	if (read && own->has_pressure)
 		note_reading(own);

@@ -399,6 +399,8 @@ leat_precharge_explain_day(struct leat_precharge *gas, size_t mill)
 	    leat_time_diff(gas->day_end, gas->day_start) / 60);
 	line(gas, "grinding", text);
 	explain_bank(gas, mill);
+	if (gas->mills.mill[mill].series[LEAT_PRECHARGE_SLOT_OIL] == LEAT_NAME_NONE && isnan(own->plate.working_c))
+		line(gas, "gas", "nobody knows how warm: no oil-temperature is read, no working-temperature given; no ratios, no hammer");
 	if (day->admitted_s > 0) {
 		snprintf(text, sizeof(text), "%.1f min with pressure and oil temperature, of them by good readings %.1f min",
 		    day->admitted_s / 60, day->good_s / 60);

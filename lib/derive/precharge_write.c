@@ -150,7 +150,8 @@ write_hammer(struct leat_precharge *gas, const struct leat_precharge_mill *own, 
 
 	/* A mill that was off all day had none. */
 	if (day->working_s > 0)
-		quality = !(day->watched_s > 0) ? LEAT_BAD : leat_precharge_worth(own, INFINITY, day->watched_s, day->working_s);
+		quality = !(day->watched_s > 0) ? LEAT_BAD : leat_precharge_worth(own, INFINITY, day->watched_good_s,
+		    day->working_s);
 	row(gas, gas->day_end, mill, "hammer-events", day->hammers, 0, "1", quality);
 	row(gas, gas->day_end, mill, "hammer-week", week, 0, "1", quality);
 	row(gas, gas->day_end, mill, "hammer-time", day->hammer_s / 60, 1, "min", quality);
@@ -163,16 +164,18 @@ write_valve(struct leat_precharge *gas, const struct leat_precharge_mill *own, s
 {
 	const struct leat_precharge_day *day = &own->day;
 	double set_bar = own->plate.minimum_bar;
+	enum leat_quality quality;
 
 	if (isnan(set_bar))
 		return;
 	if (day->fullest_bar > 0)
 		row(gas, gas->day_end, mill, "minimum-pressure-ratio", set_bar / day->fullest_bar, 3, "1",
-		    day->uncertain ? LEAT_UNCERTAIN : LEAT_GOOD);
+		    day->uncertain || !day->fullest_good ? LEAT_UNCERTAIN : LEAT_GOOD);
 	if (isnan(day->unloaded_bar))
 		return;
-	row(gas, gas->day_end, mill, "unloaded-pressure", day->unloaded_bar, 2, "bar", LEAT_GOOD);
-	row(gas, gas->day_end, mill, "minimum-pressure-shift", day->unloaded_bar - set_bar, 2, "bar", LEAT_GOOD);
+	quality = day->unloaded_good ? LEAT_GOOD : LEAT_UNCERTAIN;
+	row(gas, gas->day_end, mill, "unloaded-pressure", day->unloaded_bar, 2, "bar", quality);
+	row(gas, gas->day_end, mill, "minimum-pressure-shift", day->unloaded_bar - set_bar, 2, "bar", quality);
 }
 
 void
@@ -183,6 +186,8 @@ leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 	const struct leat_precharge_day *day = &own->day;
 	struct leat_precharge_bank bank = leat_precharge_bank_of(gas, mill);
 	double share = day->precharge_sum / day->admitted_s;
+	/* Gas of which nobody ever knows how warm it is needs no word of it each day. */
+	bool heated = of->series[LEAT_PRECHARGE_SLOT_OIL] != LEAT_NAME_NONE || !isnan(own->plate.working_c);
 	enum leat_quality quality;
 
 	if (of->series[LEAT_PRECHARGE_SLOT_STATE] == LEAT_NAME_NONE ||
@@ -195,12 +200,13 @@ leat_precharge_write_day(struct leat_precharge *gas, size_t mill)
 		return;
 	}
 	quality = leat_precharge_worth(own, day->admitted_s, day->good_s, day->grinding_s);
-	if (day->grinding_s > 0) {
+	if (heated && day->grinding_s > 0) {
 		row(gas, gas->day_end, of->asset, "precharge-working", share, 2, "bar", quality);
 		row(gas, gas->day_end, of->asset, "precharge-ratio", day->precharge_sum / day->pressure_sum, 3, "1", quality);
 		row(gas, gas->day_end, of->asset, "lowest-pressure-ratio", day->lowest.ratio, 3, "1", quality);
 		row(gas, gas->day_end, of->asset, "highest-pressure-ratio", day->highest.ratio, 3, "1", quality);
 	}
-	write_hammer(gas, own, of->asset, leat_precharge_week(own, gas->day_end));
+	if (heated)
+		write_hammer(gas, own, of->asset, leat_precharge_week(own, gas->day_end));
 	write_valve(gas, own, of->asset);
 }
