@@ -224,11 +224,12 @@ put_columns(struct leat_out *out, const struct leat_confirm_case *c)
 	leat_out_text(out, counts);
 }
 
+/* The sentence is the news, not a value: that stays empty, and the columns have the numbers. */
 static void
 write_one(struct leat_confirm *confirm, const struct leat_shelves *shelves, struct leat_out *out,
     const struct leat_confirm_case *c)
 {
-	char message[LEAT_CONFIRM_TEXT], value[LEAT_NUMBER_MAX];
+	char message[LEAT_CONFIRM_TEXT];
 	struct leat_finding f = {
 		.time = c->time, .asset = leat_confirm_asset(c), .point = c->series->point, .rule = rule_of(c), .status = c->status,
 		.since = c->since, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE, .shelved = LEAT_TIME_NONE
@@ -238,11 +239,6 @@ write_one(struct leat_confirm *confirm, const struct leat_shelves *shelves, stru
 		return;
 	leat_confirm_words(message, confirm, c);
 	f.message = leat_span_of(message);
-	if (c->row != NULL && isfinite(c->after.median)) {
-		write_value(value, c->series, c->after.median);
-		f.value = leat_span_of(value);
-		f.unit = leat_span_of(c->series->unit != NULL ? c->series->unit->name : "");
-	}
 	/* What is in order has no episode. */
 	if (c->status == LEAT_STATUS_OK)
 		f.since = LEAT_TIME_NONE;

@@ -232,6 +232,15 @@ has_stood(struct leat_trend *trend, const struct leat_trend_case *c)
 	    ran < LEAT_TREND_STALE_HOURS;
 }
 
+/* Days without a value after which nothing is judged; what is read at stops or in the laboratory holds for longer. */
+static double
+stale_days(const struct leat_trend *trend, const struct leat_trend_case *c, double usual)
+{
+	double hold_s = leat_points_hold(trend->form.points, leat_trend_asset(trend, c->watch), leat_trend_point(trend, c->watch));
+
+	return fmax(fmax(LEAT_TREND_STALE_DAYS, 3 * usual), c->rare ? hold_s / DAY_S : 0);
+}
+
 /* What the data lack for a judgement.  0, or -1 when memory is out. */
 static int
 find_lack(struct leat_trend *trend, struct leat_trend_case *c)
@@ -244,7 +253,7 @@ find_lack(struct leat_trend *trend, struct leat_trend_case *c)
 	c->coverage = fmin(1, (double)c->n / fmax(1, (c->date[c->n - 1] - begin) / fmax(usual, 1)));
 	if (c->n < leat_trend_least(c))
 		c->lack = LEAT_TREND_FEW;
-	else if (now - c->date[c->n - 1] > fmax(LEAT_TREND_STALE_DAYS, 3 * usual) && !has_stood(trend, c))
+	else if (now - c->date[c->n - 1] > stale_days(trend, c, usual) && !has_stood(trend, c))
 		c->lack = LEAT_TREND_STALE;
 	else if (usual <= USUAL_INTERVAL_DAYS && c->coverage < LEAT_TREND_COVERED)
 		c->lack = LEAT_TREND_THIN;
@@ -395,7 +404,7 @@ set_status(const struct leat_trend *trend, struct leat_trend_case *c)
 		c->status = LEAT_STATUS_UNKNOWN;
 		c->since = c->lack == LEAT_TREND_STEPPED ? c->step.at : c->lack == LEAT_TREND_STALE ? c->time[c->n - 1] :
 		    c->reset != NULL ? c->reset->time : c->time[0];
-		c->reached = c->lack == LEAT_TREND_STALE ? leat_time_add(c->since, LEAT_TREND_STALE_DAYS * DAY_S) : c->since;
+		c->reached = c->lack == LEAT_TREND_STALE ? leat_time_add(c->since, stale_days(trend, c, 0) * DAY_S) : c->since;
 		return;
 	}
 	c->status = beyond(c, c->level, c->alarm) ? LEAT_STATUS_ALARM :
