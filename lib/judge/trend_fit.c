@@ -255,7 +255,7 @@ find_lack(struct leat_trend *trend, struct leat_trend_case *c)
 		c->lack = LEAT_TREND_FEW;
 	else if (now - c->date[c->n - 1] > stale_days(trend, c, usual) && !has_stood(trend, c))
 		c->lack = LEAT_TREND_STALE;
-	else if (usual <= USUAL_INTERVAL_DAYS && c->coverage < LEAT_TREND_COVERED)
+	else if (!c->rare && usual <= USUAL_INTERVAL_DAYS && c->coverage < LEAT_TREND_COVERED)
 		c->lack = LEAT_TREND_THIN;
 	else if (c->watch->row->baseline != LEAT_BASELINE_NONE && !c->has_baseline)
 		c->lack = LEAT_TREND_NO_BASELINE;
