@@ -510,7 +510,7 @@ ended() {
 
 # hours_and_starts: what tasks go by, for leat-due.
 # shellcheck disable=SC2317 # called by the name
-hours_and_starts() { leat-select --point 'running-hours*' --point 'starts*' -; }
+hours_and_starts() { leat-select --now "$now" --point 'running-hours*' --point 'starts*' -; }
 
 # judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
 # leaves the others theirs.
