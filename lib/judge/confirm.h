@@ -32,6 +32,8 @@
 #define LEAT_CONFIRM_RARE_S (7 * 86400.0) /* which are those whose values hold longer */
 #define LEAT_CONFIRM_NOISE 2.0		/* a change of fewer standard errors is not seen */
 #define LEAT_CONFIRM_STEP_LEAST 12	/* daily values among which a step is looked for */
+#define LEAT_CONFIRM_SPELL_S (10 * 86400.0) /* what comes back within it was no work */
+#define LEAT_CONFIRM_READING 0.015 /* a reading by hand errs by so much: 1 % each of gauge and temperature of the shell */
 #define LEAT_CONFIRM_NEAR_S (3 * 86400.0) /* an entry so near to a step explains it, ... */
 #define LEAT_CONFIRM_LATE_S (21 * 86400.0) /* ... and a changed meter may be written so late */
 

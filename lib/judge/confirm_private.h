@@ -1,6 +1,6 @@
 /*
- * Between confirm.c (readings, and the order of judgements), confirm_work.c (one piece of work, one step) and
- * confirm_words.c.
+ * Between confirm.c (readings, and the order of judgements), confirm_work.c (one piece of work), confirm_step.c (work
+ * that nobody logged) and confirm_words.c.
  */
 #ifndef LEAT_JUDGE_CONFIRM_PRIVATE_H
 #define LEAT_JUDGE_CONFIRM_PRIVATE_H
@@ -67,6 +67,10 @@ struct leat_span leat_confirm_asset(const struct leat_confirm_case *c);
 
 /* A bound of the row in the unit of the series; ratios stay. */
 double leat_confirm_bound(const struct leat_confirm_row *row, const struct leat_confirm_series *s, double bound);
+
+/* What the row's measure gives, of values before and after and what was left; NaN: nothing.  And does that confirm? */
+double leat_confirm_change(const struct leat_confirm_row *row, double before, double after, double left);
+bool leat_confirm_within(const struct leat_confirm_row *row, const struct leat_confirm_series *s, double change);
 
 #define LEAT_CONFIRM_TEXT 1024
 void leat_confirm_words(char *dst, const struct leat_confirm *confirm, const struct leat_confirm_case *c);

@@ -127,6 +127,7 @@ add_lack(char *dst, const struct leat_confirm_case *c)
 static void
 step_words(char *dst, const struct leat_confirm *confirm, const struct leat_confirm_case *c)
 {
+	struct leat_time day = c->since, end;
 	char point[SOME];
 
 	leat_mask(point, sizeof(point), c->series->point);
@@ -138,8 +139,11 @@ step_words(char *dst, const struct leat_confirm *confirm, const struct leat_conf
 	add_value(dst, c->series, c->before.median, false);
 	add(dst, " to ");
 	add_value(dst, c->series, c->after.median, true);
-	add(dst, " on ");
-	add_day(dst, confirm, c->since);
+	/* A daily value is that of the works' day that ends then. */
+	if (!c->series->rare)
+		leat_works_day_ending(confirm->form.np, c->since, &day, &end);
+	add(dst, c->series->rare ? " by " : " on ");
+	add_day(dst, confirm, day);
 	add(dst, ", as after a %s, and no entry says why; ask who worked there, or who changed the meter, and log it with that date",
 	    c->row->event->name);
 }
@@ -328,8 +332,11 @@ leat_confirm_explain(struct leat_confirm *confirm, struct leat_out *out, struct 
 			explain_values(out, "before", c->series, &c->before);
 			explain_values(out, "after", c->series, &c->after);
 		} else {
-			line(out, "  steps are looked for in the daily values since such work was last logged, of %zu in all",
-			    c->series->daily.days);
+			line(out, "  steps are looked for in the %s since such work was last logged, of %zu in all",
+			    c->series->rare ? "readings" : "daily values", c->series->daily.days);
+			if (c->row != NULL)
+				line(out, "  from %.6g to %.6g, %zu values before and %zu after; row: %s:%ld", c->before.median,
+				    c->after.median, c->before.n, c->after.n, c->row->file, c->row->line);
 		}
 		leat_confirm_words(message, confirm, c);
 		line(out, "  %s: %s", leat_status_name(c->status), message);

@@ -1,11 +1,9 @@
 /*
- * One piece of work against the values before and after it; and a step that nobody logged.
+ * One piece of work against the values before and after it.
  */
 #include <math.h>
-#include <stdlib.h>
 
 #include "judge/confirm_private.h"
-#include "stats/change.h"
 #include "stats/order.h"
 #include "stream/mills.h"
 
@@ -93,8 +91,8 @@ find_values(const struct leat_confirm *confirm, const struct leat_log_entry *nex
 }
 
 /* What the row's measure gives, of medians before and after. */
-static double
-change_of(const struct leat_confirm_row *row, double before, double after, double left)
+double
+leat_confirm_change(const struct leat_confirm_row *row, double before, double after, double left)
 {
 	switch (row->measure) {
 	case LEAT_CONFIRM_RATIO:
@@ -109,8 +107,8 @@ change_of(const struct leat_confirm_row *row, double before, double after, doubl
 	return NAN;
 }
 
-static bool
-within_bounds(const struct leat_confirm_row *row, const struct leat_confirm_series *s, double change)
+bool
+leat_confirm_within(const struct leat_confirm_row *row, const struct leat_confirm_series *s, double change)
 {
 	double low = leat_confirm_bound(row, s, row->low), high = leat_confirm_bound(row, s, row->high);
 
@@ -163,10 +161,10 @@ status_by(struct leat_confirm_case *c, size_t n)
 
 	c->after.n = n;
 	measure(&c->series->daily, &c->after);
-	c->change = change_of(c->row, c->before.median, c->after.median, c->left);
+	c->change = leat_confirm_change(c->row, c->before.median, c->after.median, c->left);
 	if (isnan(c->change))
 		return LEAT_STATUS_UNKNOWN;
-	good = within_bounds(c->row, c->series, c->change);
+	good = leat_confirm_within(c->row, c->series, c->change);
 	if (is_noise(c, good))
 		return LEAT_STATUS_UNKNOWN;
 	return good ? LEAT_STATUS_OK : contrary(c->row, c->series, c->change) ? LEAT_STATUS_ALARM : LEAT_STATUS_ALERT;
@@ -216,110 +214,4 @@ leat_confirm_judge(const struct leat_confirm *confirm, const struct leat_log_ent
 		c->time = c->series->daily.day[c->after.from + k - 2].time;
 	(void)status_by(c, n);
 	return 0;
-}
-
-/* Does an entry near to the step tell of work there, whatever it was? */
-static bool
-is_explained(const struct leat_confirm *confirm, const struct leat_confirm_series *s, struct leat_time from,
-    struct leat_time to)
-{
-	const struct leat_logbook *book = confirm->form.book;
-
-	for (size_t i = 0; i < book->count; i++) {
-		const struct leat_log_entry *e = &book->entry[i];
-		bool meter = strcmp(e->event->name, "meter-change") == 0;
-		double late_s = meter ? LEAT_CONFIRM_LATE_S : LEAT_CONFIRM_NEAR_S;
-
-		if (leat_time_cmp(e->time, leat_time_add(from, -LEAT_CONFIRM_NEAR_S)) >= 0 &&
-		    leat_time_cmp(e->time, leat_time_add(to, late_s)) <= 0 &&
-		    (meter || e->event->resets != NULL || e->event->needs == 0) && leat_asset_kin(e->asset, s->asset))
-			return true;
-	}
-	return false;
-}
-
-/* The rows whose work a step may be: what is set to a value of its own has none. */
-static size_t
-rows_of_steps(const struct leat_confirm *confirm, const struct leat_confirm_series *s, size_t *index)
-{
-	size_t rows = leat_confirms_for(confirm->form.confirms, s->asset, s->point, index, LEAT_CONFIRM_ROWS), kept = 0;
-
-	for (size_t i = 0; i < rows && i < LEAT_CONFIRM_ROWS; i++)
-		if (confirm->form.confirms->row[index[i]].measure != LEAT_CONFIRM_LEFT)
-			index[kept++] = index[i];
-	return kept;
-}
-
-/* The first day after the newest entry that begins the series anew by one of its rows. */
-static size_t
-segment_of(const struct leat_confirm *confirm, const struct leat_confirm_series *s, const size_t *index, size_t rows)
-{
-	const struct leat_logbook *book = confirm->form.book;
-	size_t from = 0;
-
-	for (size_t i = 0; i < book->count; i++)
-		for (size_t k = 0; k < rows; k++)
-			if (leat_confirm_concerns(&confirm->form.confirms->row[index[k]], &book->entry[i], s))
-				while (from < s->daily.days && leat_time_cmp(s->daily.day[from].time,
-				    leat_time_add(book->entry[i].time, DAY_S)) <= 0)
-					from++;
-	return from;
-}
-
-/* The row within whose bounds a step lies; NULL for none. */
-static const struct leat_confirm_row *
-row_of_step(const struct leat_confirm *confirm, const struct leat_confirm_series *s, const size_t *index, size_t rows,
-    const struct leat_step *step)
-{
-	for (size_t k = 0; k < rows; k++) {
-		const struct leat_confirm_row *row = &confirm->form.confirms->row[index[k]];
-		double change = change_of(row, step->before, step->after, NAN);
-
-		if (!within_bounds(row, s, change))
-			continue;
-		if (row->measure == LEAT_CONFIRM_VALUE && within_bounds(row, s, step->before))
-			continue;
-		return row;
-	}
-	return NULL;
-}
-
-int
-leat_confirm_step(const struct leat_confirm *confirm, const struct leat_confirm_series *s, struct leat_confirm_case *c)
-{
-	size_t index[LEAT_CONFIRM_ROWS], rows = rows_of_steps(confirm, s, index), from, n;
-	const struct leat_day *day;
-	struct leat_step step;
-	struct leat_error err;
-	double *x;
-
-	from = segment_of(confirm, s, index, rows);
-	n = s->daily.days - from;
-	if (rows == 0 || s->rare || n < LEAT_CONFIRM_STEP_LEAST)
-		return 0;
-	if ((x = malloc(2 * n * sizeof(*x))) == NULL)
-		return -1;
-	day = &s->daily.day[from];
-	for (size_t i = 0; i < n; i++) {
-		x[i] = leat_time_diff(day[i].time, day[0].time) / DAY_S;
-		x[n + i] = day[i].value;
-	}
-	c->time = day[n - 1].time;
-	c->status = LEAT_STATUS_OK;
-	/* What the search refuses, as values of one day only, has no step either. */
-	if (leat_change_step(x, x + n, n, &step, &err) == 0 && step.found &&
-	    (c->row = row_of_step(confirm, s, index, rows, &step)) != NULL) {
-		c->before.median = step.before;
-		c->after.median = step.after;
-		c->change = change_of(c->row, step.before, step.after, NAN);
-		c->before.n = step.at;
-		c->after.n = n - step.at;
-		c->time = c->since = day[step.at].time;
-		if (is_explained(confirm, s, day[step.at - 1].time, day[step.at].time))
-			c->row = NULL;
-		else
-			c->status = LEAT_STATUS_ALERT;
-	}
-	free(x);
-	return 1;
 }

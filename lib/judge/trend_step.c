@@ -20,10 +20,6 @@
 #define SCALE_LEAST 0.02	/* a ratio nearer to one is no other scale */
 
 #define STEP_LEAST 12u		/* values that leat_change_step needs */
-#define FRESH_LEAST 3u		/* values that follow a step that is new ... */
-#define FRESH_MOST 11u		/* ... up to so many, ... */
-#define FRESH_BEFORE 10u	/* and values before it that they are compared with */
-#define FRESH_SIGMAS 8		/* of the noise before it, common practice */
 
 #define JUMP_S (7 * DAY_S)	/* a row for steps finds what changed so much within this time too */
 #define JUMP_LEVEL LEAT_TREND_LEVEL /* median of so many values before and after: two wild days are no jump */
@@ -184,38 +180,6 @@ matters(const struct leat_trend *trend, const struct leat_trend_case *c, size_t 
 	return fabs(s->size) >= fabs(leat_trend_in_unit(trend, c->watch, limit) - base) / 2;
 }
 
-/* A step so new that few values have followed: the last three to eleven against the ten before them, all on one side of
- * those and farther off than their noise by far.  The search over the whole series needs more to be sure. */
-static bool
-find_fresh_step(const struct leat_trend_case *c, size_t from, struct leat_step *s)
-{
-	double before[FRESH_BEFORE], after[FRESH_MOST], work[FRESH_BEFORE];
-
-	for (size_t k = FRESH_LEAST; k <= FRESH_MOST && from + FRESH_BEFORE + k <= c->n; k++) {
-		const double *tail = c->value + c->n - k;
-		double noise, size;
-		size_t same = 0;
-
-		memcpy(before, tail - FRESH_BEFORE, sizeof(before));
-		memcpy(after, tail, k * sizeof(*after));
-		noise = leat_mad(before, FRESH_BEFORE, work);
-		s->before = leat_median(before, FRESH_BEFORE);
-		s->after = leat_median(after, k);
-		size = s->after - s->before;
-		for (size_t i = 0; i < k && size != 0; i++)
-			same += (tail[i] - s->before) / size > 0.5;
-		/* The value before must not be on the way already: wear is no step. */
-		if (same < k || fabs(size) < FRESH_SIGMAS * noise || (tail[-1] - s->before) / size > 0.25)
-			continue;
-		s->found = true;
-		s->at = c->n - k - from;
-		s->size = size;
-		s->ratio = s->before != 0 && s->after / s->before > 0 ? s->after / s->before : NAN;
-		return true;
-	}
-	return false;
-}
-
 static double
 median_ending(const struct leat_trend_case *c, size_t last)
 {
@@ -293,7 +257,8 @@ leat_trend_find_steps(const struct leat_trend *trend, struct leat_trend_case *c)
 		size_t at;
 
 		if ((leat_change_step(c->date + from, c->value + from, c->n - from, &s, &err) != 0 || !s.found ||
-		    !matters(trend, c, from, &s)) && (!find_fresh_step(c, from, &s) || !matters(trend, c, from, &s)))
+		    !matters(trend, c, from, &s)) && (!leat_change_fresh(c->value + from, c->n - from, &s) ||
+		    !matters(trend, c, from, &s)))
 			break;
 		at = from + s.at;
 		c->step = (struct leat_trend_step){ true, c->time[at], s.before, s.after, s.ratio, suggests(c, from, at, s.ratio) };

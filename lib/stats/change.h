@@ -1,6 +1,6 @@
 /*
- * Did the level change, and when?  Control charts that watch a level, a test that dates one change, and a search
- * for a step on top of wear.
+ * Did the level change, and when?  Control charts that watch a level, a test that dates one change, a search for a step
+ * on top of wear, and one for a step that is new.
  */
 #ifndef LEAT_STATS_CHANGE_H
 #define LEAT_STATS_CHANGE_H
@@ -68,6 +68,16 @@ struct leat_step {
  * than three different x, a number is not finite, memory is out. */
 int leat_change_step(const double *x, const double *y, size_t n, struct leat_step *out, struct leat_error *err)
     LEAT_MUST_USE;
+
+/* A step so new that few values have followed it, for which leat_change_step, that wants to be sure over the whole series, is
+ * too slow: the last 3 to 11 of n finite values in the order of time against the 10 before them.  Each lies more than half
+ * of the step off their median, the step is 8 times their noise or more, and the last of them is not on the way yet.  The
+ * newest such step is found, with medians in out and a confidence that is NaN; where there is none out has NaN.  A search
+ * that is repeated each day finds some by chance alone: let what is asked of its size (a ratio) rule small ones out. */
+#define LEAT_FRESH_LEAST 3
+#define LEAT_FRESH_MOST 11
+#define LEAT_FRESH_BEFORE 10
+bool leat_change_fresh(const double *y, size_t n, struct leat_step *out);
 
 /* The smallest change between the means of two periods that can be seen: 2.8 sigma sqrt(2 / n_eff), found four
  * times in five at 95 %.  n_eff: independent values in each period, from leat_effective_count. */
