@@ -189,6 +189,75 @@ plain_steps(void **state)
 	assert_string_equal(err.text, "a step needs values at different times");
 }
 
+/* Where a new step is, in a few values written down: worked out by hand from the rules in change.h. */
+static void
+fresh_steps(void **state)
+{
+	static const struct {
+		const char *what;
+		double y[24];
+		size_t n, at;			/* at 0: none */
+		double before, after;
+	} rows[] = {
+		{ "three values follow", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 10, 4, 4, 4.5 }, 13, 10, 10, 4 },
+		{ "two follow", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 10, 10, 4, 4 }, 13, 0, 0, 0 },
+		{ "nine come before", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 4, 4, 4.5 }, 12, 0, 0, 0 },
+		{ "one came back", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 10, 4, 8, 4 }, 13, 0, 0, 0 },
+		{ "eleven follow", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 10, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4 }, 21, 10, 10, 4 },
+		{ "twelve follow", { 10, 11, 10, 9, 10, 11, 10, 9, 10, 10, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4, 4 }, 22, 0, 0, 0 },
+		/* The MAD of the ten is 1, as a deviation 1.4826: eight are 11.9. */
+		{ "within the noise", { 21, 23, 21, 23, 21, 23, 21, 23, 21, 23, 10.5, 10.5, 10.5 }, 13, 0, 0, 0 },
+		{ "beyond the noise", { 21, 23, 21, 23, 21, 23, 21, 23, 21, 23, 9.5, 9.5, 9.5 }, 13, 10, 22, 9.5 },
+		{ "wear that speeds up", { 1, 1, 1, 1, 1, 1.1, 1.2, 1.4, 1.7, 2.1, 2.6, 3.3, 4.3 }, 13, 0, 0, 0 },
+		{ "on its way", { 10, 10, 10, 10, 10, 10, 10, 10, 10, 7, 4, 4, 4 }, 13, 0, 0, 0 },
+		/* A clogged element grew from 1.9 to 3.7, and a new one is in: of what it grew by 0.2 a day nothing is noise. */
+		{ "a new element", { 1.9, 2.1, 2.3, 2.5, 2.7, 2.9, 3.1, 3.3, 3.5, 3.7, 1, 1, 1 }, 13, 10, 2.8, 1 },
+		/* As far off in the direction of the growth, that is not enough. */
+		{ "it grows, and jumps", { 1.9, 2.1, 2.3, 2.5, 2.7, 2.9, 3.1, 3.3, 3.5, 3.7, 4.6, 4.6, 4.6 }, 13, 0, 0, 0 },
+		{ "nothing changes", { 5, 5, 5, 5, 5, 5, 5, 5, 5, 5, 5, 5, 5 }, 13, 0, 0, 0 }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		struct leat_step s;
+		bool found = leat_change_fresh(rows[i].y, rows[i].n, &s);
+
+		if (found != (rows[i].at > 0) || s.found != found)
+			fail_msg("%s: %s", rows[i].what, found ? "found" : "not found");
+		if (!found)
+			continue;
+		assert_int_equal(s.at, rows[i].at);
+		unit_close(s.before, rows[i].before, 1e-12);
+		unit_close(s.after, rows[i].after, 1e-12);
+		unit_close(s.size, rows[i].after - rows[i].before, 1e-12);
+		unit_close(s.ratio, rows[i].after / rows[i].before, 1e-12);
+	}
+}
+
+/* How often a step is seen on the third day, and how often chance makes one of a fifth or more, in values with noise. */
+static void
+fresh_steps_by_chance(void **state)
+{
+	int found = 0, chance = 0, turns = 20000;
+	uint64_t seed = 4;
+
+	(void)state;
+	for (int turn = 0; turn < turns; turn++) {
+		double y[13];
+		struct leat_step s;
+
+		for (size_t i = 0; i < 13; i++)
+			y[i] = 1.8 * (1 + 0.02 * noise_normal(&seed));
+		chance += leat_change_fresh(y, 13, &s) && (s.ratio <= 0.8 || s.ratio >= 1.2);
+		for (size_t i = 10; i < 13; i++)
+			y[i] *= 0.6;
+		found += leat_change_fresh(y, 13, &s) && s.at == 10;
+	}
+	print_message("a step to 0.6: %.2f %%, by chance: %.4f %%\n", 100.0 * found / turns, 100.0 * chance / turns);
+	assert_true(found >= 0.97 * turns);
+	assert_int_equal(chance, 0);
+}
+
 int
 main(void)
 {
@@ -198,6 +267,7 @@ main(void)
 		cmocka_unit_test(charts_watch_both_sides),
 		cmocka_unit_test(smallest_changes),
 		cmocka_unit_test(plain_steps),
+		cmocka_unit_test(fresh_steps), cmocka_unit_test(fresh_steps_by_chance),
 		cmocka_unit_test(steps_are_told_from_wear),
 	};
 

@@ -293,6 +293,157 @@ test_steps(void **state)
 	leat_buf_free(&rows);
 }
 
+/* A step is asked for on the third daily value after it, and no earlier; an entry that comes later settles it, and nothing is
+ * left of it when the values come back. */
+static void
+test_fresh(void **state)
+{
+	static const struct { const char *now, *book; enum leat_status status; } rows[] = {
+		{ "2025-01-23T08:00:00Z", "", LEAT_STATUS_OK },
+		{ "2025-01-24T08:00:00Z", "", LEAT_STATUS_ALERT },
+		{ "2025-01-28T08:00:00Z", "", LEAT_STATUS_ALERT },
+		{ "2025-02-01T08:00:00Z", "", LEAT_STATUS_ALERT },
+		{ "2025-02-20T08:00:00Z", "", LEAT_STATUS_ALERT },
+		{ "2025-01-28T08:00:00Z", "2025-01-27T10:00:00Z,NM/pump-a,meter-change,,drain-flow,,,,,crew,\n", LEAT_STATUS_OK },
+		{ "2025-01-27T08:00:00Z", "2025-01-27T10:00:00Z,NM/pump-a,meter-change,,drain-flow,,,,,crew,\n", LEAT_STATUS_ALERT },
+		{ "2025-01-24T08:00:00Z", "2025-01-21T10:00:00Z,NM/pump-a,pump-change,,,,,,P-2,crew,\n", LEAT_STATUS_OK }
+	};
+	struct leat_buf days = { 0 };
+
+	(void)state;
+	add_days(&days, "NM/pump-a", "drain-flow-corrected", "L/min", 60, 21, 1.79, 0.63, 0.01);
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		const struct leat_confirm_case *c;
+		struct pass p;
+
+		run(&p, PUMP, rows[i].book, days.data, rows[i].now);
+		c = case_of(&p, "NM/pump-a", NULL);
+		/* After an entry of such work the search begins anew, and too few values are there yet. */
+		if ((c == NULL ? LEAT_STATUS_OK : c->status) != rows[i].status)
+			fail_msg("at %s, %s: %s", rows[i].now, rows[i].book, c == NULL ? "none" : leat_status_name(c->status));
+		if (c != NULL && c->status == LEAT_STATUS_ALERT) {
+			char words[LEAT_CONFIRM_TEXT];
+
+			assert_int_equal(leat_time_cmp(c->since, time_of("2025-01-22T06:00:00Z")), 0);
+			assert_int_equal(leat_time_cmp(c->time, time_of("2025-01-24T06:00:00Z")), 0);
+			leat_confirm_words(words, p.confirm, c);
+			/* The works' day that ends on the 22nd is the 21st. */
+			assert_non_null(strstr(words, "unlogged work: drain-flow-corrected went from "));
+			assert_non_null(strstr(words, " on 2025-01-21, as after a pump-change, and no entry says why"));
+		}
+		stop(&p);
+	}
+	leat_buf_free(&days);
+}
+
+/* Values that change for some days and come back are no work: those of an instrument that stood still, a trial.  Those of two
+ * days alone are not even asked for. */
+static void
+test_spell(void **state)
+{
+	static const struct { int days; const char *now; enum leat_status status; } rows[] = {
+		{ 2, "2025-01-23T08:00:00Z", LEAT_STATUS_OK }, { 2, "2025-02-20T08:00:00Z", LEAT_STATUS_OK },
+		{ 8, "2025-01-26T08:00:00Z", LEAT_STATUS_ALERT }, { 8, "2025-02-01T08:00:00Z", LEAT_STATUS_OK },
+		{ 8, "2025-02-20T08:00:00Z", LEAT_STATUS_OK }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		struct leat_buf text = { 0 };
+		const struct leat_confirm_case *c;
+		struct pass p;
+
+		for (int day = 1; day <= 60; day++) {
+			char stamp[LEAT_TIME_MAX];
+
+			leat_time_write(stamp, leat_time_add(time_of("2025-01-01T06:00:00Z"), day * 86400.0));
+			assert_int_equal(leat_buf_printf(&text, "%s,SM,internal-leakage,%.3f,L/min,good\n", stamp,
+			    (day > 20 && day <= 20 + rows[i].days ? 0.25 : 0.37) + 0.004 * (day % 3)), 0);
+		}
+		run(&p, "", "", text.data, rows[i].now);
+		c = case_of(&p, "SM", NULL);
+		assert_non_null(c);
+		if (c->status != rows[i].status)
+			fail_msg("%d days, at %s: %s", rows[i].days, rows[i].now, leat_status_name(c->status));
+		stop(&p);
+		leat_buf_free(&text);
+	}
+}
+
+/* Of two steps the newer is told, and one that the logbook has hides no other. */
+static void
+test_two_steps(void **state)
+{
+	static const char meter[] = "2025-01-21T10:00:00Z,NM/pump-a,meter-change,,drain-flow,,,,,crew,\n";
+	struct leat_buf text = { 0 };
+
+	(void)state;
+	for (int day = 1; day <= 43; day++) {
+		char stamp[LEAT_TIME_MAX];
+
+		leat_time_write(stamp, leat_time_add(time_of("2025-01-01T06:00:00Z"), day * 86400.0));
+		assert_int_equal(leat_buf_printf(&text, "%s,NM/pump-a,drain-flow-corrected,%.3f,L/min,good\n", stamp,
+		    (day > 40 ? 0.6 : day > 20 ? 1.5 : 4) + 0.005 * (day % 4)), 0);
+	}
+	for (int i = 0; i < 2; i++) {
+		const struct leat_confirm_case *c;
+		struct pass p;
+
+		run(&p, PUMP, i == 0 ? "" : meter, text.data, NULL);
+		c = case_of(&p, "NM/pump-a", NULL);
+		assert_non_null(c);
+		assert_int_equal(c->status, LEAT_STATUS_ALERT);
+		assert_int_equal(leat_time_cmp(c->since, time_of("2025-02-11T06:00:00Z")), 0);
+		stop(&p);
+		/* The night before the third value of it only the older one is there. */
+		run(&p, PUMP, i == 0 ? "" : meter, text.data, "2025-02-12T08:00:00Z");
+		c = case_of(&p, "NM/pump-a", NULL);
+		assert_int_equal(c->status, i == 0 ? LEAT_STATUS_ALERT : LEAT_STATUS_OK);
+		if (i == 0)
+			assert_int_equal(leat_time_cmp(c->since, time_of("2025-01-22T06:00:00Z")), 0);
+		stop(&p);
+	}
+	leat_buf_free(&text);
+}
+
+/* Gas that is more at one stop than at the one before was filled in: by more than two readings err, 2 x 1.5 % x root(2) = 4.2 %. */
+static void
+test_gas_not_logged(void **state)
+{
+	static const struct { const char *after, *book; enum leat_status status; } rows[] = {
+		{ "75.0", "", LEAT_STATUS_ALERT },
+		{ "68.5", "", LEAT_STATUS_OK },		/* 66 x 1.0424 = 68.80 */
+		{ "69.0", "", LEAT_STATUS_ALERT },
+		{ "60.0", "", LEAT_STATUS_OK },
+		{ "75.0", "2025-05-02T09:00:00Z,MM/accu-4,gas-fill,,gas-pressure,,79.0,bar,,crew,\n", LEAT_STATUS_OK },
+		{ "75.0", "2025-05-02T09:00:00Z,MM,gas-fill,,gas-pressure,,79.0,bar,,crew,\n", LEAT_STATUS_OK },
+		{ "75.0", "2025-05-02T09:00:00Z,MM/accu-4,gas-reading,,gas-pressure,70.0,79.0,bar,,crew,\n", LEAT_STATUS_OK },
+		{ "75.0", "2025-05-02T09:00:00Z,MM/accu-4,gas-reading,,gas-pressure,79.0,,bar,,crew,\n", LEAT_STATUS_ALERT },
+		{ "75.0", "2025-05-02T09:00:00Z,MM/accu-5,gas-fill,,gas-pressure,,79.0,bar,,crew,\n", LEAT_STATUS_ALERT },
+		{ "75.0", "2025-03-02T09:00:00Z,MM/accu-4,gas-fill,,gas-pressure,,79.0,bar,,crew,\n", LEAT_STATUS_ALERT }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		struct leat_buf text = { 0 };
+		const struct leat_confirm_case *c;
+		struct pass p;
+
+		assert_int_equal(leat_buf_printf(&text, "2025-02-01T08:00:00Z,MM/accu-4,precharge-20,75.0,bar,good\n"
+		    "2025-04-01T08:00:00Z,MM/accu-4,precharge-20,66.0,bar,good\n"
+		    "2025-06-10T08:00:00Z,MM/accu-4,precharge-20,%s,bar,good\n", rows[i].after), 0);
+		run(&p, "", rows[i].book, text.data, NULL);
+		c = case_of(&p, "MM/accu-4", NULL);
+		/* After an entry of such work one reading alone is left, which has no step. */
+		if (rows[i].status == LEAT_STATUS_OK && c == NULL)
+			assert_true(rows[i].book[0] != '\0');
+		else if (c == NULL || c->status != rows[i].status)
+			fail_msg("row %zu: %s", i, c == NULL ? "none" : leat_status_name(c->status));
+		stop(&p);
+		leat_buf_free(&text);
+	}
+}
+
 /* Another dimension is refused; another unit is converted. */
 static void
 test_units(void **state)
@@ -365,6 +516,8 @@ main(void)
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_ratio), cmocka_unit_test(test_time), cmocka_unit_test(test_noise), cmocka_unit_test(test_lack),
 		cmocka_unit_test(test_places), cmocka_unit_test(test_rare), cmocka_unit_test(test_steps),
+		cmocka_unit_test(test_fresh), cmocka_unit_test(test_spell), cmocka_unit_test(test_two_steps),
+		cmocka_unit_test(test_gas_not_logged),
 		cmocka_unit_test(test_units), cmocka_unit_test(test_table)
 	};
 
