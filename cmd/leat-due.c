@@ -52,6 +52,7 @@ static struct leat_due_form form = { .ahead = { .days = LEAT_DUE_AHEAD_DAYS } };
 static struct leat_findings findings;
 static bool ics, stops;
 static enum leat_due_entry entry = LEAT_DUE_EVENTS;
+static struct leat_levels levels;
 static struct leat_plan_form planning = { .crew = LEAT_PLAN_CREW, .isolate_s = LEAT_PLAN_ISOLATE_S, .drum_l = LEAT_DRUM_L };
 
 static void
@@ -72,6 +73,9 @@ account(const struct leat_due *due)
 static int
 take(void *due, const struct leat_reading *r, struct leat_error *err)
 {
+	/* How full the tanks are a plan alone asks. */
+	if (stops && leat_levels_take(&levels, r, err) != 0)
+		return -1;
 	return leat_due_take(due, r, err);
 }
 
@@ -103,6 +107,7 @@ make_plan(const struct leat_due *due, struct leat_stops *table, struct leat_part
 	planning.of = &form;
 	planning.stops = table;
 	planning.parts = parts;
+	planning.levels = &levels;
 	plan = leat_plan_new(&planning, &err);
 	if (plan == NULL)
 		front_error(&err);
@@ -296,6 +301,7 @@ main(int argc, char *argv[])
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
 	form.warn = front_warn_text;
+	leat_levels_init(&levels, f.in, &f.points, f.np, f.now);
 	due = leat_due_new(&form);
 	if (due == NULL)
 		front_misuse("out of memory");
@@ -303,6 +309,7 @@ main(int argc, char *argv[])
 		tell(due, &f.shelves);
 	account(due);
 	leat_due_free(due);
+	leat_levels_free(&levels);
 	front_judge_close(&f);
 	leat_tasks_free(&tasks);
 	leat_findings_free(&findings);

@@ -77,13 +77,14 @@ judge_every(const struct leat_due *due, struct leat_due_item *item, struct leat_
 	} else {
 		due_day = leat_day_shift(base_day, &task->every.length, 1);
 		length = (double)(due_day - base_day);
-		next_day = leat_day_shift(due_day, &task->every.length, 1);
+		/* Both are counted from the day it was done: after 31 January and 28 February comes 31 March. */
+		next_day = leat_day_shift(base_day, &task->every.length, 2);
 	}
 	t->done = t->low = t->high = (double)(day_of(due, at) - base_day);
 	t->limit = due_day == LEAT_DAY_NONE ? 0 : (double)(due_day - base_day);
 	t->due = day_begins(due, due_day);
 	t->late = day_begins(due, late_day(task, due_day, length));
-	t->missed = day_begins(due, late_day(task, next_day, length));
+	t->missed = day_begins(due, late_day(task, next_day, (double)(next_day - due_day)));
 }
 
 /* When the counter comes to a total: in the past as it did, in the future by its rate, at the beginning of that day. */

@@ -334,7 +334,9 @@ set_stops(const struct leat_plan *plan, struct leat_plan_stop *s)
 	s->after = third != NULL ? third->start : leat_time_add(s->following, LEAT_PLAN_GAP_DAYS * 86400);
 	if (s->stop == NULL)
 		return;
-	s->length_h = leat_time_diff(s->end, s->stop->start) / HOUR_S;
+	/* Of a stop that has begun what is left. */
+	s->begun = leat_time_cmp(s->stop->start, plan->now) < 0;
+	s->length_h = leat_time_diff(s->end, s->begun ? plan->now : s->stop->start) / HOUR_S;
 	s->room_h = s->length_h * plan->form.crew;
 }
 

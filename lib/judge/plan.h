@@ -9,12 +9,14 @@
  *	shared	what falls due before the stop after that one and needs no isolation that is not there already
  *	before	the tasks that come first for any of these
  *
- * An isolation is set once for all tasks that need it.  Room is the crew's hours of the stop.
+ * An isolation is set once for all tasks that need it.  Room is the crew's hours of the stop, or of what is left
+ * of it.
  */
 #ifndef LEAT_JUDGE_PLAN_H
 #define LEAT_JUDGE_PLAN_H
 
 #include "judge/due.h"
+#include "judge/levels.h"
 #include "upkeep/stops.h"
 
 /* Common practice where stops.csv and options say nothing. */
@@ -33,6 +35,7 @@ struct leat_plan_form {
 	const struct leat_due_form *of;		/* what it was made from */
 	const struct leat_stops *stops;
 	const struct leat_parts *parts;
+	const struct leat_levels *levels;	/* of the tanks; NULL: none were read */
 	double crew, isolate_s, drum_l;
 };
 
@@ -51,12 +54,13 @@ struct leat_plan_stop {
 	const struct leat_stop *stop;		/* NULL: none is planned */
 	struct leat_time end;			/* of it and of those rows that overlap it or follow at once */
 	struct leat_time following, after;	/* when the following stop begins, and the one after that */
+	bool begun;				/* it began before now: its length is what is left */
 	bool guessed;				/* the following one is not in the table */
 	struct leat_plan_task *task;		/* taken ones first, in the order of work */
 	size_t count, cap, taken;
 	unsigned long long isolations;
 	double room_h, used_h;			/* person-hours, isolations included */
-	double length_h, longest_h;		/* of the stop; of its longest task with its isolations */
+	double length_h, longest_h;		/* of the stop, from now where it has begun; of its longest task with its isolations */
 };
 
 struct leat_plan;

@@ -11,24 +11,24 @@
 /* A gauge that shows more than this many times the precharge was read under oil pressure: common practice. */
 #define UNDER_LOAD 1.2
 
-static bool
-property(const struct leat_plan *plan, struct leat_span asset, const char *name, double *out)
+bool
+leat_plan_property(const struct leat_plan *plan, struct leat_span asset, const char *name, double *out)
 {
 	return leat_nameplate_number(plan->form.of->np, asset, name, plan->now, out) == 0;
 }
 
-static double
-air_bara(const struct leat_plan *plan)
+double
+leat_plan_air_bara(const struct leat_plan *plan)
 {
 	double altitude_m = 0;
 
-	if (!property(plan, leat_span_make("", 0), "altitude", &altitude_m))
+	if (!leat_plan_property(plan, leat_span_make("", 0), "altitude", &altitude_m))
 		altitude_m = 0;
 	return leat_atmosphere_bara(altitude_m);
 }
 
-static void
-tell(leat_plan_needed *needed, void *user, const char *row, const char *name, double quantity, int decimals,
+void
+leat_plan_tell(leat_plan_needed *needed, void *user, const char *row, const char *name, double quantity, int decimals,
     const char *unit, const char *message)
 {
 	struct leat_plan_need n = { .row = row, .name = leat_span_of(name), .choice = "", .quantity = quantity,
@@ -52,49 +52,11 @@ litres_of(const struct leat_plan *plan, const struct leat_plan_stop *s, enum lea
 			if (leat_need_word(word, &need, &more, &litres) != 0 || need != wanted)
 				continue;
 			if (litres <= 0)
-				litres = property(plan, s->task[i].item->asset, "tank-volume", &tank_l) ? tank_l : NAN;
+				litres = leat_plan_property(plan, s->task[i].item->asset, "tank-volume", &tank_l) ? tank_l : NAN;
 			total += litres;
 		}
 	}
 	return total;
-}
-
-/* What the accumulators give back to the tank when the pressure is let off. */
-static bool
-returned_l(const struct leat_plan *plan, struct leat_span mill, double *litres)
-{
-	double shell_l, shells, precharge_bar, pressure_bar, air = air_bara(plan), amount_mol, gas_l;
-
-	if (!property(plan, mill, "shell-volume", &shell_l) || !property(plan, mill, "shells", &shells) ||
-	    !property(plan, mill, "precharge", &precharge_bar) || !property(plan, mill, "set-pressure", &pressure_bar))
-		return false;
-	if (leat_gas_amount(precharge_bar, 20, shell_l * shells, air, &amount_mol) != 0 ||
-	    leat_gas_volume(amount_mol, pressure_bar, LEAT_PLAN_WARM_C, air, &gas_l) != 0)
-		return false;
-	*litres = fmax(0, shell_l * shells - gas_l);
-	return true;
-}
-
-static void
-tell_returned(const struct leat_plan *plan, const struct leat_plan_stop *s, leat_plan_needed *needed, void *user)
-{
-	char message[200];
-	double litres, area_m2;
-
-	for (size_t bit = 0; bit < ISOLATIONS; bit++)
-		if ((s->isolations >> bit & 1) != 0 && leat_span_is(leat_plan_isolation(plan, bit), "pressure")) {
-			if (!returned_l(plan, s->mill, &litres)) {
-				tell(needed, user, "oil", "returned", NAN, 0, "L", "the accumulators give oil back to the tank first; how "
-				    "much cannot be told without shell-volume, shells, precharge and set-pressure of the nameplate");
-				return;
-			}
-			snprintf(message, sizeof(message), "the accumulators give it back to the tank first: see that it has the room");
-			if (property(plan, s->mill, "tank-area", &area_m2) && area_m2 > 0)
-				snprintf(message + strlen(message), sizeof(message) - strlen(message), ", %.0f mm of level",
-				    litres / area_m2);
-			tell(needed, user, "oil", "returned", litres, 1, "L", message);
-			return;
-		}
 }
 
 void
@@ -103,29 +65,27 @@ leat_plan_oil(const struct leat_plan *plan, const struct leat_plan_stop *s, leat
 	double drain_l = litres_of(plan, s, LEAT_NEED_DRAIN), renew_l = litres_of(plan, s, LEAT_NEED_RENEW);
 	double drum_l = plan->form.drum_l;
 
-	tell_returned(plan, s, needed, user);
+	leat_plan_room(plan, s, drain_l, needed, user);
 	if (isnan(drain_l) || isnan(renew_l)) {
-		tell(needed, user, "oil", "drained", NAN, 0, "L", "cannot be told: the nameplate has no tank-volume");
+		leat_plan_tell(needed, user, "oil", "drained", NAN, 0, "L", "cannot be told: the nameplate has no tank-volume");
 		return;
 	}
 	if (drain_l > 0) {
-		tell(needed, user, "oil", "drained", drain_l, 1, "L", "let out and filled in again, through the filling filter");
-		tell(needed, user, "oil", "clean-drums", leat_drums(drain_l, drum_l, LEAT_WASTE_SHARE), 0, "1",
+		leat_plan_tell(needed, user, "oil", "drained", drain_l, 1, "L", "let out and filled in again, through the filling filter");
+		leat_plan_tell(needed, user, "oil", "clean-drums", leat_drums(drain_l, drum_l, LEAT_WASTE_SHARE), 0, "1",
 		    "clean and dry, to keep it; filled to 95 %");
 	}
 	if (renew_l > 0) {
-		tell(needed, user, "oil", "renewed", renew_l, 1, "L", "10 to 20 % of the old oil stays in lines and cylinders");
-		tell(needed, user, "oil", "new-oil", leat_new_oil_l(renew_l), 1, "L", "with a tenth for flushing");
-		tell(needed, user, "oil", "new-drums", leat_drums(leat_new_oil_l(renew_l), drum_l, 1), 0, "1",
+		leat_plan_tell(needed, user, "oil", "renewed", renew_l, 1, "L", "10 to 20 % of the old oil stays in lines and cylinders");
+		leat_plan_tell(needed, user, "oil", "new-oil", leat_new_oil_l(renew_l), 1, "L", "with a tenth for flushing");
+		leat_plan_tell(needed, user, "oil", "new-drums", leat_drums(leat_new_oil_l(renew_l), drum_l, 1), 0, "1",
 		    "to be filled in through the filling filter");
-		tell(needed, user, "oil", "waste-drums", leat_drums(renew_l, drum_l, LEAT_WASTE_SHARE), 0, "1", "filled to 95 %");
+		leat_plan_tell(needed, user, "oil", "waste-drums", leat_drums(renew_l, drum_l, LEAT_WASTE_SHARE), 0, "1", "filled to 95 %");
 	}
 }
 
-/* The precharge at 20 degC as last logged of an accumulator, from what was left else found; false where there is none.
- * A reading under load is passed over. */
-static bool
-last_precharge(const struct leat_plan *plan, struct leat_span asset, double precharge_bar, double *bar)
+bool
+leat_plan_precharge(const struct leat_plan *plan, struct leat_span asset, double precharge_bar, double *bar)
 {
 	const struct leat_logbook *book = plan->form.of->book;
 	const struct leat_unit *unit = leat_unit_find(LEAT_SPAN("bar")), *degree = leat_unit_find(LEAT_SPAN("degC"));
@@ -146,7 +106,7 @@ last_precharge(const struct leat_plan *plan, struct leat_span asset, double prec
 			    leat_double_parse(leat_log_entry_value(t), &value) == 0)
 				temp_c = leat_unit_convert(t->unit, degree, value);
 		}
-		if (gas_bar <= precharge_bar * UNDER_LOAD && leat_nitrogen_warmed(gas_bar, temp_c, 20, air_bara(plan), bar) == 0)
+		if (gas_bar <= precharge_bar * UNDER_LOAD && leat_nitrogen_warmed(gas_bar, temp_c, 20, leat_plan_air_bara(plan), bar) == 0)
 			return true;
 	}
 	return false;
@@ -162,9 +122,9 @@ static void
 add_shell(const struct leat_plan *plan, struct leat_span asset, bool empty, double precharge_bar, double shell_l,
     struct gas *gas)
 {
-	double full_mol = 0, there_mol = 0, bar = 0, air = air_bara(plan);
+	double full_mol = 0, there_mol = 0, bar = 0, air = leat_plan_air_bara(plan);
 
-	if (!empty && !last_precharge(plan, asset, precharge_bar, &bar)) {
+	if (!empty && !leat_plan_precharge(plan, asset, precharge_bar, &bar)) {
 		gas->unread++;
 		bar = 0;
 	}
@@ -193,7 +153,7 @@ add_shells(const struct leat_plan *plan, const struct leat_due_item *item, bool 
 			add_shell(plan, e->asset, empty, precharge_bar, shell_l, gas);
 	}
 	/* Of shells that nobody ever read nothing is known: they are taken as empty. */
-	if (!property(plan, item->asset, "shells", &shells) || leat_span_find(item->asset, '/') < item->asset.len)
+	if (!leat_plan_property(plan, item->asset, "shells", &shells) || leat_span_find(item->asset, '/') < item->asset.len)
 		shells = 1;
 	while (!gas->failed && (double)gas->shells < shells)
 		add_shell(plan, leat_span_make("", 0), empty, precharge_bar, shell_l, gas);
@@ -208,14 +168,14 @@ tell_nitrogen(const struct leat_plan *plan, const struct leat_due_item *item, bo
 	double precharge_bar, shell_l, bottles;
 	char message[240];
 
-	if (!property(plan, item->asset, "precharge", &precharge_bar) || !property(plan, item->asset, "shell-volume", &shell_l)) {
-		tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: the nameplate has no precharge or no "
+	if (!leat_plan_property(plan, item->asset, "precharge", &precharge_bar) || !leat_plan_property(plan, item->asset, "shell-volume", &shell_l)) {
+		leat_plan_tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: the nameplate has no precharge or no "
 		    "shell-volume");
 		return;
 	}
 	add_shells(plan, item, empty, precharge_bar, shell_l, &gas);
-	if (gas.failed || leat_bottles(gas.amount_mol, precharge_bar, air_bara(plan), &bottles) != 0) {
-		tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: beyond the equation of state, or no bottle "
+	if (gas.failed || leat_bottles(gas.amount_mol, precharge_bar, leat_plan_air_bara(plan), &bottles) != 0) {
+		leat_plan_tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: beyond the equation of state, or no bottle "
 		    "of 200 bar fills so high");
 		return;
 	}
@@ -223,10 +183,10 @@ tell_nitrogen(const struct leat_plan *plan, const struct leat_due_item *item, bo
 	    precharge_bar, empty ? ", from nothing" : ", from what was last logged");
 	if (gas.unread > 0)
 		snprintf(message + strlen(message), sizeof(message) - strlen(message), "; %zu never read, taken as empty", gas.unread);
-	tell(needed, user, "nitrogen", "amount", gas.amount_mol, 0, "mol", message);
+	leat_plan_tell(needed, user, "nitrogen", "amount", gas.amount_mol, 0, "mol", message);
 	snprintf(message, sizeof(message), "of 50 L, from 200 bar down to %.0f bar: %.2f of them",
 	    fmax(LEAT_BOTTLE_LEFT_BAR, precharge_bar + LEAT_BOTTLE_ABOVE_BAR), bottles);
-	tell(needed, user, "nitrogen", "bottles", ceil(bottles - 1e-9), 0, "1", message);
+	leat_plan_tell(needed, user, "nitrogen", "bottles", ceil(bottles - 1e-9), 0, "1", message);
 }
 
 void

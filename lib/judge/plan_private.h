@@ -28,7 +28,7 @@ struct leat_plan_need {
 	int decimals;
 	const char *unit;
 	int64_t by;			/* order by that day; LEAT_DAY_NONE: no date */
-	char message[256];
+	char message[512];
 };
 
 typedef void leat_plan_needed(void *user, const struct leat_plan_need *need);
@@ -42,7 +42,18 @@ struct leat_time leat_plan_last_chance(const struct leat_plan *plan, const struc
  * later stop are told too where they must be ordered before the following one. */
 void leat_plan_parts(const struct leat_plan *plan, const struct leat_plan_stop *stop, double *stock,
     leat_plan_needed *needed, void *user);
+/* plan_room.c: what the accumulators give back, and whether the tank has the room.  drain_l: what tasks of the stop let out;
+ * NaN: not known. */
+void leat_plan_room(const struct leat_plan *plan, const struct leat_plan_stop *stop, double drain_l, leat_plan_needed *needed,
+    void *user);
 /* plan_fill.c */
+bool leat_plan_property(const struct leat_plan *plan, struct leat_span asset, const char *name, double *out);
+double leat_plan_air_bara(const struct leat_plan *plan);
+void leat_plan_tell(leat_plan_needed *needed, void *user, const char *row, const char *name, double quantity, int decimals,
+    const char *unit, const char *message);
+/* The precharge at 20 degC as last logged of an accumulator, from what was left else found; false where there is none.  A
+ * reading under load is passed over. */
+bool leat_plan_precharge(const struct leat_plan *plan, struct leat_span asset, double precharge_bar, double *bar);
 void leat_plan_oil(const struct leat_plan *plan, const struct leat_plan_stop *stop, leat_plan_needed *needed, void *user);
 void leat_plan_nitrogen(const struct leat_plan *plan, const struct leat_plan_stop *stop, leat_plan_needed *needed,
     void *user);

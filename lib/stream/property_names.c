@@ -31,6 +31,8 @@ static const struct leat_property properties[] = {
 	    "share of the time in the state asked for that must be admitted, or a result is uncertain (common practice)" },
 	{ "tank-volume", "L", NULL, "mill", "oil in the tank at its working level" },
 	{ "tank-area", "m2", NULL, "mill", "area of the oil surface in the tank" },
+	{ "tank-full-level", "mm", NULL, "mill",
+	    "level up to which the tank may be filled, as it is read: its upper mark, below the breather and the overflow" },
 	{ "tank-wall-area", "m2", NULL, "mill", "area of the walls of the tank that the air cools" },
 	{ "tank-wall-loss", "W/(m2.K)", "12", "mill",
 	    "heat that the walls give off by area and difference to the air (steel tank in still air; common practice)" },

@@ -1,6 +1,8 @@
 /* The plan of the next stops: which tasks, in what order, with which parts, how much oil and nitrogen. */
 #define TASKS_HEAD "task,asset,every,condition,needs,crew,duration,parts\n"
 #define FINDINGS_HEAD "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,p10\n"
+#include <math.h>
+
 #include "due_pass.h"
 
 #include "judge/plan_private.h"
@@ -11,9 +13,26 @@ struct plan_pass {
 	struct leat_stops stops;
 	struct leat_parts parts;
 	struct leat_plan_form form;
+	struct latest_of read;
+	struct leat_levels levels;
 	struct leat_plan *plan;
 	char *text;			/* as CSV */
 };
+
+/* The levels among the readings, which the engine of due tasks has read to their end: they are read again. */
+static void
+plan_levels(struct plan_pass *p, const struct due_made *m)
+{
+	struct latest_of l;
+	struct leat_error err = { 0 };
+	struct leat_reading r;
+
+	latest_open(&l, m->rows != NULL ? m->rows : "", NULL);
+	leat_levels_init(&p->levels, l.in, &p->d.points, p->d.np, time_of(m->now));
+	while (leat_readings_next(l.in, &r, &err) == LEAT_READINGS_ROW)
+		assert_int_equal(leat_levels_take(&p->levels, &r, &err), 0);
+	p->read = l;
+}
 
 static void
 plan_run(struct plan_pass *p, const struct due_made *m, const char *stops, const char *parts, double crew)
@@ -30,7 +49,8 @@ plan_run(struct plan_pass *p, const struct due_made *m, const char *stops, const
 	if (leat_stops_read(&p->stops, p->stops_file.path, leat_nameplate_zone(p->d.np), NULL, &err) != 0 ||
 	    leat_parts_read(&p->parts, p->parts_file.path, NULL, &err) != 0)
 		fail_msg("%s:%ld %s", err.column, err.line, err.text);
-	p->form = (struct leat_plan_form){ .due = p->d.due, .of = &p->d.due->form, .stops = &p->stops, .parts = &p->parts,
+	plan_levels(p, m);
+	p->form = (struct leat_plan_form){ .levels = &p->levels, .due = p->d.due, .of = &p->d.due->form, .stops = &p->stops, .parts = &p->parts,
 		.crew = crew, .isolate_s = 3600, .drum_l = 208 };
 	p->plan = leat_plan_new(&p->form, &err);
 	assert_non_null(p->plan);
@@ -48,6 +68,8 @@ plan_close(struct plan_pass *p)
 {
 	free(p->text);
 	leat_plan_free(p->plan);
+	leat_levels_free(&p->levels);
+	latest_close(&p->read);
 	leat_parts_free(&p->parts);
 	leat_stops_free(&p->stops);
 	table_file_drop(&p->stops_file);
@@ -306,6 +328,156 @@ test_fillings(void **state)
 	plan_close(&p);
 }
 
+#define FULL "NM,tank-full-level,700,mm,\n"
+#define AT(time, level, pressure) "2025-11-03T" time "Z,NM,pressure," pressure ",bar,good\n" \
+	"2025-11-03T" time "Z,NM,level," level ",mm,good\n"
+#define GAS(accu, bar) "2025-10-01 08:00,NM/accu-" accu ",gas-reading,gas-check,gas-pressure," bar ",,bar,,kt,\n"
+#define ALL_GAS(bar) GAS("1", bar) GAS("2", bar) GAS("3", bar) GAS("4", bar) GAS("5", bar) GAS("6", bar)
+
+/* Six shells of 50 L at 75 bar hold 95.6 L of oil at 125 bar and 48 degC, 110 bar 69.4 (300 less 230.6), 135 bar 109.8 (less 190.2);
+ * with 95, 90 and 80 % of their gas 105.9, 116.1 and 136.5 L at 125 bar: worked figures of the trade, to 0.5 % of the gas
+ * (1 L).  What 80 % of the gas shows on the gauge at 20 degC is a density ratio: 75 bar are 76.01 absolute, 80 % of that
+ * 60.81 and 59.8 on the gauge, near enough since nitrogen is all but ideal there.  The tank has 1.2 m2, full at 700 mm. */
+static void
+test_room(void **state)
+{
+	static const struct {
+		const char *what, *rows, *book;
+		double over_l;		/* NaN: cannot be told */
+		const char *says;
+	} rows[] = {
+		/* 100 mm are 120 L, of which 95.6 come back. */
+		{ "it fits", AT("05:00:00", "600", "125"), "", 95.6 - 120, "oil,room,NM,fits,120" },
+		{ "level 60 cm, 12.5 MPa", "2025-11-03T05:00:00Z,NM,pressure,12.5,MPa,good\n2025-11-03T05:00:00Z,NM,level,60,cm,good\n", "",
+		    95.6 - 120, "24 L are left over: level 600 mm at 125.0 bar, 1 reading to 2025-11-03 05:00" },
+		/* 70 mm are 84 L. */
+		{ "it does not", AT("05:00:00", "630", "125"), "", 95.6 - 84, "oil,drained-first,NM,,12,L,," },
+		{ "at 110 bar more is in the tank", AT("05:00:00", "630", "110"), "", 69.4 - 84, "oil,room,NM,fits," },
+		{ "at 135 bar less", AT("05:00:00", "600", "135"), "", 109.8 - 120, "oil,room,NM,fits," },
+		{ "no pressure: all is in the tank", AT("05:00:00", "690", "0"), "", -12, "oil,room,NM,fits,107" },
+		{ "the tank is over its mark", AT("05:00:00", "710", "0"), "", 12, "oil,room,NM,lacks,83" },
+		{ "pressure not read", "2025-11-03T05:00:00Z,NM,level,600,mm,good\n", "", 95.6 - 120, "taken to be the set one" },
+		{ "pressure too old", "2025-11-03T04:00:00Z,NM,pressure,110,bar,good\n2025-11-03T05:00:00Z,NM,level,600,mm,good\n", "",
+		    95.6 - 120, "taken to be the set one" },
+		{ "gas lost: 95 %", AT("05:00:00", "600", "125"), ALL_GAS("71.2"), 105.9 - 120, "gas of 6 of 6 shells as last read" },
+		{ "gas lost: 90 %", AT("05:00:00", "600", "125"), ALL_GAS("67.4"), 116.1 - 120, "oil,room,NM,fits," },
+		{ "gas lost: 80 %", AT("05:00:00", "600", "125"), ALL_GAS("59.8"), 136.5 - 120, "oil,room,NM,lacks," },
+		{ "read under load, passed over", AT("05:00:00", "600", "125"), ALL_GAS("121"), 95.6 - 120, "gas of 0 of 6 shells" },
+		{ "while it presses before while it stands", AT("03:00:00", "600", "125") AT("05:00:00", "500", "60"), "", 95.6 - 120,
+		    "reading to 2025-11-03 03:00" },
+		{ "the middle of three", AT("05:00:00", "600", "125") AT("05:01:00", "640", "125") AT("05:02:00", "601", "125"), "",
+		    95.6 - 118.8, "level 601 mm at 125.0 bar, median of 3 readings" },
+		{ "a round", "2025-11-03T05:00:00Z,NM/round,level,600,mm,good\n", "", 95.6 - 120, "room,NM,fits," },
+		{ "the mill before the round", "2025-11-03T05:10:00Z,NM/round,level,690,mm,good\n" AT("05:20:00", "600", "125"), "", 95.6 - 120,
+		    "room,NM,fits," },
+		{ "another vessel", "2025-11-03T05:00:00Z,NM/gearbox,level,600,mm,good\n", "", NAN, "no level of its tank" },
+		{ "later than now", "2025-11-03T06:00:00Z,NM,level,600,mm,good\n", "", NAN, "no level of its tank" },
+		{ "bad", "2025-11-03T05:00:00Z,NM,level,600,mm,bad\n", "", NAN, "no level of its tank" },
+		{ "uncertain", "2025-11-03T05:00:00Z,NM,level,600,mm,uncertain\n", "", NAN, "no level of its tank" },
+		{ "of last month", "2025-10-03T05:00:00Z,NM,level,600,mm,good\n", "", NAN, "oil,room,NM,unknown,,,,cannot tell whether it "
+		    "fits: its level was not read of late" },
+		{ "nothing read", "", "", NAN, "no level of its tank is among the readings; read the level before" }
+	};
+	struct due_made made = { .now = "2025-11-03T05:30:00Z", .plate = PLATE FULL, .findings =
+	    "2025-11-03T05:00:00Z,NM,acid-number,acid,alarm,,,,2025-11-01T00:00:00Z,,,,x,\n", .tasks = "a,NM,,acid,depressurised,2,PT2H,\n" };
+	struct plan_pass p;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		double room;
+
+		made.rows = rows[i].rows;
+		made.book = rows[i].book;
+		plan_run(&p, &made, STOPS, "", 4);
+		print_message("%s\n", rows[i].what);
+		if (strstr(p.text, rows[i].says) == NULL)
+			fail_msg("%s", p.text);
+		room = plan_quantity(&p, "NM", "oil", "room");
+		if (isnan(rows[i].over_l))
+			assert_non_null(strstr(p.text, "oil,room,NM,unknown,,,,"));
+		else
+			unit_close(plan_quantity(&p, "NM", "oil", "returned") - room, rows[i].over_l, 1);
+		assert_true((strstr(p.text, ",lacks,") != NULL) == (rows[i].over_l > 0));
+		assert_true((strstr(p.text, ",drained-first,") != NULL) == (rows[i].over_l > 0));
+		plan_close(&p);
+	}
+	/* Without the mark, or the area, nothing is guessed; nor where the pressure stays on. */
+	made.rows = AT("05:00:00", "600", "125");
+	made.book = "";
+	made.plate = PLATE;
+	plan_run(&p, &made, STOPS, "", 4);
+	assert_non_null(strstr(p.text, "oil,room,NM,unknown,,,,cannot tell whether it fits: the nameplate has no tank-full-level"));
+	plan_close(&p);
+	made.plate = PLATE FULL;
+	made.tasks = "a,NM,,acid,stop,2,PT2H,\n";
+	plan_run(&p, &made, STOPS, "", 4);
+	assert_null(strstr(p.text, ",room,"));
+	plan_close(&p);
+}
+
+/* A unit that is none of level or pressure stops. */
+static void
+test_room_units(void **state)
+{
+	static const char *const rows[] = {
+		"2025-11-03T05:00:00Z,NM,level,600,bar,good\n",
+		"2025-11-03T05:00:00Z,NM,pressure,600,mm,good\n2025-11-03T05:00:00Z,NM,level,600,mm,good\n"
+	};
+
+	(void)state;
+	for (size_t i = 0; i < 2; i++) {
+		struct table_file file = due_pass_file("asset,property,value,unit,from\n", PLATE);
+		struct leat_error err = { 0 };
+		struct leat_nameplate *np = leat_nameplate_read(file.path, NULL, &err);
+		struct leat_points points = { 0 };
+		struct leat_levels levels;
+		struct leat_reading r;
+		struct latest_of l;
+		int status = 0;
+
+		latest_open(&l, rows[i], NULL);
+		leat_levels_init(&levels, l.in, &points, np, LEAT_TIME_NONE);
+		while (status == 0 && leat_readings_next(l.in, &r, &err) == LEAT_READINGS_ROW)
+			status = leat_levels_take(&levels, &r, &err);
+		assert_int_equal(status, -1);
+		leat_levels_free(&levels);
+		latest_close(&l);
+		leat_nameplate_free(np);
+		table_file_drop(&file);
+	}
+}
+
+/* Of a stop that has begun only what is left is room: at 10:00 UTC four hours of eight, of four people 16 hours. */
+static void
+test_begun(void **state)
+{
+	struct due_made made = { .book = LOGGED("2024-11-20 08:00", "a") LOGGED("2024-11-20 08:00", "b"),
+	    .tasks = "a,NM,P1Y,,stop,3,PT4H,\n" "b,NM,P1Y,,stop,1,PT2H,\n" };
+	struct plan_pass p;
+
+	(void)state;
+	made.now = "2025-11-10T05:30:00Z";
+	plan_run(&p, &made, "2025-11-10 06:00,2025-11-10 14:00,NM,\n", "", 4);
+	unit_close(leat_plan_stop_at(p.plan, 0)->room_h, 32, 1e-9);
+	assert_int_equal(leat_plan_stop_at(p.plan, 0)->taken, 2);
+	assert_non_null(strstr(p.text, "15.0 of 32.0 hours of work (4 people for 8.0 h), 2 tasks from 2025-11-10 06:00"));
+	plan_close(&p);
+	made.now = "2025-11-10T10:00:00Z";
+	plan_run(&p, &made, "2025-11-10 06:00,2025-11-10 14:00,NM,\n", "", 4);
+	unit_close(leat_plan_stop_at(p.plan, 0)->room_h, 16, 1e-9);
+	/* a takes four hours and one for its isolation: more than is left. */
+	assert_int_equal(leat_plan_stop_at(p.plan, 0)->taken, 1);
+	assert_non_null(strstr(p.text, "3.0 of 16.0 hours of work (4 people for what is left of it, 4.0 h), 1 task in the stop that began "
+	    "2025-11-10 06:00"));
+	assert_int_equal(plan_task(&p, "a", NULL)->choice, LEAT_PLAN_NO_ROOM);
+	plan_close(&p);
+	/* The moment it ends it is over. */
+	made.now = "2025-11-10T14:00:00Z";
+	plan_run(&p, &made, "2025-11-10 06:00,2025-11-10 14:00,NM,\n", "", 4);
+	assert_non_null(strstr(p.text, "no stop is planned"));
+	plan_close(&p);
+}
+
 /* A mill without a planned stop says so, and its tasks. */
 static void
 test_no_stop(void **state)
@@ -380,7 +552,8 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_choice), cmocka_unit_test(test_conditions), cmocka_unit_test(test_order),
 		cmocka_unit_test(test_parts), cmocka_unit_test(test_parts_ahead),
-		cmocka_unit_test(test_fillings), cmocka_unit_test(test_no_stop), cmocka_unit_test(test_random)
+		cmocka_unit_test(test_fillings), cmocka_unit_test(test_room), cmocka_unit_test(test_room_units),
+		cmocka_unit_test(test_begun), cmocka_unit_test(test_no_stop), cmocka_unit_test(test_random)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
