@@ -198,8 +198,8 @@ tell_returned(const struct leat_plan *plan, struct leat_span mill, double drain_
 	snprintf(message, sizeof(message), "the accumulators give it back to the tank first");
 	if (leat_plan_property(plan, mill, "tank-area", &area_m2) && area_m2 > 0)
 		snprintf(message + strlen(message), sizeof(message) - strlen(message), ", %.0f mm of level", litres / area_m2);
-	snprintf(message + strlen(message), sizeof(message) - strlen(message), "; gas of %zu of %zu shells as last read, of the rest "
-	    "as their precharge", bank.read, bank.shells);
+	snprintf(message + strlen(message), sizeof(message) - strlen(message), "; gas of %zu of %zu shells as last read%s", bank.read,
+	    bank.shells, bank.read < bank.shells ? ", of the rest as their precharge" : "");
 	leat_plan_tell(needed, user, "oil", "returned", litres, 1, "L", message);
 	room = room_of(plan, mill, &bank, set_bar);
 	tell_room(plan, &room, litres, drain_l, needed, user);
