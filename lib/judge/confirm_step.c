@@ -11,7 +11,7 @@
 
 #define DAY_S 86400.0
 
-/* Does an entry near to the step tell of work there, whatever it was? */
+/* Does an entry near to the step tell of work there, whatever it was?  A bottle of oil that was drawn is none. */
 static bool
 is_explained(const struct leat_confirm *confirm, const struct leat_confirm_series *s, struct leat_time from,
     struct leat_time to)
@@ -20,12 +20,12 @@ is_explained(const struct leat_confirm *confirm, const struct leat_confirm_serie
 
 	for (size_t i = 0; i < book->count; i++) {
 		const struct leat_log_entry *e = &book->entry[i];
-		bool meter = strcmp(e->event->name, "meter-change") == 0;
+		bool meter = strcmp(e->event->name, "meter-change") == 0, touched = strcmp(e->event->name, "sampling") != 0;
 		double late_s = meter ? LEAT_CONFIRM_LATE_S : LEAT_CONFIRM_NEAR_S;
 
 		if (leat_time_cmp(e->time, leat_time_add(from, -LEAT_CONFIRM_NEAR_S)) >= 0 &&
 		    leat_time_cmp(e->time, leat_time_add(to, late_s)) <= 0 &&
-		    (meter || e->event->resets != NULL || e->event->needs == 0) && leat_asset_kin(e->asset, s->asset))
+		    (meter || e->event->resets != NULL || (e->event->needs == 0 && touched)) && leat_asset_kin(e->asset, s->asset))
 			return true;
 	}
 	return false;

@@ -318,6 +318,9 @@ leat_plan_last_chance(const struct leat_plan *plan, const struct leat_plan_stop 
 		if (leat_stop_planned(stop, s->mill) && leat_time_cmp(stop->start, last) > 0 && before(stop->start, date))
 			last = stop->start;
 	}
+	/* Beyond the table stops are taken to come as often as they do. */
+	if (leat_time_diff(date, last) > LEAT_PLAN_GAP_DAYS * 86400)
+		last = leat_time_add(date, -LEAT_PLAN_GAP_DAYS * 86400);
 	return last;
 }
 

@@ -34,7 +34,7 @@ struct leat_plan_need {
 typedef void leat_plan_needed(void *user, const struct leat_plan_need *need);
 
 /* plan.c: when the last planned stop of the mill before that moment begins, of those after the next one; the following one
- * where there is none. */
+ * where there is none.  Beyond the table, LEAT_PLAN_GAP_DAYS before that moment. */
 struct leat_time leat_plan_last_chance(const struct leat_plan *plan, const struct leat_plan_stop *stop,
     struct leat_time before);
 

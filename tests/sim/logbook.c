@@ -149,6 +149,58 @@ oil_work(struct works *w)
 		}
 }
 
+/* The monthly samples at two points, and the one out of turn, which is no monthly one. */
+static void
+samples(struct works *w)
+{
+	static const char *const points[] = { "sample-return", "sample-off-line" };
+
+	for (int mill = 0; mill < MILLS; mill++)
+		for (int month = -1; month < 14; month++)
+			for (int i = 0; i < 2; i++) {
+				int64_t sec = month < 13 ? sim_utc(2025 + (month + 12) / 12 - 1, (month + 12) % 12 + 1, 12, 9, 30 + 5 * mill) :
+				    w->faults.tube.isolated - 1800;
+				char asset[32];
+
+				if (month == 13 && mill != MM)
+					continue;
+				snprintf(asset, sizeof(asset), "%s/%s", w->mill[mill].name, points[i]);
+				log_add(w, sec, asset, "sampling", month < 13 ? "sample-oil" : "", month < 13 ? "" : "out of turn");
+			}
+}
+
+/* Hoses are looked at at every third planned stop, rods and seals at every second; the hoses were renewed before the year. */
+static void
+inspections(struct works *w)
+{
+	for (int mill = 0; mill < MILLS; mill++) {
+		const struct mill *m = &w->mill[mill];
+		int64_t hoses = 0, seals = 0;
+
+		log_add(w, w->begin - 50 * DAY_S + 36000, m->name, "note", "renew-hoses", "all hoses of the mill");
+		for (int i = 0; i < m->stops; i++) {
+			int64_t from = m->stop[i].from + 10800;
+
+			if (!m->planned[i])
+				continue;
+			/* As was done at the last stop before the year. */
+			if (hoses == 0) {
+				hoses = seals = from - 42 * DAY_S;
+				log_add(w, hoses, m->name, "note", "inspect-hoses", "nothing found");
+				log_add(w, seals, m->name, "note", "inspect-seals", "rods dry");
+			}
+			if (from >= hoses + 120 * DAY_S) {
+				log_add(w, from, m->name, "note", "inspect-hoses", "nothing found");
+				hoses = from;
+			}
+			if (from >= seals + 80 * DAY_S) {
+				log_add(w, from + 3600, m->name, "note", "inspect-seals", "rods dry");
+				seals = from;
+			}
+		}
+	}
+}
+
 /* What has to be done at intervals, and was: the relief valve of SM and the breather of MM are not among it. */
 static void
 intervals(struct works *w)
@@ -180,6 +232,8 @@ logbook_plan(struct works *w)
 	gas_work(w);
 	oil_work(w);
 	intervals(w);
+	samples(w);
+	inspections(w);
 }
 
 static int

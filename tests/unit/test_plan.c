@@ -277,6 +277,25 @@ test_parts_ahead(void **state)
 	plan_close(&p);
 }
 
+/* What is due in five years waits for a stop that no table has yet: nothing is to be ordered for it now. */
+static void
+test_parts_in_years(void **state)
+{
+	struct due_made made = { .now = "2025-11-03T05:30:00Z", .book = LOGGED("2024-11-20 08:00", "a"),
+	    .tasks = "a,NM,P6Y,,stop,1,PT1H,hose-set\n" };
+	struct plan_pass p;
+
+	(void)state;
+	plan_run(&p, &made, STOPS, "hose-set,0,P4W\n", 4);
+	assert_null(strstr(p.text, ",part,"));
+	plan_close(&p);
+	/* Due on 20 November 2026, 42 days before are 9 October; with a lead time of 18 months it must be ordered before the following stop. */
+	made.tasks = "a,NM,P2Y,,stop,1,PT1H,hose-set\n";
+	plan_run(&p, &made, STOPS, "hose-set,0,P18M\n", 4);
+	assert_non_null(strstr(p.text, "part,hose-set,NM,late,1,1,2025-04-09T00:00:00Z,"));
+	plan_close(&p);
+}
+
 #define PLATE "NM,tank-volume,1900,L,\nNM,tank-area,1.2,m2,\nNM,set-pressure,125,bar,\nNM,precharge,75,bar,\n" \
 	"NM,shell-volume,50,L,\nNM,shells,6,,\n"
 
@@ -551,7 +570,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_choice), cmocka_unit_test(test_conditions), cmocka_unit_test(test_order),
-		cmocka_unit_test(test_parts), cmocka_unit_test(test_parts_ahead),
+		cmocka_unit_test(test_parts), cmocka_unit_test(test_parts_ahead), cmocka_unit_test(test_parts_in_years),
 		cmocka_unit_test(test_fillings), cmocka_unit_test(test_room), cmocka_unit_test(test_room_units),
 		cmocka_unit_test(test_begun), cmocka_unit_test(test_no_stop), cmocka_unit_test(test_random)
 	};
