@@ -11,7 +11,20 @@
 
 #define DAY_S 86400.0
 
-/* Does an entry near to the step tell of work there, whatever it was?  A bottle of oil that was drawn is none. */
+/* Can the work of an entry, whatever it was, have changed the series?  A new element changes nothing but its filter, a bottle
+ * of oil that was drawn nothing at all, and a meter only what it measures anew, which the entry need not name. */
+static bool
+may_change(const struct leat_log_entry *e, const struct leat_confirm_series *s)
+{
+	if (strcmp(e->event->name, "filter-change") == 0)
+		return leat_asset_within(s->asset, e->asset);
+	if (strcmp(e->event->name, "sampling") == 0)
+		return false;
+	return (strcmp(e->event->name, "meter-change") == 0 || e->event->resets != NULL || e->event->needs == 0) &&
+	    leat_asset_kin(e->asset, s->asset);
+}
+
+/* Does an entry near to the step tell of work there? */
 static bool
 is_explained(const struct leat_confirm *confirm, const struct leat_confirm_series *s, struct leat_time from,
     struct leat_time to)
@@ -20,12 +33,10 @@ is_explained(const struct leat_confirm *confirm, const struct leat_confirm_serie
 
 	for (size_t i = 0; i < book->count; i++) {
 		const struct leat_log_entry *e = &book->entry[i];
-		bool meter = strcmp(e->event->name, "meter-change") == 0, touched = strcmp(e->event->name, "sampling") != 0;
-		double late_s = meter ? LEAT_CONFIRM_LATE_S : LEAT_CONFIRM_NEAR_S;
+		double late_s = strcmp(e->event->name, "meter-change") == 0 ? LEAT_CONFIRM_LATE_S : LEAT_CONFIRM_NEAR_S;
 
 		if (leat_time_cmp(e->time, leat_time_add(from, -LEAT_CONFIRM_NEAR_S)) >= 0 &&
-		    leat_time_cmp(e->time, leat_time_add(to, late_s)) <= 0 &&
-		    (meter || e->event->resets != NULL || (e->event->needs == 0 && touched)) && leat_asset_kin(e->asset, s->asset))
+		    leat_time_cmp(e->time, leat_time_add(to, late_s)) <= 0 && may_change(e, s))
 			return true;
 	}
 	return false;

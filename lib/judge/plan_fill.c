@@ -168,15 +168,16 @@ tell_nitrogen(const struct leat_plan *plan, const struct leat_due_item *item, bo
 	double precharge_bar, shell_l, bottles;
 	char message[240];
 
-	if (!leat_plan_property(plan, item->asset, "precharge", &precharge_bar) || !leat_plan_property(plan, item->asset, "shell-volume", &shell_l)) {
+	if (!leat_plan_property(plan, item->asset, "precharge", &precharge_bar) ||
+	    !leat_plan_property(plan, item->asset, "shell-volume", &shell_l)) {
 		leat_plan_tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: the nameplate has no precharge or no "
 		    "shell-volume");
 		return;
 	}
 	add_shells(plan, item, empty, precharge_bar, shell_l, &gas);
 	if (gas.failed || leat_bottles(gas.amount_mol, precharge_bar, leat_plan_air_bara(plan), &bottles) != 0) {
-		leat_plan_tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: beyond the equation of state, or no bottle "
-		    "of 200 bar fills so high");
+		leat_plan_tell(needed, user, "nitrogen", "bottles", NAN, 0, "1", "cannot be told: beyond the equation of state, or no "
+		    "bottle of 200 bar fills so high");
 		return;
 	}
 	snprintf(message, sizeof(message), "dry nitrogen, %zu shells of %.0f L to %.0f bar at 20 degC%s", gas.shells, shell_l,

@@ -167,8 +167,8 @@ tell_room(const struct leat_plan *plan, const struct room *r, double litres, dou
 	needed(user, &n);
 	if (r->over_l <= 0)
 		return;
-	snprintf(n.message, size, "let it off the tank into clean, dry drums (%.0f) before the pressure is let off, then that slowly, "
-	    "with an eye on the level", leat_drums(drain_first_l, plan->form.drum_l, LEAT_WASTE_SHARE));
+	snprintf(n.message, size, "let it off the tank into clean, dry drums (%.0f) before the pressure is let off, then that "
+	    "slowly, with an eye on the level", leat_drums(drain_first_l, plan->form.drum_l, LEAT_WASTE_SHARE));
 	if (drain_l > 0)
 		snprintf(n.message + strlen(n.message), size - strlen(n.message), "; it is part of what is drained at this stop");
 	n.name = LEAT_SPAN("drained-first");
@@ -198,8 +198,8 @@ tell_returned(const struct leat_plan *plan, struct leat_span mill, double drain_
 	snprintf(message, sizeof(message), "the accumulators give it back to the tank first");
 	if (leat_plan_property(plan, mill, "tank-area", &area_m2) && area_m2 > 0)
 		snprintf(message + strlen(message), sizeof(message) - strlen(message), ", %.0f mm of level", litres / area_m2);
-	snprintf(message + strlen(message), sizeof(message) - strlen(message), "; gas of %zu of %zu shells as last read%s", bank.read,
-	    bank.shells, bank.read < bank.shells ? ", of the rest as their precharge" : "");
+	snprintf(message + strlen(message), sizeof(message) - strlen(message), "; gas of %zu of %zu shells as last read%s",
+	    bank.read, bank.shells, bank.read < bank.shells ? ", of the rest as their precharge" : "");
 	leat_plan_tell(needed, user, "oil", "returned", litres, 1, "L", message);
 	room = room_of(plan, mill, &bank, set_bar);
 	tell_room(plan, &room, litres, drain_l, needed, user);

@@ -132,7 +132,8 @@ put_stop(struct writer *w)
 		len = (size_t)snprintf(message, sizeof(message), "%.1f of %.1f hours of work (%.0f people for %s%.1f h), %zu task%s %s "
 		    "%s; the following stop is %s %s", s->used_h, s->room_h, w->plan->form.crew,
 		    s->begun ? "what is left of it, " : "", s->length_h, s->taken, s->taken == 1 ? "" : "s",
-		    s->begun ? "in the stop that began" : "from", date_of(from, w->plan, s->stop->start, true), s->guessed ? "taken to be" : "on", next);
+		    s->begun ? "in the stop that began" : "from", date_of(from, w->plan, s->stop->start, true),
+		    s->guessed ? "taken to be" : "on", next);
 		if (s->used_h > s->room_h + 1e-9)
 			len += (size_t)snprintf(message + len, sizeof(message) - len, "; what is forced is %.1f h of work too much",
 			    s->used_h - s->room_h);

@@ -370,6 +370,36 @@ test_spell(void **state)
 	}
 }
 
+/* Seals that nobody logged: the element that was changed on the day before at the filter, or a sample of oil, is no reason; a
+ * cleaned cooler may be one, and so may an element that was logged at the mill itself. */
+static void
+test_other_work(void **state)
+{
+	static const struct { const char *book; enum leat_status status; } rows[] = {
+		{ "2025-01-20T10:00:00Z,SM/filter,filter-change,,,,,,,crew,\n", LEAT_STATUS_ALERT },
+		{ "2025-01-20T10:00:00Z,SM/sample-return,sampling,,,,,,,crew,\n", LEAT_STATUS_ALERT },
+		{ "2025-01-20T10:00:00Z,SM,sampling,,,,,,,crew,\n", LEAT_STATUS_ALERT },
+		{ "2025-01-20T10:00:00Z,SM/cyl-2,note,,,,,,,crew,bore gauged\n", LEAT_STATUS_ALERT },
+		{ "2025-01-20T10:00:00Z,SM/cooler,cleaning,,,,,,,crew,\n", LEAT_STATUS_OK },
+		{ "2025-01-20T10:00:00Z,SM,filter-change,,,,,,,crew,\n", LEAT_STATUS_OK },
+		{ "2025-01-20T10:00:00Z,SM/accu-1,gas-fill,,gas-pressure,,79,bar,,crew,\n", LEAT_STATUS_OK }
+	};
+	struct leat_buf days = { 0 };
+
+	(void)state;
+	add_days(&days, "SM", "internal-leakage", "L/min", 30, 21, 1.64, 0.37, 0.005);
+	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++) {
+		struct pass p;
+
+		run(&p, "", rows[i].book, days.data, NULL);
+		assert_non_null(case_of(&p, "SM", NULL));
+		if (case_of(&p, "SM", NULL)->status != rows[i].status)
+			fail_msg("%s", rows[i].book);
+		stop(&p);
+	}
+	leat_buf_free(&days);
+}
+
 /* Of two steps the newer is told, and one that the logbook has hides no other. */
 static void
 test_two_steps(void **state)
@@ -516,7 +546,7 @@ main(void)
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_ratio), cmocka_unit_test(test_time), cmocka_unit_test(test_noise), cmocka_unit_test(test_lack),
 		cmocka_unit_test(test_places), cmocka_unit_test(test_rare), cmocka_unit_test(test_steps),
-		cmocka_unit_test(test_fresh), cmocka_unit_test(test_spell), cmocka_unit_test(test_two_steps),
+		cmocka_unit_test(test_fresh), cmocka_unit_test(test_spell), cmocka_unit_test(test_two_steps), cmocka_unit_test(test_other_work),
 		cmocka_unit_test(test_gas_not_logged),
 		cmocka_unit_test(test_units), cmocka_unit_test(test_table)
 	};
