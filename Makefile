@@ -111,6 +111,7 @@ bench:
 	@sh tests/packages.sh bench
 	@$(MAKE) --no-print-directory -s tests
 	@BUILD=$(BUILD) sh tests/bench/run.sh
+	@BUILD=$(BUILD) sh tests/bench/grow.sh
 
 man_dir = $(DESTDIR)$(PREFIX)/share/man
 doc_dir = $(DESTDIR)$(PREFIX)/share/doc/leat

@@ -32,6 +32,8 @@ END
 n=$(($(wc -l <"readings-$rows.csv") - 1))
 echo "wide export: $rows rows of 60 tags, $(wc -c <"wide-$rows.csv") bytes; readings: $n rows, $(wc -c <"readings-$rows.csv") bytes"
 
+columns=$(mawk 'BEGIN { printf "{'\''Zeit'\'': '\''TIMESTAMP'\''"; for (j = 1; j <= 60; j++) printf ", '\''T%02d.TTK'\'': '\''DOUBLE'\''", j; print "}" }')
+
 base=
 # time_one LABEL ANSWER COMMAND: prints seconds, ratio, memory, and the answer.  The first of a job is leat.
 time_one() {
@@ -48,6 +50,29 @@ time_one() {
 		printf "  %-34s %7.2f s  %5.2f x  %7.1f MB  %6.2f M rows/s%s\n", l, s, s / (b > 0 ? b : 0.01), m / 1024, n / 1e6 / (s > 0 ? s : 0.01), same }'
 }
 
+# An embedded column database of the npm registry, where npm and the registry are there.
+column=
+if [ ! -d npm/node_modules ] && command -v npm >/dev/null; then
+	mkdir -p npm
+	npm install --prefix npm --no-save --no-audit --no-fund @duckdb/node-api >npm.log 2>&1 || rm -rf npm
+fi
+if [ -d npm/node_modules ]; then
+	cat >npm/ask.mjs <<'END'
+import { DuckDBInstance } from '@duckdb/node-api';
+const base = await DuckDBInstance.create(':memory:', { threads: process.argv[2] });
+const answer = await (await base.connect()).runAndReadAll(process.argv[3]);
+for (const row of answer.getRows()) console.log(row.join(' '));
+END
+	node npm/ask.mjs 1 'select 1' >/dev/null 2>&1 && column='node npm/ask.mjs'
+fi
+cores=$(getconf _NPROCESSORS_ONLN 2>/dev/null || echo 1)
+# column_both LABEL SQL AFTER: on one core, and on all.
+column_both() {
+	[ -n "$column" ] || { echo "  $1: skipped: not to be had from the npm registry"; return; }
+	time_one "$1, 1 core" "$column 1 \"$2\" $3"
+	[ "$cores" = 1 ] || time_one "$1, $cores cores" "$column $cores \"$2\" $3"
+}
+
 # Folded episodes tell how many they are.
 check="leat-check -q --now data --since 2000-01-01T00:00:00Z --limits limits.csv readings-$rows.csv | awk -F, '\$4 == \"bench\" && \$9 != \"\" { n += match(\$0, /in [0-9]+ episodes/) ? substr(\$0, RSTART + 3, RLENGTH - 12) : 1 } END { print n + 0 }'"
 episodes="-F, 'NR > 1 { k = \$2 \",\" \$3; o = \$4 > 66; if (o && !(k in over)) n++; if (o) over[k]; else delete over[k] } END { print n + 0 }' readings-$rows.csv"
@@ -58,12 +83,14 @@ command -v mawk >/dev/null && time_one 'mawk, the same count' "mawk $episodes"
 command -v gawk >/dev/null && time_one 'gawk, the same count' "gawk $episodes"
 command -v mlr >/dev/null && time_one 'record-stream tool, the same count' \
 	"mlr --icsv --onidx put -q 'begin{@n=0} k=\$asset.\",\".\$point; o=\$value>66; if(o && !is_present(@over[k])){@n+=1} if(o){@over[k]=1}else{unset @over[k]} end{emit @n}' readings-$rows.csv | awk '{ print \$NF }'"
+column_both 'column database, the same count' "select count(*) from (select value > 66 as o, lag(value > 66, 1, false) over (partition by asset, point order by time) as b from read_csv('readings-$rows.csv')) where o and not b" ''
 
 echo "wide export to readings (rows out):"
 base=
 time_one 'leat-normalise' "leat-normalise -q --zone UTC --now 2030-01-01T00:00:00Z --points points.csv wide-$rows.csv | tail -n +2 | wc -l"
 command -v mawk >/dev/null && time_one 'mawk, no time zone, no checks' \
 	"mawk -F';' 'NR == 1 { for (j = 2; j <= NF; j++) a[j] = substr(\$j, 1, 3); next } { t = substr(\$1, 7, 4) \"-\" substr(\$1, 4, 2) \"-\" substr(\$1, 1, 2) \"T\" substr(\$1, 12) \"Z\"; for (j = 2; j <= NF; j++) { v = \$j; sub(/,/, \".\", v); print t \",\" a[j] \",oil-temperature,\" v \",degC,good\" } }' wide-$rows.csv | wc -l"
+column_both 'column database, no checks' "copy (select strftime(Zeit, '%Y-%m-%dT%H:%M:%SZ'), name[:3], 'oil-temperature', value, 'degC', 'good' from (unpivot (select * from read_csv('wide-$rows.csv', delim = ';', header = true, decimal_separator = ',', columns = $columns, timestampformat = '%d.%m.%Y %H:%M:%S')) on columns(* exclude Zeit))) to 'wide.out' (header false)" "&& wc -l <wide.out | sed 's/^/ /' | tail -n 1"
 
 echo "reading alone (rows):"
 base=
@@ -71,6 +98,13 @@ time_one 'readings through leat' "$build/tests/bench/bench_rows readings reading
 time_one 'rows through leat' "$build/tests/bench/bench_rows rows readings-$rows.csv | awk '{ print \$1 }'"
 time_one 'libcsv alone' "$build/tests/bench/bench_csv readings-$rows.csv"
 time_one 'counting lines' "wc -l <readings-$rows.csv"
+echo "gzip input (rows):"
+[ -e "readings-$rows.csv.gz" ] || gzip -1 -c "readings-$rows.csv" >"readings-$rows.csv.gz"
+base=
+time_one 'gzip -dc alone' "gzip -dc readings-$rows.csv.gz | wc -l"
+time_one 'rows through leat, from gzip' "$build/tests/bench/bench_rows rows readings-$rows.csv.gz | awk '{ print \$1 }'"
+time_one 'leat-select, from gzip' "leat-select -q --now data readings-$rows.csv.gz | wc -l"
+
 echo "derive:"
 base=
 time_one 'leat-state' "leat-state -q --now data readings-$rows.csv | tail -n 1 | wc -l"
