@@ -13,6 +13,7 @@
 #ifndef LEAT_DERIVE_LEAKAGE_H
 #define LEAT_DERIVE_LEAKAGE_H
 
+#include "derive/bank_loss.h"
 #include "physics/oil.h"
 #include "stream/mills.h"
 #include "stream/nameplate.h"
@@ -185,10 +186,12 @@ struct leat_leak_mill {
 	bool gas_filled;			/* since the mill ground last */
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
+	struct leat_bank_loss by_filling, by_level;
+	struct leat_time loss_since;		/* the gas or what tells it was changed last; LEAT_TIME_NONE: never */
 	/* A counter of openings: what it showed last, and the grinding since, and for how long nobody knew what the mill did. */
 	double counter, counter_s, counter_lost_s;
 	struct leat_time counter_at;
-	size_t next_entry, next_line_up;	/* of the logbook */
+	size_t next_entry, next_line_up, next_loss;	/* of the logbook */
 	struct leat_span line_up;		/* parts that are shut off, as logged */
 };
 

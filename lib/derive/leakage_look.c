@@ -103,7 +103,7 @@ begin(struct leat_leak_mill *own, struct leat_time at)
 	own->state_lost = own->charge_lost = own->row_last = own->repeat_at = own->settled_from = LEAT_TIME_NONE;
 	own->charge = own->charge_before = -1;
 	own->bar = own->temp_c = own->gas_c = own->setpoint_bar = own->knee_mol = own->amount_mol = own->day.drain_lpm = NAN;
-	own->knee_time = own->amount_time = LEAT_TIME_NONE;
+	own->knee_time = own->amount_time = own->loss_since = LEAT_TIME_NONE;
 	own->counter = NAN;
 	own->stop.grinding_since = own->stop.before_at = own->stop.off_since = LEAT_TIME_NONE;
 	own->begun = true;

@@ -11,8 +11,8 @@
 #define DRAIN_SLOW_S (300 * 3600.0)	/* ... so long to tell a meter that fell away */
 #define DRAIN_LEAST 0.6			/* of its slow mean: no pump drains less from one day to the next (common practice) */
 
-static double
-number(const struct leat_leaks *leaks, struct leat_span asset, const char *property, struct leat_time at)
+double
+leat_leak_number(const struct leat_leaks *leaks, struct leat_span asset, const char *property, struct leat_time at)
 {
 	double value;
 
@@ -25,8 +25,8 @@ read_oil(const struct leat_leaks *leaks, struct leat_span mill, struct leat_time
 {
 	struct leat_oil_grade grade;
 
-	plate->fresh_40_mm2_s = number(leaks, mill, "oil-viscosity-40", at);
-	plate->fresh_100_mm2_s = number(leaks, mill, "oil-viscosity-100", at);
+	plate->fresh_40_mm2_s = leat_leak_number(leaks, mill, "oil-viscosity-40", at);
+	plate->fresh_100_mm2_s = leat_leak_number(leaks, mill, "oil-viscosity-100", at);
 	if (isnan(plate->fresh_40_mm2_s) &&
 	    leat_oil_grade_find(leat_nameplate_word(leaks->np, mill, "oil-grade", at), &grade) == 0)
 		plate->fresh_40_mm2_s = grade.midpoint_mm2_s;
@@ -40,20 +40,20 @@ leat_leak_read_plate(const struct leat_leaks *leaks, struct leat_leak_mill *own,
 {
 	struct leat_leak_plate *plate = &own->plate;
 
-	plate->set_bar = number(leaks, mill, "set-pressure", at);
-	plate->above_bar = number(leaks, mill, "charging-above", at);
-	plate->below_bar = number(leaks, mill, "charging-below", at);
-	plate->lag_s = number(leaks, mill, "thermal-lag", at);
-	plate->air_bara = leat_atmosphere_bara(number(leaks, mill, "altitude", at));
-	plate->precharge_bar = number(leaks, mill, "precharge", at);
-	plate->shells = number(leaks, mill, "shells", at);
-	plate->shell_l = number(leaks, mill, "shell-volume", at);
-	plate->tank_m2 = number(leaks, mill, "tank-area", at);
-	plate->pressed_oil_l = number(leaks, mill, "pressed-oil", at);
-	plate->reference_c = number(leaks, mill, "reference-temperature", at);
-	plate->least_s = 60 * number(leaks, mill, "admitted-least", at);
-	plate->least_percent = number(leaks, mill, "coverage-least", at);
-	plate->settled_s = 60 * number(leaks, mill, "balance-settling", at);
+	plate->set_bar = leat_leak_number(leaks, mill, "set-pressure", at);
+	plate->above_bar = leat_leak_number(leaks, mill, "charging-above", at);
+	plate->below_bar = leat_leak_number(leaks, mill, "charging-below", at);
+	plate->lag_s = leat_leak_number(leaks, mill, "thermal-lag", at);
+	plate->air_bara = leat_atmosphere_bara(leat_leak_number(leaks, mill, "altitude", at));
+	plate->precharge_bar = leat_leak_number(leaks, mill, "precharge", at);
+	plate->shells = leat_leak_number(leaks, mill, "shells", at);
+	plate->shell_l = leat_leak_number(leaks, mill, "shell-volume", at);
+	plate->tank_m2 = leat_leak_number(leaks, mill, "tank-area", at);
+	plate->pressed_oil_l = leat_leak_number(leaks, mill, "pressed-oil", at);
+	plate->reference_c = leat_leak_number(leaks, mill, "reference-temperature", at);
+	plate->least_s = 60 * leat_leak_number(leaks, mill, "admitted-least", at);
+	plate->least_percent = leat_leak_number(leaks, mill, "coverage-least", at);
+	plate->settled_s = 60 * leat_leak_number(leaks, mill, "balance-settling", at);
 	read_oil(leaks, mill, at, plate);
 	plate->until = leat_nameplate_next(leaks->np, at);
 	own->oil = plate->fresh;
@@ -230,9 +230,9 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 {
 	const struct leat_leak_pump *p = pump < own->pumps ? &own->pump[pump] : NULL;
 	struct leat_span asset = p != NULL ? p->asset : mill->asset;
-	double rated = number(leaks, asset, "rated-flow", at);
-	double swept = number(leaks, asset, "displacement", at) * number(leaks, asset, "speed", at) / 1000;
-	double drained_bar = p != NULL && !isnan(p->pump_bar) ? p->pump_bar : number(leaks, asset, "compensator-pressure", at);
+	double rated = leat_leak_number(leaks, asset, "rated-flow", at);
+	double swept = leat_leak_number(leaks, asset, "displacement", at) * leat_leak_number(leaks, asset, "speed", at) / 1000;
+	double drained_bar = p != NULL && !isnan(p->pump_bar) ? p->pump_bar : leat_leak_number(leaks, asset, "compensator-pressure", at);
 	double more = NAN;
 
 	*drain_lpm = NAN;
@@ -241,7 +241,7 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 		*drain_lpm = p->drain_lpm / thickness(own) * (drained_bar > bar ? bar / drained_bar : 1);
 		if (!isnan(swept))
 			return swept - *drain_lpm;
-		more = *drain_lpm - number(leaks, asset, "as-new-drain-flow", at);
+		more = *drain_lpm - leat_leak_number(leaks, asset, "as-new-drain-flow", at);
 		if (isnan(more))
 			*drain_lpm = NAN;
 	}

@@ -37,6 +37,9 @@ struct leat_leak_instant {
 int leat_leak_look(struct leat_leaks *leaks, struct leat_mill *mill, struct leat_time at, struct leat_time seen,
     struct leat_error *err);
 
+/* A property of the nameplate as a number; NaN: not given. */
+double leat_leak_number(const struct leat_leaks *leaks, struct leat_span asset, const char *property, struct leat_time at);
+
 /* The nameplate of a mill; the oil after the last laboratory value. */
 void leat_leak_read_plate(const struct leat_leaks *leaks, struct leat_leak_mill *own, struct leat_span mill,
     struct leat_time at);
@@ -121,5 +124,12 @@ bool leat_leak_asked(const struct leat_leaks *leaks, struct leat_span mill, cons
 /* A line of an explanation. */
 void leat_leak_line(struct leat_leaks *leaks, const char *label, const char *format, ...)
     __attribute__((format(printf, 3, 4)));
+
+/* The loss of the bank: takes what a stop told, whose oil left the bank from that time on; takes the day's gas, and writes
+ * what both come to.  0, or -1 when memory is out. */
+void leat_leak_note_level(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    struct leat_time from, struct leat_time at, double amount_mol);
+int leat_leak_write_loss(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_result *r);
 
 #endif

@@ -341,6 +341,7 @@ end_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 	    plate->air_bara, &shells) == 0)
 		shut = plate->shells - shells;
 	leaks->stops++;
+	leat_leak_note_level(leaks, own, mill, s->before_at, at, amount);
 	if (!leaks->explain) {
 		leat_leak_row(leaks, mill->asset, at, "accumulator-oil", oil_l, 1, "L", LEAT_GOOD);
 		leat_leak_row(leaks, mill->asset, at, "gas-amount-level", amount, 1, "mol", LEAT_GOOD);

@@ -122,6 +122,8 @@ static const struct leat_property properties[] = {
 	{ "gas-loss-least", "d", "28", "accumulator",
 	    "time between the first and the last reading from which a loss is told: over less, half a bar and a kelvin look "
 	    "like one (common practice)" },
+	{ "gas-loss-natural", "%", "0.3", "accumulator",
+	    "loss of a sound shell in a month, by what passes through its bladder: 3 to 4 % a year (common practice)" },
 	{ "gas-rise", "%", "4", "accumulator",
 	    "rise between two readings from which a shell must have been filled, though nobody logged it: two gauges differ "
 	    "by less (common practice)" },

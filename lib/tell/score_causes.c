@@ -31,6 +31,7 @@ static const struct {
 	{ "gas-compliance", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-low", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-leak", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
+	{ "gas-leak-bank", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	/* Limits of a precharge are the works' own, under names of theirs; it may be low or high. */
 	{ NULL, "precharge-20", LEAT_STATUS_ALERT, LEAT_CAUSE_PRECHARGE },
 	{ NULL, "precharge-deviation", LEAT_STATUS_ALERT, LEAT_CAUSE_PRECHARGE },
