@@ -54,6 +54,8 @@ struct leat_leak_cycle {
 	double amount_mol;			/* of the gas, by the filling; NaN: not known */
 	double fall_bar_min, fall_weight;	/* late fall of the pressure; weight 0: not known ... */
 	double fall_bar;		/* ... about this pressure */
+	double drop_bar, drop_weight;	/* by which it settled after the filling, by the late fall; weight 0: not known ... */
+	double settling_bar;		/* ... and what the cooling gas explains of that */
 };
 
 /* Sums of a straight line. */
@@ -76,6 +78,14 @@ struct leat_leak_day {
 	double drain_lpm;			/* the last that was taken off the pump's flow; NaN: none */
 };
 
+#define LEAT_LEAK_EARLY_DAYS 30		/* whose early outflow counts */
+
+/* The oil that flowed out early after the fillings of a day. */
+struct leat_leak_early {
+	struct leat_time at;
+	double l, weight;
+};
+
 /* A pump of a mill. */
 struct leat_leak_pump {
 	struct leat_span asset;
@@ -92,7 +102,7 @@ struct leat_leak_run {
 	double doubt_s;				/* how well the worst edge is known */
 	bool broken[LEAT_LEAK_ADMITTED];
 	double bar_s, bar_known_s, heat_s, heat_known_s, setpoint_bar;
-	struct leat_leak_line rise, fall;
+	struct leat_leak_line rise, fall, bent;	/* bent: of one over the square of the pressure, like fall */
 	double rise_bar_sum;
 	size_t pump;				/* that ran; SIZE_MAX: the mill's own plate */
 	bool pump_known;
@@ -186,6 +196,8 @@ struct leat_leak_mill {
 	bool gas_filled;			/* since the mill ground last */
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
+	struct leat_leak_early early[LEAT_LEAK_EARLY_DAYS];	/* the newest last */
+	size_t earlies;
 	struct leat_bank_loss by_filling, by_level;
 	struct leat_time loss_since;		/* the gas or what tells it was changed last; LEAT_TIME_NONE: never */
 	/* A counter of openings: what it showed last, and the grinding since, and for how long nobody knew what the mill did. */

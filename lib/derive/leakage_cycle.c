@@ -121,6 +121,33 @@ find_gas(const struct leat_leak_mill *own, const struct leat_leak_run *run, stru
 	    leat_gas_stiffer(c->middle_bar, temp_c, plate->air_bara, c->on_s, plate->lag_s, &c->n) != 0 ||
 	    leat_gas_amount_of_filling(&filling, &c->amount_mol) != 0)
 		c->amount_mol = NAN;
+	if (isnan(c->amount_mol) || leat_gas_settling(&filling, c->amount_mol, &c->settling_bar) != 0)
+		c->settling_bar = NAN;
+}
+
+/* A leakage that goes with the pressure, from a gas whose compliance goes with the inverse of its square, makes one over the
+ * square of the pressure go in a straight line. */
+static double
+straight(const struct leat_leak_mill *own, double bar)
+{
+	return 1 / pow(bar + own->plate.air_bara, 2);
+}
+
+/* How far the pressure settled: from where the valve shut down to where the late line comes from.  Its weight is by how well
+ * that line is known there. */
+static void
+find_drop(const struct leat_leak_mill *own, const struct leat_leak_run *run, struct leat_leak_cycle *c)
+{
+	double n = (double)run->bent.n, spread, slope = slope_of(&run->bent, &spread);
+	double back_min = n > 0 ? run->bent.x / n - c->on_s / 60 : NAN, y;
+
+	if (!(c->fall_weight > 0) || isnan(c->settling_bar) || !(spread > 0))
+		return;
+	y = run->bent.y / n - slope * back_min;
+	if (!(y > 0))
+		return;
+	c->drop_bar = c->middle_bar + c->rise_bar / 2 - (sqrt(1 / y) - own->plate.air_bara);
+	c->drop_weight = 1 / (1 / n + back_min * back_min / spread);
 }
 
 /* The first reason to refuse the cycle that ends; LEAT_LEAK_ADMITTED: none, and c is filled in. */
@@ -133,7 +160,8 @@ judge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mi
 
 	*c = (struct leat_leak_cycle){ .on_s = leat_time_diff(run->shut, run->opened),
 		.cycle_s = leat_time_diff(end, run->opened), .doubt_s = run->doubt_s,
-		.temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN, .amount_mol = NAN };
+		.temp_c = NAN, .rise_bar = NAN, .middle_bar = NAN, .n = NAN, .amount_mol = NAN,
+		.settling_bar = NAN };
 	for (int i = 0; i < LEAT_LEAK_SHORT; i++)
 		if (run->broken[i])
 			return (enum leat_leak_reason)i;
@@ -159,6 +187,7 @@ judge(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mi
 	c->fall_bar_min = -slope_of(&run->fall, &spread);
 	c->fall_bar = run->fall.n > 0 ? run->fall.y / (double)run->fall.n : NAN;
 	c->fall_weight = run->fall.n >= FALL_SAMPLES && c->cycle_s >= LEAT_GAS_SLOW_CYCLE_LAGS * own->plate.lag_s ? spread : 0;
+	find_drop(own, run, c);
 	return LEAT_LEAK_ADMITTED;
 }
 
@@ -284,6 +313,14 @@ check(struct leat_leak_mill *own, const struct leat_leak_instant *now)
 	}
 }
 
+static void
+add_late(struct leat_leak_mill *own, double minute, double bar)
+{
+	add(&own->run.fall, minute, bar);
+	if (bar > 0)
+		add(&own->run.bent, minute, straight(own, bar));
+}
+
 int
 leat_leak_cycle(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct leat_leak_instant *now, struct leat_time seen)
@@ -305,6 +342,6 @@ leat_leak_cycle(struct leat_leaks *leaks, struct leat_leak_mill *own, const stru
 	if (now->bar_fresh && run->phase == 1)
 		add(&run->rise, leat_time_diff(now->at, run->opened) / 60, now->bar);
 	if (now->bar_fresh && run->phase == 2 && leat_time_cmp(now->at, own->settled_from) >= 0)
-		add(&run->fall, leat_time_diff(now->at, run->opened) / 60, now->bar);
+		add_late(own, leat_time_diff(now->at, run->opened) / 60, now->bar);
 	return 0;
 }

@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "derive/leakage_private.h"
+#include "physics/accumulator.h"
 #include "physics/leakage.h"
 #include "stats/order.h"
 
@@ -17,6 +18,7 @@
 #define CYCLE_LEAST_S 10.0	/* no valve opens more often */
 #define LOST_MOST 0.05		/* of the grinding that a counter's difference stands for */
 #define EXCESS_ERROR 30.0	/* percent at 95 %: a late fall that is known worse tells nothing sure */
+#define EARLY_LEAST 5		/* cycles of a day */
 #define WILD_MADS 6
 #define WILD_LEAST 0.25		/* nothing nearer to the median is wild: times by whole seconds make many values equal */
 
@@ -163,6 +165,41 @@ sum_slopes(const struct leat_leak_day *day, double *work, struct leat_leak_resul
 	r->slope_error = r->slow > 1 ? 1.96 * sqrt(squares / weight / (double)(r->slow - 1)) : NAN;
 }
 
+/* By how much the pressure settled after the fillings, each by how well it is known, wild ones left out; and what of that the
+ * cooling gas does not explain: oil that flowed out while the pressure was high. */
+static void
+sum_drops(const struct leat_leak_mill *own, const struct leat_leak_day *day, double *work, struct leat_leak_result *r)
+{
+	double median, mad, drop = 0, settling = 0, upper = 0, weight = 0, squares = 0, compliance;
+	size_t n = 0;
+
+	for (size_t i = 0; i < day->cycles; i++)
+		if (day->cycle[i].drop_weight > 0)
+			work[n++] = day->cycle[i].drop_bar - day->cycle[i].settling_bar;
+	median = leat_median(work, n);
+	mad = n > 0 ? leat_mad(work, n, work + day->cycles) : 0;
+	for (size_t i = 0; i < day->cycles; i++) {
+		const struct leat_leak_cycle *c = &day->cycle[i];
+
+		if (!(c->drop_weight > 0) || fabs(c->drop_bar - c->settling_bar - median) > WILD_MADS * mad)
+			continue;
+		drop += c->drop_weight * c->drop_bar;
+		settling += c->drop_weight * c->settling_bar;
+		upper += c->drop_weight * (c->middle_bar + c->rise_bar / 2 - c->drop_bar);
+		squares += c->drop_weight * pow(c->drop_bar - c->settling_bar - median, 2);
+		weight += c->drop_weight;
+		r->early++;
+	}
+	r->drop_bar = drop / weight;
+	r->settling_bar = settling / weight;
+	r->drop_error_bar = r->early > 1 ? 1.96 * sqrt(squares / weight / (double)(r->early - 1)) : NAN;
+	r->early_weight = weight;
+	r->early_l = NAN;
+	if (r->early >= EARLY_LEAST && 2 * r->early >= day->cycles && leat_gas_compliance(r->amount_mol, upper / weight,
+	    isnan(r->temp_c) ? own->plate.reference_c : r->temp_c, own->plate.air_bara, &compliance) == 0)
+		r->early_l = compliance * (r->drop_bar - r->settling_bar);
+}
+
 /* Leakage through slots goes with the pressure, and is the same near the lower switching pressure as over the whole
  * cycle, once both are brought to one pressure.  What only the whole cycle shows flows near the upper one: past a relief
  * valve. */
@@ -212,6 +249,7 @@ leat_leak_sum_up(struct leat_leak_mill *own, struct leat_leak_result *r)
 	sum_leakage(day, r);
 	sum_gas(day, work, r);
 	sum_slopes(day, work, r);
+	sum_drops(own, day, work, r);
 	free(work);
 	r->coverage = pressed_s > 0 ? fmin(100, 100 * r->cycle_s / pressed_s) : 0;
 	r->quality = worth(own, r->cycle_s, pressed_s);

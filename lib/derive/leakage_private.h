@@ -1,6 +1,7 @@
 /*
  * Between leakage.c (the stream and the flow of time), leakage_look.c (a mill at one instant), leakage_cycle.c (charging
- * cycles), leakage_day.c (what a day of them comes to), leakage_stop.c (holding tests, and the tank's level at stops),
+ * cycles), leakage_day.c (what a day of them comes to), leakage_early.c (what flows out after fillings), leakage_loss.c (how
+ * fast gas is lost), leakage_stop.c (holding tests, and the tank's level at stops),
  * leakage_line_up.c (which part leaks), leakage_knee.c, leakage_plate.c (what is known beside readings) and leakage_write.c
  * (results).
  */
@@ -95,6 +96,9 @@ struct leat_leak_result {
 	double slope_bar_min, slope_compliance, slope_bar, slope_error;
 	double late_lpm, late_reference_lpm, excess_percent, excess_error_percent;
 	size_t slow;				/* cycles that tell the slope */
+	double drop_bar, settling_bar, drop_error_bar; /* by which the pressure settled, and by which the gas explains it */
+	double early_l, early_weight;		/* the oil of the rest; NaN: not known ... */
+	size_t early;				/* ... by so many cycles */
 	double bar, temp_c, viscosity_mm2_s;
 	double frequency, duty, coverage;
 	double resolvable_cycle_s, resolvable_on_s;
@@ -130,6 +134,10 @@ void leat_leak_line(struct leat_leaks *leaks, const char *label, const char *for
 void leat_leak_note_level(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     struct leat_time from, struct leat_time at, double amount_mol);
 int leat_leak_write_loss(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
+    const struct leat_leak_result *r);
+
+/* Takes the oil that flowed out early after the day's fillings, and writes what a month of it comes to. */
+void leat_leak_write_early(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat_mill *mill,
     const struct leat_leak_result *r);
 
 #endif

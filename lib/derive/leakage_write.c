@@ -277,6 +277,7 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 		if (leat_leak_asked(leaks, mill->asset, day_points, sizeof(day_points) / sizeof(day_points[0])))
 			explain(leaks, own, mill, &r);
 		empty(day);
+		leat_leak_write_early(leaks, own, mill, &r);
 		return leat_leak_write_loss(leaks, own, mill, &r);
 	}
 	leat_leak_row(leaks, mill->asset, end, "internal-leakage", r.reference_lpm, 3, "L/min", r.quality);
@@ -293,5 +294,6 @@ leat_leak_write_day(struct leat_leaks *leaks, struct leat_leak_mill *own, const 
 	if (r.excess_quality != LEAT_BAD)
 		leat_leak_row(leaks, mill->asset, end, "leakage-excess", r.excess_percent, 1, "%", r.excess_quality);
 	empty(day);
+	leat_leak_write_early(leaks, own, mill, &r);
 	return leat_leak_write_loss(leaks, own, mill, &r);
 }

@@ -75,19 +75,30 @@ step(double *r, double *k, double step_bar, double step_s, double shell_k, doubl
 	*k += dk;
 }
 
-/* By how much a mol gives way from low to high when it begins at begin_k. */
+/* The densities before and after, from low to high, of a gas that begins at begin_k. */
+static int
+press(const struct leat_filling *f, double begin_k, double *begin, double *end)
+{
+	double k = begin_k;
+
+	if (leat_nitrogen_density(f->low_bar + f->air_bara, begin_k, begin) != 0 || !(f->high_bar > f->low_bar) ||
+	    !(f->high_bar + f->air_bara < LEAT_NITROGEN_PRESSURE_MAX_BARA))
+		return -1;
+	*end = *begin;
+	for (int i = 0; i < PATH_STEPS; i++)
+		step(end, &k, (f->high_bar - f->low_bar) / PATH_STEPS, f->on_s / PATH_STEPS, f->shell_c + LEAT_ZERO_C_K, f->lag_s);
+	return 0;
+}
+
+/* By how much a mol gives way. */
 static int
 give_way(const struct leat_filling *f, double begin_k, double *l_per_mol)
 {
-	double k = begin_k, begin, r;
+	double begin, end;
 
-	if (leat_nitrogen_density(f->low_bar + f->air_bara, begin_k, &begin) != 0 || !(f->high_bar > f->low_bar) ||
-	    !(f->high_bar + f->air_bara < LEAT_NITROGEN_PRESSURE_MAX_BARA))
+	if (press(f, begin_k, &begin, &end) != 0)
 		return -1;
-	r = begin;
-	for (int i = 0; i < PATH_STEPS; i++)
-		step(&r, &k, (f->high_bar - f->low_bar) / PATH_STEPS, f->on_s / PATH_STEPS, f->shell_c + LEAT_ZERO_C_K, f->lag_s);
-	*l_per_mol = 1 / begin - 1 / r;
+	*l_per_mol = 1 / begin - 1 / end;
 	return *l_per_mol > 0 ? 0 : -1;
 }
 
@@ -139,6 +150,18 @@ leat_gas_filling_of_amount(const struct leat_filling *f, double amount_mol, doub
 	}
 	*input_l = amount_mol * one;
 	return isfinite(*input_l) ? 0 : -1;
+}
+
+int
+leat_gas_settling(const struct leat_filling *f, double amount_mol, double *drop_bar)
+{
+	double begin, end;
+
+	if (!(f->input_l > 0) || !(f->on_s > 0) || !(f->lag_s > 0) || !(f->cycle_s > f->on_s) || !(f->leakage_lpm >= 0) ||
+	    !(amount_mol > 0) || press(f, begin_k(f, amount_mol), &begin, &end) != 0)
+		return -1;
+	*drop_bar = f->high_bar + f->air_bara - leat_nitrogen_pressure_bara(end, f->shell_c + LEAT_ZERO_C_K);
+	return isfinite(*drop_bar) ? 0 : -1;
 }
 
 int

@@ -59,6 +59,10 @@ int leat_gas_amount_of_filling(const struct leat_filling *f, double *amount_mol)
 /* The other way round: how much oil in L an amount of gas takes in such a filling, input_l being disregarded. */
 int leat_gas_filling_of_amount(const struct leat_filling *f, double amount_mol, double *input_l) LEAT_MUST_USE;
 
+/* By how much the pressure falls after a filling of that amount of gas while the gas cools down to its shell, when no oil
+ * leaves; input_l and leakage_lpm tell only how warm it began.  0, or -1 outside the range of the equation of state. */
+int leat_gas_settling(const struct leat_filling *f, double amount_mol, double *drop_bar) LEAT_MUST_USE;
+
 /* The density in mol/L that a gas has at the last of n pressures (bar gauge, at rising times in s), when it had its shell's
  * temperature at the first.  Gas that empties a bank in minutes is colder than its shell by then, and its pressure lower than
  * the precharge.  0, or -1 outside the range of the equation of state, or for fewer than two pressures. */

@@ -27,6 +27,7 @@ static const struct {
 	{ "relief-exceeded", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "near-relief", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "relief-too-low", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
+	{ "relief-weeps", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "gas-loss", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-compliance", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-low", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },

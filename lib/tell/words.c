@@ -155,6 +155,8 @@ static const struct {
 	{ "drain-flow", "case drain flow" },
 	{ "drain-flow-corrected", "corrected case drain flow" },
 	{ "drain-temperature", "case drain temperature" },
+	{ "early-outflow", "oil that flows out early after a filling" },
+	{ "early-outflow.low", "least oil that flows out early after a filling" },
 	{ "filter-dp", "filter differential pressure" },
 	{ "filter-dp-corrected", "corrected filter differential pressure" },
 	{ "free-water", "free water in the oil" },
