@@ -40,7 +40,8 @@ role_of(const struct leat_reading *r)
 		"internal-leakage", "internal-leakage.coverage", "pump-up-frequency", "pump-up-duty", "pump-up-rate",
 		"gas-compliance", "gas-amount-compliance", "leakage-excess", "hold-leakage", "accumulator-oil",
 		"gas-amount-level", "gas-amount-spread", "shells-shut", "precharge-knee", "pump-start-frequency",
-		"gas-loss-bank", "gas-loss-one", "gas-loss-one.low", "early-outflow", "early-outflow.low"
+		"gas-loss-bank", "gas-loss-one", "gas-loss-one.low", "early-outflow", "early-outflow.low",
+		"hold-leakage.low", "hold-leakage.high"
 	};
 
 	for (size_t i = 0; i < sizeof(made) / sizeof(made[0]); i++)

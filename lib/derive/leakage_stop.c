@@ -12,12 +12,16 @@
 #define HOLD_LEAST 10		/* samples */
 #define FIRST_LEAST 5		/* readings of the first quarter of an hour, or beyond it */
 #define BLEED_BAR 2.0		/* nothing but a bleed-down is so far below the line, and half of its fall */
+/* Shells whose temperature is not read cool no faster than this: by a time constant of three hours, in a hall at 20 degC (common
+ * practice: 50 L of steel in still air, three to five). */
+#define SHELL_LAG_H 3.0
+#define HALL_C 20.0
 #define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
 #define DRAINED_S 1200.0	/* after which a tank is still again, all oil that was under pressure in it */
 #define KNEE_S 604800.0		/* a knee of the same stop, or of one not long ago */
 #define LEVEL_LEAST 10		/* readings after that */
 
-static const char *const hold_points[] = { "hold-leakage" };
+static const char *const hold_points[] = { "hold-leakage", "hold-leakage.low", "hold-leakage.high" };
 static const char *const stop_points[] = { "accumulator-oil", "gas-amount-level", "gas-amount-spread", "shells-shut" };
 
 /* How many readings there are before the oil was let off: up to where two of them lie far below the line of the first.
@@ -77,10 +81,35 @@ struct found {
 	struct leat_holding h;
 	struct leat_line line;
 	double leakage_lpm, reference_lpm, viscosity_mm2_s, compliance, heat_lpm, minutes;
+	double low_lpm, high_lpm, fast_k_h;	/* the range, and how fast the shells may warm at the least */
 	bool as_set;
 	size_t n;
 	enum leat_quality quality;
 };
+
+/* The leakage at the reference for another fall and warming; NaN: none. */
+static double
+otherwise(const struct leat_leak_mill *own, const struct leat_holding *h, double fall_bar_min, double warming_k_h, double temp_c)
+{
+	struct leat_holding other = *h;
+	double lpm, viscosity;
+
+	other.fall_bar_min = fall_bar_min;
+	other.warming_k_h = warming_k_h;
+	return leat_leakage_holding(&other, &lpm, NULL, NULL) == 0 ?
+	    leat_leak_reference(own, lpm, h->pressure_bar, temp_c, &viscosity) : NAN;
+}
+
+/* What the scatter of the fall makes of it, and shells that cool faster than the tank whose temperature is read. */
+static void
+find_range(const struct leat_leak_mill *own, struct found *f, double temp_c)
+{
+	double fast = own->hold.by_shell ? INFINITY : -(f->h.temp_c - HALL_C) / SHELL_LAG_H;
+
+	f->fast_k_h = fmin(f->h.warming_k_h, fast);
+	f->low_lpm = otherwise(own, &f->h, -f->line.slope_high, f->fast_k_h, temp_c);
+	f->high_lpm = otherwise(own, &f->h, -f->line.slope_low, f->h.warming_k_h, temp_c);
+}
 
 /* 1: it tells something; 0: not; -1: memory is out. */
 static int
@@ -109,6 +138,7 @@ evaluate(struct leat_leak_mill *own, struct found *f)
 	    leat_leakage_holding(&f->h, &f->leakage_lpm, &f->compliance, &f->heat_lpm) != 0)
 		return 0;
 	f->reference_lpm = leat_leak_reference(own, f->leakage_lpm, f->h.pressure_bar, temp_c, &f->viscosity_mm2_s);
+	find_range(own, f, temp_c);
 	/* The shells cool faster than the tank: without their own temperature the test cannot be better. */
 	f->quality = h->uncertain || f->as_set || !h->by_shell || isnan(f->viscosity_mm2_s) ? LEAT_UNCERTAIN : LEAT_GOOD;
 	return isfinite(f->reference_lpm);
@@ -142,13 +172,25 @@ explain_hold(struct leat_leaks *leaks, const struct leat_leak_mill *own, const s
 	    f->heat_lpm, f->h.warming_k_h, f->leakage_lpm);
 	leat_leak_line(leaks, "reference", "%.3f L/min at %.1f bar and %.2f mm2/s", f->reference_lpm, own->plate.set_bar,
 	    own->plate.reference_mm2_s);
+	leat_leak_line(leaks, "range", "%.3f to %.3f L/min, by the slopes%s", f->low_lpm, f->high_lpm, own->hold.by_shell ? "" :
+	    " and shells that cool as the tank or faster");
 	one.warming_k_h = 1;
 	if (!own->hold.by_shell && leat_leakage_holding(&one, &leakage, NULL, &per_kelvin) == 0)
-		leat_leak_line(leaks, "beware", "shells may cool faster than the tank, whose temperature this is: 1 K/h makes %.4f L/min",
-		    per_kelvin);
+		leat_leak_line(leaks, "beware", "shells may cool faster than the tank, whose temperature this is: 1 K/h makes %.4f L/min, "
+		    "up to %.2f K/h in all", per_kelvin, -f->fast_k_h);
 	leat_leak_line(leaks, "quality", "%s", f->quality == LEAT_GOOD ? "good" : own->hold.by_shell ?
 	    "uncertain: gas as set, viscosity not known, or an uncertain reading" :
 	    "uncertain: no gas-temperature of the shells is read");
+}
+
+static void
+write_hold(struct leat_leaks *leaks, const struct leat_mill *mill, struct leat_time at, const struct found *f)
+{
+	leat_leak_row(leaks, mill->asset, at, hold_points[0], f->reference_lpm, 3, "L/min", f->quality);
+	if (isfinite(f->low_lpm) && isfinite(f->high_lpm)) {
+		leat_leak_row(leaks, mill->asset, at, hold_points[1], f->low_lpm, 3, "L/min", f->quality);
+		leat_leak_row(leaks, mill->asset, at, hold_points[2], f->high_lpm, 3, "L/min", f->quality);
+	}
 }
 
 static void
@@ -163,7 +205,7 @@ end_hold(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct leat
 		return;
 	leaks->tests++;
 	if (!leaks->explain)
-		leat_leak_row(leaks, mill->asset, at, "hold-leakage", f.reference_lpm, 3, "L/min", f.quality);
+		write_hold(leaks, mill, at, &f);
 	else if (leat_leak_asked(leaks, mill->asset, hold_points, sizeof(hold_points) / sizeof(hold_points[0])))
 		explain_hold(leaks, own, mill, &f, at);
 	leat_leak_locate(leaks, own, mill, at, f.reference_lpm, f.quality);

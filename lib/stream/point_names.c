@@ -107,6 +107,8 @@ static const struct leat_point_info derived[] = {
 	{ "internal-leakage", "L/min", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "oil lost from the pressed side while it holds pressure" },
 	{ "hold-leakage", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the same by the fall of pressure in a holding test" },
+	{ "hold-leakage.low", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the least that may be, at 95 %" },
+	{ "hold-leakage.high", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the most that may be, at 95 %" },
 	{ "leakage-excess", "%", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "leakage of whole charging cycles above that of their late part: what flows near the upper pressure alone" },
 	{ "early-outflow", "L", LEAT_KIND_ANALOGUE, DAILY_S,
