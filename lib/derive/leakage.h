@@ -197,7 +197,7 @@ struct leat_leak_mill {
 	struct leat_time amount_time;
 	struct leat_leak_tests tests;
 	struct leat_leak_early early[LEAT_LEAK_EARLY_DAYS];	/* the newest last */
-	size_t earlies;
+	size_t early_days;
 	struct leat_bank_loss by_filling, by_level;
 	struct leat_time loss_since;		/* the gas or what tells it was changed last; LEAT_TIME_NONE: never */
 	/* A counter of openings: what it showed last, and the grinding since, and for how long nobody knew what the mill did. */

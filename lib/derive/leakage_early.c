@@ -23,13 +23,13 @@ keep(struct leat_leak_mill *own, struct leat_time at, double l, double weight)
 {
 	size_t old = 0;
 
-	while (old < own->earlies && leat_time_diff(at, own->early[old].at) >= LEAT_LEAK_EARLY_DAYS * 86400.0 - 43200)
+	while (old < own->early_days && leat_time_diff(at, own->early[old].at) >= LEAT_LEAK_EARLY_DAYS * 86400.0 - 43200)
 		old++;
-	if (old == 0 && own->earlies == LEAT_LEAK_EARLY_DAYS)
+	if (old == 0 && own->early_days == LEAT_LEAK_EARLY_DAYS)
 		old = 1;
-	own->earlies -= old;
-	memmove(own->early, own->early + old, own->earlies * sizeof(own->early[0]));
-	own->early[own->earlies++] = (struct leat_leak_early){ at, l, weight };
+	own->early_days -= old;
+	memmove(own->early, own->early + old, own->early_days * sizeof(own->early[0]));
+	own->early[own->early_days++] = (struct leat_leak_early){ at, l, weight };
 }
 
 /* The mean of the days, each by how well it is known, and its standard error. */
@@ -38,13 +38,13 @@ mean_of(const struct leat_leak_mill *own, double *error)
 {
 	double sum = 0, weight = 0, squares = 0;
 
-	for (size_t i = 0; i < own->earlies; i++) {
+	for (size_t i = 0; i < own->early_days; i++) {
 		sum += own->early[i].l * own->early[i].weight;
 		weight += own->early[i].weight;
 	}
-	for (size_t i = 0; i < own->earlies; i++)
+	for (size_t i = 0; i < own->early_days; i++)
 		squares += own->early[i].weight * pow(own->early[i].l - sum / weight, 2);
-	*error = sqrt(squares / weight / (double)(own->earlies - 1));
+	*error = sqrt(squares / weight / (double)(own->early_days - 1));
 	return sum / weight;
 }
 
@@ -58,7 +58,7 @@ explain_early(struct leat_leaks *leaks, const struct leat_leak_mill *own, const 
 	leat_out_char(leaks->out, '\n');
 	leat_leak_line(leaks, "settling", "%.2f +-%.2f bar in %zu cycles, of which the cooling of the gas explains %.2f: the rest is "
 	    "%.2f L a filling", r->drop_bar, r->drop_error_bar, r->early, r->settling_bar, r->early_l);
-	leat_leak_line(leaks, "month", "%.2f L, the mean of %zu days, with a standard error of %.2f", mean, own->earlies, error);
+	leat_leak_line(leaks, "month", "%.2f L, the mean of %zu days, with a standard error of %.2f", mean, own->early_days, error);
 	leat_leak_line(leaks, "at least", "%.2f - %.3f x %.2f - %.2f for %.1f bar at the end of the filling = %.2f L", mean, SIDE,
 	    error, doubt, SWITCH_BAR, mean - SIDE * error - doubt);
 	leat_leak_line(leaks, "resolvable", "%.2f L a filling, %.1f %% of the leakage of such a day", SIDE * error + doubt,
@@ -75,7 +75,7 @@ leat_leak_write_early(struct leat_leaks *leaks, struct leat_leak_mill *own, cons
 	    own->plate.air_bara, &compliance) != 0)
 		return;
 	keep(own, leaks->day_end, r->early_l, r->early_weight);
-	if (own->earlies < LEAST)
+	if (own->early_days < LEAST)
 		return;
 	mean = mean_of(own, &error);
 	doubt = SWITCH_BAR * compliance;
