@@ -56,8 +56,8 @@ explain_early(struct leat_leaks *leaks, const struct leat_leak_mill *own, const 
 	leat_out_text(leaks->out, "/early-outflow ");
 	leat_out_time(leaks->out, leaks->day_end);
 	leat_out_char(leaks->out, '\n');
-	leat_leak_line(leaks, "settling", "%.2f +-%.2f bar in %zu cycles, of which the cooling of the gas explains %.2f: the rest is "
-	    "%.2f L a filling", r->drop_bar, r->drop_error_bar, r->early, r->settling_bar, r->early_l);
+	leat_leak_line(leaks, "settling", "%.2f +-%.2f bar in %zu cycles, of which the cooling of the gas explains %.2f: the rest "
+	    "is %.2f L a filling", r->drop_bar, r->drop_error_bar, r->early, r->settling_bar, r->early_l);
 	leat_leak_line(leaks, "month", "%.2f L, the mean of %zu days, with a standard error of %.2f", mean, own->early_days, error);
 	leat_leak_line(leaks, "at least", "%.2f - %.3f x %.2f - %.2f for %.1f bar at the end of the filling = %.2f L", mean, SIDE,
 	    error, doubt, SWITCH_BAR, mean - SIDE * error - doubt);

@@ -232,7 +232,8 @@ leat_leak_pump_flow(const struct leat_leaks *leaks, const struct leat_leak_mill 
 	struct leat_span asset = p != NULL ? p->asset : mill->asset;
 	double rated = leat_leak_number(leaks, asset, "rated-flow", at);
 	double swept = leat_leak_number(leaks, asset, "displacement", at) * leat_leak_number(leaks, asset, "speed", at) / 1000;
-	double drained_bar = p != NULL && !isnan(p->pump_bar) ? p->pump_bar : leat_leak_number(leaks, asset, "compensator-pressure", at);
+	double drained_bar = p != NULL && !isnan(p->pump_bar) ? p->pump_bar :
+	    leat_leak_number(leaks, asset, "compensator-pressure", at);
 	double more = NAN;
 
 	*drain_lpm = NAN;

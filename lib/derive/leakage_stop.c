@@ -12,8 +12,8 @@
 #define HOLD_LEAST 10		/* samples */
 #define FIRST_LEAST 5		/* readings of the first quarter of an hour, or beyond it */
 #define BLEED_BAR 2.0		/* nothing but a bleed-down is so far below the line, and half of its fall */
-/* Shells whose temperature is not read cool no faster than this: by a time constant of three hours, in a hall at 20 degC (common
- * practice: 50 L of steel in still air, three to five). */
+/* Shells whose temperature is not read cool no faster than this: by a time constant of three hours, in a hall at 20 degC
+ * (common practice: 50 L of steel in still air, three to five). */
 #define SHELL_LAG_H 3.0
 #define HALL_C 20.0
 #define SMOOTH_S 3600.0		/* the tank before a stop is smoothed over so long */
@@ -89,7 +89,8 @@ struct found {
 
 /* The leakage at the reference for another fall and warming; NaN: none. */
 static double
-otherwise(const struct leat_leak_mill *own, const struct leat_holding *h, double fall_bar_min, double warming_k_h, double temp_c)
+otherwise(const struct leat_leak_mill *own, const struct leat_holding *h, double fall_bar_min, double warming_k_h,
+    double temp_c)
 {
 	struct leat_holding other = *h;
 	double lpm, viscosity;
