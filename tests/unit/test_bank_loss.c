@@ -169,7 +169,8 @@ months(int days, double percent, double level_percent)
 		leat_time_write(begin, open);
 		leat_time_write(shut, leat_time_add(open, floor(15.75e3 * share) / 1000));
 		/* 95 L of oil at 125 bar; 10 % less gas makes it 20.5 L more (the reference equation; 1.2 m2 of tank). */
-		assert_int_equal(leat_buf_printf(&text, "%s,NM,pressure,%s,bar,good\n%s,NM,state,%s,,good\n%s,NM,oil-temperature,48,degC,good\n"
+		assert_int_equal(leat_buf_printf(&text, "%s,NM,pressure,%s,bar,good\n%s,NM,state,%s,,good\n"
+		    "%s,NM,oil-temperature,48,degC,good\n"
 		    "%s,NM/pump-a,pump-running,%s,,good\n%s,NM,level,%.3f,mm,good\n", at, hour < 20 ? "125" : hour < 23 ? "0" : "60", at,
 		    hour < 20 ? "grinding" : hour < 23 ? "off" : "run-up", at, at, hour < 20 ? "on" : "off", at,
 		    hour < 20 ? 500.0 : 500 + (95.6 + 205 * (1 - level)) / 1.2), 0);
@@ -235,7 +236,8 @@ test_stream(void **state)
 			fail_msg("%s: a row on the last day", cases[i].name);
 		if (!isnan(cases[i].bank) && (strcmp(quality, cases[i].quality) != 0 || fabs(value - cases[i].bank) > 0.03 + 0.03 * cases[i].bank ||
 		    fabs(one - (6 * (value - 0.3) + 0.3)) > 0.05 || !(low < one)))
-			fail_msg("%s: %.2f %s, one shell %.2f, at least %.2f\n%.3000s", cases[i].name, value, quality, one, low, p.text);
+			fail_msg("%s: %.2f %s, one shell %.2f, at least %.2f\n%.3000s", cases[i].name, value, quality, one, low,
+			    p.text);
 		pass_close(&p);
 		free(rows);
 	}
