@@ -234,10 +234,11 @@ test_stream(void **state)
 		/* Days before the filling had rows. */
 		if (isnan(cases[i].bank) && strstr(p.text, "2025-03-11T06:00:00Z,NM,gas-loss") != NULL)
 			fail_msg("%s: a row on the last day", cases[i].name);
-		if (!isnan(cases[i].bank) && (strcmp(quality, cases[i].quality) != 0 || fabs(value - cases[i].bank) > 0.03 + 0.03 * cases[i].bank ||
+		if (!isnan(cases[i].bank) && (strcmp(quality, cases[i].quality) != 0 ||
+		    fabs(value - cases[i].bank) > 0.03 + 0.03 * cases[i].bank ||
 		    fabs(one - (6 * (value - 0.3) + 0.3)) > 0.05 || !(low < one)))
-			fail_msg("%s: %.2f %s, one shell %.2f, at least %.2f\n%.3000s", cases[i].name, value, quality, one, low,
-			    p.text);
+			fail_msg("%s: %.2f %s, one shell %.2f, at least %.2f\n%.3000s", cases[i].name, value, quality, one,
+			    low, p.text);
 		pass_close(&p);
 		free(rows);
 	}
