@@ -13,10 +13,9 @@
 #ifndef LEAT_DERIVE_ATTAIN_H
 #define LEAT_DERIVE_ATTAIN_H
 
+#include "derive/agreed.h"
 #include "stats/weighted.h"
 #include "stream/mills.h"
-#include "stream/nameplate.h"
-#include "upkeep/logbook.h"
 
 /* A set point has changed when it lies further than this share of the tolerance from where it was: less is the noise
  * of an analogue signal (common practice). */
@@ -120,9 +119,7 @@ struct leat_attain_mill {
 	bool setpoint_good, setpoint_read;	/* read: by its tag, else of the nameplate */
 	double anchor_bar;		/* where it was when it changed last; NaN: never known */
 	struct leat_time admit_from;	/* the change has settled; LEAT_TIME_NONE: there was none */
-	double agreed_bar;		/* NaN: none */
-	const struct leat_log_entry *agreed_by;	/* NULL: the nameplate */
-	size_t next_entry;		/* of the logbook, not yet looked at */
+	struct leat_agreed agreed;
 	struct leat_attain_track *track;
 	size_t tracks, track_cap;
 	struct leat_span *pump;		/* pumps of the stream, their names owned by the readings */

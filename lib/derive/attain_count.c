@@ -221,7 +221,7 @@ leat_attain_apply(struct leat_attain_mill *own, struct leat_attain_track *track,
 int
 leat_attain_pass_time(struct leat_attain_mill *own, struct leat_time at)
 {
-	double seconds = leat_time_diff(at, own->since), shift = own->setpoint_bar - own->agreed_bar;
+	double seconds = leat_time_diff(at, own->since), shift = own->setpoint_bar - own->agreed.bar;
 	struct leat_attain_day *day = &own->day;
 
 	own->since = at;

@@ -126,14 +126,14 @@ explain_shift(struct leat_attain *attain, const struct leat_attain_mill *own)
 {
 	char text[LINE], by[96] = "nameplate", time[LEAT_TIME_MAX];
 
-	if (!own->setpoint_read || isnan(own->agreed_bar) || !(own->day.shift.seconds > 0))
+	if (!own->setpoint_read || isnan(own->agreed.bar) || !(own->day.shift.seconds > 0))
 		return;
-	if (own->agreed_by != NULL) {
-		leat_time_write(time, own->agreed_by->time);
-		snprintf(by, sizeof(by), "logbook, line %ld of %s", own->agreed_by->line, time);
+	if (own->agreed.by != NULL) {
+		leat_time_write(time, own->agreed.by->time);
+		snprintf(by, sizeof(by), "logbook, line %ld of %s", own->agreed.by->line, time);
 	}
 	snprintf(text, sizeof(text), "set point %.2f bar over the time; agreed at the end of the day %.2f bar by %s; shift "
-	    "%.2f bar (%s)", leat_weighted_mean(&own->day.setpoint), own->agreed_bar, by,
+	    "%.2f bar (%s)", leat_weighted_mean(&own->day.setpoint), own->agreed.bar, by,
 	    leat_weighted_mean(&own->day.shift),
 	    quality_words(leat_attain_worth(own, own->day.shift.seconds, own->day.shift_good_s)));
 	line(attain, "agreed", text);

@@ -42,72 +42,10 @@ read_plate(const struct leat_attain *attain, struct leat_attain_mill *own, const
 	plate->until = leat_nameplate_next(attain->np, at);
 }
 
-/* The pressure in bar to which an entry of the logbook set the mill, NaN when it did not. */
-static double
-entry_bar(const struct leat_attain *attain, const struct leat_log_entry *e, struct leat_span mill)
-{
-	/* An entry without a point is of the event's own. */
-	struct leat_span point = e->point.len > 0 ? e->point : leat_span_of(e->event->point);
-	double value;
-
-	if (!leat_span_eq(e->asset, mill) || strcmp(e->event->name, "pressure-setting") != 0 ||
-	    !leat_span_is(point, "pressure-setpoint") || leat_double_parse(e->left, &value) != 0)
-		return NAN;
-	if (e->unit == NULL || e->unit == attain->bar)
-		return value;
-	return leat_unit_same_dimension(e->unit, attain->bar) ? leat_unit_convert(e->unit, attain->bar, value) : NAN;
-}
-
-/* Takes entries up to an instant for the agreed pressure. */
-static void
-take_entries(const struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill,
-    struct leat_time at)
-{
-	const struct leat_log_entry *e;
-
-	for (; own->next_entry < attain->book->count; own->next_entry++) {
-		double bar;
-
-		e = &attain->book->entry[own->next_entry];
-		bar = entry_bar(attain, e, mill);
-		if (isnan(bar))
-			continue;
-		if (leat_time_cmp(e->time, at) > 0)
-			return;
-		own->agreed_bar = bar;
-		own->agreed_by = e;
-	}
-}
-
 static bool
 same(double a, double b)
 {
 	return a == b || (isnan(a) && isnan(b));
-}
-
-/* The agreed pressure is that of whichever came last, nameplate or logbook. */
-static void
-agree(struct leat_attain *attain, struct leat_attain_mill *own, struct leat_span mill, struct leat_time at,
-    double before)
-{
-	const struct leat_log_entry *e;
-
-	if (!own->begun) {
-		own->agreed_bar = own->plate.set_bar;
-		take_entries(attain, own, mill, at);
-		e = own->agreed_by;
-		/* A row of the nameplate since that entry has the last word. */
-		if (e != NULL && !same(leat_attain_plate_number(attain, mill, "set-pressure", e->time), own->plate.set_bar)) {
-			own->agreed_bar = own->plate.set_bar;
-			own->agreed_by = NULL;
-		}
-		return;
-	}
-	if (!same(before, own->plate.set_bar)) {
-		own->agreed_bar = own->plate.set_bar;
-		own->agreed_by = NULL;
-	}
-	take_entries(attain, own, mill, at);
 }
 
 /* The set point of an instant.  0, or -1 with err. */
@@ -153,7 +91,8 @@ static void
 begin(struct leat_attain_mill *own, struct leat_time at)
 {
 	own->since = at;
-	own->setpoint_bar = own->anchor_bar = own->agreed_bar = NAN;
+	own->setpoint_bar = own->anchor_bar = NAN;
+	leat_agreed_init(&own->agreed);
 	own->admit_from = LEAT_TIME_NONE;
 	own->day.deviation.keep = true;
 }
@@ -217,7 +156,7 @@ leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat
 	const struct leat_latest *state = leat_mills_latest(&attain->mills, mill, LEAT_ATTAIN_SLOT_STATE, seen);
 	bool known = state != NULL && !state->is_number && state->word != attain->unknown, first = !own->begun;
 	bool grinding = known && state->word == attain->grinding, good, read, plate_due;
-	double bar, before = own->plate.set_bar;
+	double bar;
 	enum leat_attain_idle idle;
 
 	if (first) {
@@ -239,13 +178,12 @@ leat_attain_look(struct leat_attain *attain, struct leat_mill *mill, struct leat
 			bar = own->plate.set_bar;
 	}
 	leat_attain_demand_settings(attain, own, at, plate_due);
-	agree(attain, own, mill->asset, at, before);
+	leat_agreed_look(&own->agreed, attain->np, attain->book, mill->asset, own->plate.set_bar, at);
 	own->begun = true;
 	own->known = known;
 	own->grinding = grinding;
 	set(own, at, bar, good, read);
 	leat_mills_wake(&attain->mills, mill, own->plate.until);
-	if (own->next_entry < attain->book->count)
-		leat_mills_wake(&attain->mills, mill, attain->book->entry[own->next_entry].time);
+	leat_mills_wake(&attain->mills, mill, leat_agreed_next(&own->agreed, attain->book));
 	return 0;
 }

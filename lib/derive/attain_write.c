@@ -195,7 +195,7 @@ leat_attain_lacks(struct leat_attain *attain, const struct leat_mill *mill, enum
 	case LEAT_ATTAIN_LACK_SETPOINT:
 		return !own->setpoint_read && isnan(own->plate.set_bar);
 	case LEAT_ATTAIN_LACK_AGREED:
-		return own->setpoint_read && isnan(own->agreed_bar);
+		return own->setpoint_read && isnan(own->agreed.bar);
 	case LEAT_ATTAIN_LACK_RELIEF:
 		return isnan(own->plate.relief_bar);
 	case LEAT_ATTAIN_LACK_BORE:
@@ -250,7 +250,7 @@ leat_attain_write_day(struct leat_attain *attain, const struct leat_mill *mill)
 		if (write_attainment(attain, own, mill->asset) != 0)
 			return -1;
 		write_cylinders(attain, own, mill->asset);
-		if (own->setpoint_read && !isnan(own->agreed_bar))
+		if (own->setpoint_read && !isnan(own->agreed.bar))
 			row(attain, mill->asset, "setpoint-shift", leat_weighted_mean(&day->shift), 2, "bar",
 			    leat_attain_worth(own, day->shift.seconds, day->shift_good_s));
 	}
