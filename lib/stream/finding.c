@@ -3,8 +3,10 @@
  */
 #include "stream/finding.h"
 
+#include <math.h>
 #include <stdlib.h>
 
+#include "base/number.h"
 #include "stream/rows.h"
 
 /* More than any works has in a year of nights; without a bound a wrong file would fill the memory. */
@@ -97,6 +99,7 @@ struct reader {
 	size_t width;
 	int column[COL_COUNT];
 	int early;			/* the column p10 of leat-trend; -1: none */
+	int baseline;			/* its column of that name, likewise */
 	struct leat_buf header;
 };
 
@@ -163,7 +166,7 @@ unfit_text(const struct reader *in, const char **why)
 	return -1;
 }
 
-/* The column whose time cannot be read, or -1. */
+/* The column whose time cannot be read, or -1; the further columns are read too. */
 static int
 read_times(const struct reader *in, struct leat_finding *f)
 {
@@ -186,6 +189,8 @@ read_times(const struct reader *in, struct leat_finding *f)
 	/* A further column is nobody's contract: what is no time there is left alone. */
 	if (in->early < 0 || leat_time_parse(in->row.field[in->early], &f->early) != 0)
 		f->early = LEAT_TIME_NONE;
+	if (in->baseline < 0 || leat_double_parse(in->row.field[in->baseline], &f->baseline) != 0)
+		f->baseline = NAN;
 	return -1;
 }
 
@@ -271,7 +276,7 @@ static int
 read_header(struct reader *in, struct leat_error *err)
 {
 	static const char *const readings[] = { "time", "asset", "point", "value", "unit", "quality" };
-	static const char *const early[] = { "p10" };
+	static const char *const early[] = { "p10" }, *const baseline[] = { "baseline" };
 	const char *name = leat_rows_name(in->rows);
 	int index[6];
 
@@ -291,6 +296,8 @@ read_header(struct reader *in, struct leat_error *err)
 	}
 	if (leat_columns_find(&in->row, early, 1, 0, &in->early, NULL) != 0)
 		in->early = -1;
+	if (leat_columns_find(&in->row, baseline, 1, 0, &in->baseline, NULL) != 0)
+		in->baseline = -1;
 	if (in->row.unended) {
 		leat_error_set(err, "the header is cut: it has no line end");
 		return leat_error_at(err, name, in->row.line);

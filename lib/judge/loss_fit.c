@@ -1,0 +1,167 @@
+/* How far the feed of a mill follows its force, from hours of alike material. */
+#include <math.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "base/number.h"
+#include "judge/loss_private.h"
+#include "stats/order.h"
+
+/* Beyond these the feed does something else than follow the force (common practice: 0.5 to 1). */
+#define LEAST 0.2
+#define MOST 1.5
+
+/*
+ * Each hour is set beside the hours of more force within the window, those before it and those after it apart: its slope is
+ * the median of ln(feed ratio) / ln(force ratio) over them.  Where the feed also drifts by itself, slopes by falls of the force
+ * err to one side and those by rises to the other, so that their mean keeps clear of a steady drift, and their difference
+ * shows it.
+ */
+struct fit {
+	double hours;			/* that are in a pair */
+	double fall, rise, low, high;	/* NaN: no hour gives one */
+	size_t falls, rises;
+};
+
+static bool
+usable(const struct leat_loss_hour *h)
+{
+	return h->good && !h->fed && h->feed_tph > 0 && h->force > 0;
+}
+
+/* The slope of hour i over its partners from first on to last; NaN: there is none. */
+static double
+slope_of(const struct leat_loss_hour *hour, size_t i, size_t first, size_t last, double *work, bool *paired)
+{
+	size_t n = 0;
+
+	for (size_t k = first; k < last; k++) {
+		double force = k == i || !usable(&hour[k]) ? 0 : log(hour[k].force / hour[i].force);
+
+		if (force < LEAT_LOSS_FIT_FORCE)
+			continue;
+		work[n++] = log(hour[k].feed_tph / hour[i].feed_tph) / force;
+		paired[k] = paired[i] = true;
+	}
+	return leat_median(work, n);
+}
+
+static void
+fit_hours(const struct leat_loss_hour *hour, size_t count, double window_s, double *room, bool *paired, struct fit *fit)
+{
+	double *work = room, *fall = work + count, *rise = fall + count, *all = rise + count;
+	size_t first = 0, last = 0, n = 0;
+
+	for (size_t i = 0; i < count; i++) {
+		double before, after;
+
+		while (leat_time_diff(hour[i].end, hour[first].end) > window_s)
+			first++;
+		while (last < count && leat_time_diff(hour[last].end, hour[i].end) <= window_s)
+			last++;
+		if (!usable(&hour[i]))
+			continue;
+		before = slope_of(hour, i, first, i, work, paired);
+		after = slope_of(hour, i, i, last, work, paired);
+		if (!isnan(before))
+			fall[fit->falls++] = all[n++] = before;
+		if (!isnan(after))
+			rise[fit->rises++] = all[n++] = after;
+	}
+	for (size_t i = 0; i < count; i++)
+		fit->hours += paired[i] ? hour[i].hours : 0;
+	fit->fall = leat_median(fall, fit->falls);
+	fit->rise = leat_median(rise, fit->rises);
+	fit->low = fmin(leat_quantile(all, n, 0.1), fmin(fit->fall, fit->rise));
+	fit->high = fmax(leat_quantile(all, n, 0.9), fmax(fit->fall, fit->rise));
+}
+
+static void put_row(struct leat_out *out, const struct leat_loss_mill *mill, const char *property, double value,
+    const char *fmt, ...) LEAT_PRINTF(5, 6);
+
+static void
+put_row(struct leat_out *out, const struct leat_loss_mill *mill, const char *property, double value, const char *fmt, ...)
+{
+	char text[LEAT_NUMBER_MAX], note[256];
+	va_list args;
+
+	va_start(args, fmt);
+	vsnprintf(note, sizeof(note), fmt, args);
+	va_end(args);
+	leat_number_fixed(text, value, 2);
+	leat_out_field(out, mill->asset);
+	leat_out_char(out, ',');
+	leat_out_text(out, property);
+	leat_out_char(out, ',');
+	leat_out_text(out, text);
+	leat_out_text(out, ",1,");
+	leat_out_time(out, mill->kept[0].end);
+	leat_out_text(out, ",fit,");
+	leat_out_field(out, leat_span_of(note));
+	leat_out_char(out, '\n');
+}
+
+/* Why there is no row for the mill; false: there is one. */
+static bool
+refuse(char *dst, size_t size, const struct leat_loss_mill *mill, const struct fit *fit)
+{
+	double m = (fit->fall + fit->rise) / 2;
+	int len = (int)mill->asset.len;
+	const char *name = mill->asset.ptr;
+
+	if (fit->hours < LEAT_LOSS_FIT_HOURS)
+		snprintf(dst, size, "nothing to fit for '%.*s': %.0f h are in pairs whose forces differ by %.0f %% and whose material is "
+		    "alike, %.0f are needed", len, name, fit->hours, 100 * LEAT_LOSS_FIT_FORCE, LEAT_LOSS_FIT_HOURS);
+	else if (fit->falls == 0 || fit->rises == 0)
+		snprintf(dst, size, "nothing to fit for '%.*s': the force only %s, and a change of the material at that time would look "
+		    "the same", len, name, fit->falls == 0 ? "rose" : "fell");
+	else if (fabs(fit->fall - fit->rise) > LEAT_LOSS_FIT_AGREE)
+		snprintf(dst, size, "nothing to fit for '%.*s': %.2f by falls of the force and %.2f by rises: the feed changed by itself "
+		    "too", len, name, fit->fall, fit->rise);
+	else if (m < LEAST || m > MOST)
+		snprintf(dst, size, "nothing to fit for '%.*s': the feed does not follow the force (%.2f)", len, name, m);
+	else
+		return false;
+	return true;
+}
+
+static int
+fit_mill(const struct leat_loss *loss, const struct leat_loss_mill *mill, struct leat_out *out, void (*tell)(const char *text))
+{
+	double *room = calloc(mill->kepts * 5 + 1, sizeof(*room)), window = LEAT_LOSS_WINDOW;
+	bool *paired = calloc(mill->kepts + 1, sizeof(*paired));
+	struct fit fit = { 0 };
+	char why[256];
+	int status = -1;
+
+	if (room != NULL && paired != NULL) {
+		window = fmin(window, leat_loss_plate_number(loss, mill->asset, "equal-feed-days", loss->now));
+		fit_hours(mill->kept, mill->kepts, window * 86400, room, paired, &fit);
+		if (refuse(why, sizeof(why), mill, &fit)) {
+			tell(why);
+		} else {
+			put_row(out, mill, "feed-force-slope", (fit.fall + fit.rise) / 2,
+			    "%.2f by falls of the force and %.2f by rises; %.0f h in pairs", fit.fall, fit.rise, fit.hours);
+			put_row(out, mill, "feed-force-slope-low", fit.low, "a tenth of the hours gives less");
+			put_row(out, mill, "feed-force-slope-high", fit.high, "a tenth of the hours gives more");
+		}
+		status = 0;
+	}
+	free(room);
+	free(paired);
+	return status;
+}
+
+int
+leat_loss_fit(struct leat_loss *loss, struct leat_out *out, void (*tell)(const char *text))
+{
+	leat_out_text(out, "asset,property,value,unit,from,source,note\n");
+	for (size_t i = 0; i < loss->mill_names.count; i++) {
+		const struct leat_loss_mill *mill = &loss->mill[i];
+
+		if (mill->state != LEAT_NAME_NONE && mill->pressure != LEAT_NAME_NONE && fit_mill(loss, mill, out, tell) != 0)
+			return -1;
+	}
+	return 0;
+}
