@@ -28,9 +28,9 @@ read_m(const struct leat_loss *loss, struct leat_span mill, struct leat_time at,
 
 /* May the hour stand for what the mill grinds at held pressure? */
 static bool
-is_held(const struct leat_loss_hour *h)
+is_held(const struct leat_loss_hour *h, bool blind)
 {
-	return !leat_loss_low(h) && h->good && !h->fed && h->feed_tph > 0 && h->force > 0;
+	return !leat_loss_low(h) && h->good && !h->fed && h->feed_tph > 0 && leat_loss_press(h, blind) > 0;
 }
 
 /* Hours at held pressure within the window: medians of feed and force, and how the feed sways. */
@@ -39,7 +39,7 @@ find_held(struct leat_loss *loss, const struct leat_loss_mill *mill, const struc
     struct leat_loss_result *result)
 {
 	size_t room = (size_t)LEAT_LOSS_RING * LEAT_LOSS_HOURS, n = 0, days = 0;
-	double *feed = loss->work, *force = feed + room, *mean = force + room, *spare = mean + room;
+	double *feed = loss->work, *press = feed + room, *mean = press + room, *spare = mean + room;
 	double hours = 0;
 
 	for (size_t i = mill->days > LEAT_LOSS_RING - 1 ? mill->days - (LEAT_LOSS_RING - 1) : 0; i < mill->days; i++) {
@@ -49,10 +49,10 @@ find_held(struct leat_loss *loss, const struct leat_loss_mill *mill, const struc
 		if (fabs(leat_time_diff(day->end, of->end)) > window_s)
 			continue;
 		for (size_t h = 0; h < day->hours; h++) {
-			if (!is_held(&day->hour[h]))
+			if (!is_held(&day->hour[h], result->blind))
 				continue;
 			feed[n] = day->hour[h].feed_tph;
-			force[n++] = day->hour[h].force;
+			press[n++] = leat_loss_press(&day->hour[h], result->blind);
 			sum += day->hour[h].feed_tph * day->hour[h].hours;
 			of_day += day->hour[h].hours;
 		}
@@ -63,7 +63,7 @@ find_held(struct leat_loss *loss, const struct leat_loss_mill *mill, const struc
 	result->held_h = hours;
 	result->sway = (days >= SWAY_DAYS ? leat_mad(mean, days, spare) : leat_mad(feed, n, spare)) * SWAYS;
 	result->held_tph = leat_median(feed, n);
-	result->held_force = leat_median(force, n);
+	result->held_press = leat_median(press, n);
 	result->sway /= result->held_tph;
 }
 
@@ -72,7 +72,7 @@ compare(struct leat_loss_result *r)
 {
 	double high = r->m[LEAT_LOSS_HIGH] * (r->blind ? LEAT_COST_BLIND : 1);
 
-	r->missing = 1 - r->low_force / r->held_force;
+	r->missing = 1 - r->low_press / r->held_press;
 	r->fell = 1 - r->low_tph / r->held_tph;
 	if (!(r->held_h >= LEAT_LOSS_HELD_LEAST))
 		return LEAT_LOSS_ALONE;
@@ -91,7 +91,7 @@ add_tonnes(const struct leat_loss_hour *h, struct leat_loss_result *r)
 	double missing = h->lowered + h->unheld;
 
 	for (int end = 0; end < LEAT_LOSS_ENDS; end++) {
-		double more = isnan(h->head_bar) && end == LEAT_LOSS_HIGH ? LEAT_COST_BLIND : 1;
+		double more = isnan(h->kn) && end == LEAT_LOSS_HIGH ? LEAT_COST_BLIND : 1;
 		double t = h->hours * leat_cost_lost_tph(h->feed_tph, missing * more, r->m[end]);
 
 		r->lowered_t[end] += t * h->lowered / missing;
@@ -110,7 +110,7 @@ is_lost(const struct leat_loss_hour *h)
 static void
 sum_hours(const struct leat_loss_day *day, struct leat_loss_result *r)
 {
-	double feed = 0, force = 0, hours = 0;
+	double feed = 0, bar = 0, kn = 0, hours = 0;
 
 	r->grinding_h = (double)day->grinding / 60;
 	for (size_t i = 0; i < day->hours; i++) {
@@ -124,13 +124,14 @@ sum_hours(const struct leat_loss_day *day, struct leat_loss_result *r)
 		r->fed_h += h->fed ? h->hours : 0;
 		if (h->fed || isnan(h->feed_tph))
 			continue;
-		r->blind = r->blind || isnan(h->head_bar);
+		r->blind = r->blind || isnan(h->kn);
 		feed += h->feed_tph * h->hours;
-		force += h->force * h->hours;
+		bar += h->bar * h->hours;
+		kn += h->kn * h->hours;
 		hours += h->hours;
 	}
 	r->low_tph = feed / hours;
-	r->low_force = force / hours;
+	r->low_press = (r->blind ? bar : kn) / hours;
 	if (hours > 0)
 		r->verdict = LEAT_LOSS_SEPARABLE;	/* till it is compared */
 	else if (r->low_h > 0)
@@ -171,7 +172,7 @@ leat_loss_of_day(struct leat_loss *loss, const struct leat_loss_mill *mill, size
 	const struct leat_loss_day *day = &mill->day[n % LEAT_LOSS_RING];
 	double window = leat_loss_plate_number(loss, mill->asset, "equal-feed-days", day->end);
 
-	*r = (struct leat_loss_result){ .held_tph = NAN, .held_force = NAN, .missing = NAN, .fell = NAN, .sway = NAN };
+	*r = (struct leat_loss_result){ .held_tph = NAN, .held_press = NAN, .missing = NAN, .fell = NAN, .sway = NAN };
 	read_m(loss, mill->asset, day->end, r->m);
 	sum_hours(day, r);
 	if (r->verdict == LEAT_LOSS_SEPARABLE) {
@@ -217,8 +218,8 @@ leat_loss_of_days(struct leat_loss *loss, const struct leat_loss_mill *mill, siz
 			r->fell += day.fell * day.low_h;
 		} else if (day.verdict != LEAT_LOSS_HELD) {
 			r->verdict = day.verdict;
-			r->low_force = day.low_force;
-			r->held_force = day.held_force;
+			r->low_press = day.low_press;
+			r->held_press = day.held_press;
 			r->low_tph = day.low_tph;
 			r->held_tph = day.held_tph;
 			r->held_h = day.held_h;

@@ -4,6 +4,7 @@
 #include <stdio.h>
 
 #include "judge/loss_private.h"
+#include "physics/cost.h"
 #include "physics/force.h"
 
 #define LINE 1200
@@ -44,15 +45,14 @@ wanted(struct leat_span what, struct leat_span asset, struct leat_span point)
 }
 
 static void
-explain_hour(struct leat_out *out, const struct leat_loss_mill *mill, const struct leat_loss_hour *h)
+explain_hour(struct leat_out *out, const struct leat_loss_hour *h)
 {
-	char end[LEAT_TIME_MAX], head[32], feed[32];
+	char end[LEAT_TIME_MAX], head[32], feed[32], kn[32];
 
-	(void)mill;
 	leat_time_write(end, h->end);
-	line(out, "      to %s %.2f h: %.2f bar, set %.2f, agreed %.2f, head %s bar, force %.4f; missing %.4f by the set point, %.4f "
-	    "below it; feed %s t/h%s%s", end, h->hours, h->bar, h->set_bar, h->agreed_bar, number(head, h->head_bar, 2), h->force,
-	    h->lowered, h->unheld, number(feed, h->feed_tph, 2), h->good ? "" : ", uncertain", h->fed ? ", all that is given" : "");
+	line(out, "      to %s %.2f h: %.2f bar, set %.2f, agreed %.2f, head %s bar, %s kN; missing %.4f by the set point, %.4f "
+	    "below it; feed %s t/h%s%s", end, h->hours, h->bar, h->set_bar, h->agreed_bar, number(head, h->head_bar, 2),
+	    number(kn, h->kn, 2), h->lowered, h->unheld, number(feed, h->feed_tph, 2), h->good ? "" : ", uncertain", h->fed ? ", all that is given" : "");
 }
 
 /* A day with low hours. */
@@ -70,9 +70,10 @@ explain_day(struct leat_loss *loss, struct leat_out *out, const struct leat_loss
 	line(out, "    day to %s: %.2f of %.2f h low", end, r.low_h, r.grinding_h);
 	for (size_t i = 0; i < day->hours; i++)
 		if (leat_loss_low(&day->hour[i]))
-			explain_hour(out, mill, &day->hour[i]);
-	line(out, "      low hours: feed %s t/h at force %s; %.1f h at held pressure: feed %s t/h (median) at force %s",
-	    number(a, r.low_tph, 2), number(b, r.low_force, 4), r.held_h, number(c, r.held_tph, 2), number(d, r.held_force, 4));
+			explain_hour(out, &day->hour[i]);
+	line(out, "      low hours: feed %s t/h at %s %s; %.1f h at held pressure: feed %s t/h at %s %s (medians)",
+	    number(a, r.low_tph, 2), number(b, r.low_press, 2), r.blind ? "bar" : "kN", r.held_h, number(c, r.held_tph, 2),
+	    number(d, r.held_press, 2), r.blind ? "bar" : "kN");
 	line(out, "      missing 1 - force / force held = %s; feed fell 1 - feed / feed held = %s; it sways by %s at held pressure",
 	    number(a, r.missing, 4), number(b, r.fell, 4), number(c, r.sway, 4));
 	if (r.verdict != LEAT_LOSS_SEPARABLE) {
@@ -120,6 +121,9 @@ explain_mill(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 	leat_loss_of_days(loss, mill, (size_t)loss->form.days, &r);
 	line(out, "%.*s/pressure, rule lost-production", (int)mill->asset.len, mill->asset.ptr);
 	line(out, "  lost t = feed x m s / (1 - m s) x h for each low hour; s: share of the force at the agreed pressure that is missing");
+	if (r.blind)
+		line(out, "  without head pressure, bore or rod the pressure stands for the force, and the high end has s %.1f times",
+		    LEAT_COST_BLIND);
 	line(out, "  m %.3f to %.3f, middle %.3f", r.m[LEAT_LOSS_LOW], r.m[LEAT_LOSS_HIGH], r.m[LEAT_LOSS_MIDDLE]);
 	if (leat_force_possible(mill->plate.bore_mm, mill->plate.rod_mm))
 		line(out, "  force = pressure x %.4f m2 - head pressure x %.4f m2 a cylinder",

@@ -3,6 +3,7 @@
 
 #include "judge/loss_private.h"
 #include "physics/cost.h"
+#include "physics/force.h"
 #include "physics/mill_state.h"
 #include "stream/quantity.h"
 
@@ -124,10 +125,10 @@ judge_hour(const struct leat_loss_mill *mill, struct leat_loss_hour *h)
 	double set = leat_cost_force(fmin(h->set_bar, h->agreed_bar), h->head_bar, plate->bore_mm, plate->rod_mm);
 	double now = leat_cost_force(h->bar, h->head_bar, plate->bore_mm, plate->rod_mm);
 
-	h->force = h->lowered = h->unheld = 0;
+	h->kn = isnan(h->head_bar) || !leat_force_possible(plate->bore_mm, plate->rod_mm) ? NAN : now;
+	h->lowered = h->unheld = 0;
 	if (!(full > 0))
 		return;
-	h->force = now / full;
 	if (h->agreed_bar - h->set_bar > STILL_SHARE * h->tolerance_bar)
 		h->lowered = 1 - set / full;
 	if (h->set_bar - h->bar > h->tolerance_bar)

@@ -24,11 +24,19 @@ struct leat_loss_hour {
 	double agreed_bar;		/* the set point itself where nothing was agreed */
 	double head_bar, feed_tph;	/* NaN: not known */
 	double tolerance_bar;
-	double force;			/* over the force at the agreed pressure */
-	double lowered, unheld;		/* shares of that force that are missing: by the set point, and below it */
+	double kn;			/* pressing force of a cylinder; NaN: no head pressure, or no bore and rod */
+	double lowered, unheld;		/* shares of the force at the agreed pressure that are missing: by the set point, and
+					 * below it; without kn of the pressure */
 	bool good;			/* no reading was uncertain */
 	bool fed;			/* at the rated feed: the mill takes what it is given */
 };
+
+/* What an hour pressed with, to compare hours by: blind, its pressure. */
+static inline double
+leat_loss_press(const struct leat_loss_hour *h, bool blind)
+{
+	return blind ? h->bar : h->kn;
+}
 
 static inline bool
 leat_loss_low(const struct leat_loss_hour *h)
@@ -135,9 +143,9 @@ struct leat_loss_result {
 	enum leat_loss_verdict verdict;	/* of a day */
 	double grinding_h, low_h, lowered_h, unheld_h, fed_h;
 	double m[LEAT_LOSS_ENDS];
-	double held_h, held_tph, held_force, low_tph, low_force; /* of the comparison; NaN: none */
+	double held_h, held_tph, held_press, low_tph, low_press; /* of the comparison; NaN: none */
 	double missing, fell, sway;	/* shares: of the force, of the feed, and what the feed sways anyway */
-	bool blind;			/* some low hour had no head pressure */
+	bool blind;			/* some low hour has no force: pressures are compared in its place */
 	double lowered_t[LEAT_LOSS_ENDS], unheld_t[LEAT_LOSS_ENDS];
 	double kwh[LEAT_LOSS_ENDS], money[LEAT_LOSS_ENDS];	/* NaN: auxiliaries' power, or the margin, is not known */
 	double told_h;			/* low hours whose loss is told, 0 where the feed did not fall ... */

@@ -195,7 +195,7 @@ reckon_power(const struct leat_loss *loss, struct leat_loss_wait *w)
 	leat_loss_efficiency(loss, w->leak->asset, share);
 	w->baseline = base;
 	for (int end = 0; end < LEAT_LOSS_ENDS; end++) {
-		double more = !grows ? 0 : p->slope[end] * ahead;
+		double more = !grows || isnan(ahead) ? 0 : p->slope[end] * ahead;
 
 		w->excess[end] = isnan(base) ? (end == LEAT_LOSS_LOW ? 0 : p->level) : fmax(0, p->level - base);
 		w->kw[end] = leat_cost_power_kw(w->excess[end], p->bar) / share[end];

@@ -24,9 +24,12 @@ leat_loss_add(char *dst, const char *fmt, ...)
 static void
 write_amount(char dst[LEAT_NUMBER_MAX], double value)
 {
-	size_t len = fabs(value) >= 100 ? leat_number_fixed(dst, value, 0) : leat_number_significant(dst, value, 3);
-
-	leat_number_trim(dst, len);
+	if (value == 0)
+		snprintf(dst, LEAT_NUMBER_MAX, "0");
+	else if (fabs(value) >= 100)
+		leat_number_fixed(dst, value, 0);
+	else
+		leat_number_significant(dst, value, 3);
 }
 
 /* "12 to 30 kWh", or "12 kWh" where both ends read alike. */
@@ -65,7 +68,7 @@ leat_loss_verdict_words(char *dst, const struct leat_loss_result *r)
 		break;
 	case LEAT_LOSS_SWAYS:
 		leat_loss_add(dst, "at held pressure the feed sways by %.1f %% from day to day, and the force that was missing explains "
-		    "%.1f %% at most", 100 * r->sway, 100 * r->m[LEAT_LOSS_HIGH] * (1 - r->low_force / r->held_force));
+		    "%.1f %% at most", 100 * r->sway, 100 * r->m[LEAT_LOSS_HIGH] * (1 - r->low_press / r->held_press));
 		break;
 	case LEAT_LOSS_UNMOVED:
 		leat_loss_add(dst, "the feed did not fall, so that the pressure did not limit the mill");
@@ -73,7 +76,7 @@ leat_loss_verdict_words(char *dst, const struct leat_loss_result *r)
 	case LEAT_LOSS_OTHER:
 		leat_loss_add(dst, "the feed fell by %.1f %% where the force explains %.1f %% at most: moisture, hardness or worn rollers "
 		    "cut it too", 100 * (1 - r->low_tph / r->held_tph),
-		    100 * r->m[LEAT_LOSS_HIGH] * (1 - r->low_force / r->held_force));
+		    100 * r->m[LEAT_LOSS_HIGH] * (1 - r->low_press / r->held_press));
 		break;
 	default:
 		break;
@@ -241,6 +244,11 @@ power_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait
 	if (!w->told) {
 		leat_loss_add(dst, "what waiting costs is not known: no reading named %s in the last %d days",
 		    leat_loss_cost_point(w->cost), LEAT_LOSS_DAYS);
+		return;
+	}
+	if (w->kw[LEAT_LOSS_HIGH] == 0 && w->kw_stop[LEAT_LOSS_HIGH] == 0) {
+		leat_loss_add(dst, "waiting costs no power: %.2f %s are not more than the usual %.2f", w->power.level,
+		    w->leak->kind == LEAT_LOSS_FILTER ? "bar" : "L/min", w->baseline);
 		return;
 	}
 	leat_loss_add(dst, "waiting costs ");
