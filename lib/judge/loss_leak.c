@@ -151,6 +151,11 @@ leat_loss_power_of(struct leat_loss *loss, const struct leat_loss_leak *leak, si
 			power->kwh[end] += leat_cost_power_kw(day->value, day->bar) * day->hours / share[end];
 	}
 	power->days = n;
+	/* Of the day in which it came first only the end was seen. */
+	if (from <= leak->first && leak->first < loss->days) {
+		all -= leak->day[leak->first % LEAT_LOSS_DAYS].hours;
+		from = leak->first + 1;
+	}
 	power->hours_a_day = loss->days > from ? all / (double)(loss->days - from) : 0;
 	if (n == 0)
 		return 0;

@@ -95,6 +95,7 @@ struct leat_loss_leak {
 	size_t mill;
 	enum leat_loss_kind kind;
 	uint32_t series;
+	size_t first;			/* the works' day in which it came first */
 	long minutes;			/* of the running day */
 	double sum;			/* of pressures */
 	struct leat_loss_leak_day day[LEAT_LOSS_DAYS];	/* day n in place n % LEAT_LOSS_DAYS */

@@ -1,0 +1,328 @@
+/*
+ * Leaks, findings that wait, and the fit of leat-loss, against numbers that are worked out beside each case.
+ */
+#include "loss_pass.h"
+
+#define FINDINGS_HEAD "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,baseline\n"
+
+static const struct loss_plan steady = {
+	.days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180, .then_set = 125, .then_bar = 125,
+	.then_feed = 180
+};
+
+/* The rows of the plan with those of a pump that runs all the time, and a daily value of its drain and of the mill's leakage,
+ * at the end of each works' day, in order of time. */
+static void
+rows_with_leaks(struct leat_buf *rows, const struct loss_plan *plan, double drain, double drain_a_day, double leakage)
+{
+	struct leat_buf plain = { 0 };
+	struct leat_span rest, line;
+	int day = 0;
+
+	loss_rows(&plain, plan);
+	rest = leat_buf_span(&plain);
+	while (leat_span_next(&rest, '\n', &line)) {
+		if (line.len == 0)
+			continue;
+		assert_int_equal(leat_buf_printf(rows, "%.*s\n", (int)line.len, line.ptr), 0);
+		if (!leat_span_ends(line, "state,grinding,,good"))
+			continue;
+		assert_int_equal(leat_buf_printf(rows, "%.20s,NM/pump-a,pump-running,on,,good\n", line.ptr), 0);
+		if (memcmp(line.ptr + 10, "T06:00:00Z", 10) != 0 || day++ == 0)
+			continue;
+		if (!isnan(drain))
+			assert_int_equal(leat_buf_printf(rows, "%.20s,NM/pump-a,drain-flow-corrected,%.4f,L/min,good\n", line.ptr,
+			    drain + drain_a_day * day), 0);
+		if (!isnan(leakage))
+			assert_int_equal(leat_buf_printf(rows, "%.20s,NM,internal-leakage,%.4f,L/min,good\n", line.ptr, leakage), 0);
+	}
+	leat_buf_free(&plain);
+}
+
+static void
+run_leaks(struct loss_pass *p, const struct loss_plan *plan, double drain, double drain_a_day, double leakage)
+{
+	struct leat_buf rows = { 0 };
+
+	rows_with_leaks(&rows, plan, drain, drain_a_day, leakage);
+	loss_run_rows(p, plan, rows.data);
+	leat_buf_free(&rows);
+	assert_int_equal(p->status, 0);
+}
+
+static struct leat_loss_power
+power_of(const struct loss_pass *p, enum leat_loss_kind kind, size_t days)
+{
+	struct leat_loss_power power;
+
+	for (size_t i = 0; i < p->loss->leaks; i++) {
+		if (p->loss->leak[i].kind == kind) {
+			assert_int_equal(leat_loss_power_of(p->loss, &p->loss->leak[i], days, &power), 0);
+			return power;
+		}
+	}
+	fail_msg("no such leak");
+	return power;
+}
+
+/* 2 L/min at 160 bar are 0.533 kW: 12.8 kWh a day in oil. */
+static void
+test_leaks(void **state)
+{
+	struct loss_plan plan = steady;
+	struct leat_loss_power power;
+	struct loss_pass p;
+
+	(void)state;
+	plan.plate = "NM/pump-a,reference-pressure,160,bar,\n";
+	run_leaks(&p, &plan, 2, 0, 0.6);
+	power = power_of(&p, LEAT_LOSS_PUMP, 10);
+	assert_int_equal(power.days, 10);
+	unit_close(power.kwh[LEAT_LOSS_LOW], 10 * 12.8 / 0.9, 0.1);
+	unit_close(power.kwh[LEAT_LOSS_MIDDLE], 10 * 12.8 / 0.8, 0.1);
+	unit_close(power.kwh[LEAT_LOSS_HIGH], 10 * 12.8 / 0.7, 0.1);
+	unit_close(power.level, 2, 1e-9);
+	/* 0.6 L/min from 125 bar: 0.125 kW. */
+	power = power_of(&p, LEAT_LOSS_INTERNAL, 10);
+	unit_close(power.kwh[LEAT_LOSS_MIDDLE], 10 * 24 * 0.125 / 0.8, 0.05);
+	/* The days are the sum of each. */
+	unit_close(power.hours, 240, 0.1);
+	loss_stop(&p);
+
+	plan.plate = "NM/pump-a,reference-pressure,160,bar,\nNM/pump-a,pump-unit-efficiency,80,%,\n";
+	run_leaks(&p, &plan, 2, 0, NAN);
+	power = power_of(&p, LEAT_LOSS_PUMP, 1);
+	unit_close(power.kwh[LEAT_LOSS_LOW], 16, 0.02);
+	unit_close(power.kwh[LEAT_LOSS_HIGH], 16, 0.02);
+	loss_stop(&p);
+
+	/* A value that is not of the day tells nothing of it. */
+	plan.plate = "";
+	run_leaks(&p, &plan, 2, 0, NAN);
+	assert_int_equal(power_of(&p, LEAT_LOSS_PUMP, 10).days, 0);
+	loss_stop(&p);
+}
+
+static void
+read_findings(struct leat_findings *all, const char *rows)
+{
+	struct leat_buf text = { 0 };
+	struct table_file f;
+	struct leat_error err;
+
+	memset(all, 0, sizeof(*all));
+	assert_int_equal(leat_buf_printf(&text, FINDINGS_HEAD "%s", rows), 0);
+	f = table_file_bytes(text.data, text.len);
+	if (leat_findings_read(all, f.path, &err) != 0)
+		fail_msg("%s", err.text);
+	table_file_drop(&f);
+	leat_buf_free(&text);
+}
+
+static const struct leat_loss_wait *
+wait_for(const struct leat_loss_wait *wait, size_t count, enum leat_loss_cost cost)
+{
+	for (size_t i = 0; i < count; i++)
+		if (wait[i].cost == cost)
+			return &wait[i];
+	return NULL;
+}
+
+#define OPEN(asset, point, rule, status, unit, baseline) \
+	"2025-01-26T06:00:00Z," asset "," point "," rule "," status ",1," unit ",,2025-01-20T06:00:00Z,,,,m," baseline "\n"
+
+/* A pump whose drain grows by 0.02 L/min a day from 1.8 as new; ten days to the stop. */
+static void
+test_pump_waits(void **state)
+{
+	struct leat_stop stop = { .start = time_of("2025-02-05T06:00:00Z"), .end = time_of("2025-02-05T14:00:00Z"),
+		.asset = LEAT_SPAN("NM"), .kind = LEAT_SPAN("planned") };
+	struct leat_stops stops = { .row = &stop, .count = 1 };
+	struct loss_plan plan = steady;
+	const struct leat_loss_wait *w;
+	struct leat_loss_wait *wait;
+	struct leat_findings all;
+	struct loss_pass p;
+	size_t count;
+	double now, then;
+
+	(void)state;
+	read_findings(&all, OPEN("NM/pump-a", "drain-flow-corrected", "pump-wear", "alert", "L/min", "1.8")
+	    OPEN("NM/pump-a", "drain-flow-corrected", "high-drain", "alarm", "L/min", ""));
+	plan.plate = "NM/pump-a,reference-pressure,160,bar,\n";
+	plan.findings = &all;
+	plan.stops = &stops;
+	run_leaks(&p, &plan, 1.8, 0.02, NAN);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	assert_int_equal(count, 1);
+	w = wait_for(wait, count, LEAT_LOSS_COST_PUMP);
+	assert_non_null(w);
+	unit_span(leat_buf_span(&w->explains),
+	    "NM/pump-a drain-flow-corrected pump-wear;NM/pump-a drain-flow-corrected high-drain");
+	/* Days 2 to 26 of the works had a value; the median of the last five is that of day 24. */
+	now = 0.02 * 24 * 160 / 600;
+	unit_close(w->power.slope[LEAT_LOSS_MIDDLE], 0.02, 1e-6);
+	unit_close(w->kw[LEAT_LOSS_LOW], now / 0.9, 1e-3);
+	unit_close(w->per_day[LEAT_LOSS_HIGH], 24 * now / 0.7, 0.02);
+	then = now + 0.02 * 10 * 160 / 600;
+	unit_close(w->kw_stop[LEAT_LOSS_HIGH], then / 0.7, 1e-3);
+	unit_close(w->until[LEAT_LOSS_HIGH], 10 * 24 * (now + then) / 2 / 0.7, 0.2);
+	assert_string_equal(w->unit, "kWh");
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_findings_free(&all);
+}
+
+/* What is not known as usual may be nothing or all; with a price it is money; no stop, no sum. */
+static void
+test_unknown_usual(void **state)
+{
+	struct loss_plan plan = steady;
+	const struct leat_loss_wait *w;
+	struct leat_loss_wait *wait;
+	struct leat_findings all;
+	struct loss_pass p;
+	size_t count;
+
+	(void)state;
+	read_findings(&all, OPEN("NM/cyl-1", "seal-leakage-ratio", "seal-worn", "alert", "1", ""));
+	plan.plate = ",energy-price,0.25,,\n,currency,EUR,,\n";
+	plan.findings = &all;
+	run_leaks(&p, &plan, NAN, 0, 0.6);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	w = wait_for(wait, count, LEAT_LOSS_COST_INTERNAL);
+	assert_non_null(w);
+	/* Told of the mill, whose oil it is. */
+	unit_span(w->asset, "NM");
+	unit_close(w->per_day[LEAT_LOSS_LOW], 0, 0);
+	unit_close(w->per_day[LEAT_LOSS_HIGH], 24 * 0.125 / 0.7 * 0.25, 0.01);
+	assert_string_equal(w->unit, "EUR");
+	assert_true(isnan(w->until[LEAT_LOSS_HIGH]));
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_findings_free(&all);
+}
+
+/* The set point and the pressure cost by themselves; what is about the data, over, or ok costs nothing. */
+static void
+test_pressure_waits(void **state)
+{
+	static const char findings[] = OPEN("NM", "setpoint-shift", "low-setpoint", "alert", "bar", "")
+	    OPEN("NM", "pressure", "low-pressure", "alarm", "bar", "") OPEN("NM", "pressure", "stale", "alert", "", "")
+	    OPEN("NM", "pressure-attainment", "attainment", "ok", "%", "")
+	    OPEN("NM/cooler", "cooler-ua", "fouling", "alert", "kW/K", "") OPEN("NM/accu-1", "gas-share", "gas-low", "alarm", "%", "")
+	    OPEN("NM", "vibration", "shakes", "alert", "mm/s", "");
+	struct loss_plan plan = steady;
+	const struct leat_loss_wait *w;
+	struct leat_loss_wait *wait;
+	struct leat_findings all;
+	struct loss_pass p;
+	size_t count;
+	double t;
+
+	(void)state;
+	read_findings(&all, findings);
+	plan.findings = &all;
+	plan.then_set = plan.then_bar = 115;
+	plan.then_feed = 170;
+	loss_run(&p, &plan);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	assert_int_equal(count, 4);
+	w = wait_for(wait, count, LEAT_LOSS_COST_SETPOINT);
+	assert_non_null(w);
+	/* Five of the last seven days were low. */
+	t = leat_loss_tonnes(&w->recent, LEAT_LOSS_HIGH);
+	assert_true(t > 1000);
+	unit_close(w->per_day[LEAT_LOSS_HIGH], t / 7, 1e-6);
+	assert_string_equal(w->unit, "t");
+	w = wait_for(wait, count, LEAT_LOSS_COST_PRESSURE);
+	assert_non_null(w);
+	unit_close(w->per_day[LEAT_LOSS_HIGH], 0, 0);
+	unit_span(leat_buf_span(&w->explains), "NM pressure low-pressure");
+	assert_false(wait_for(wait, count, LEAT_LOSS_COST_COOLER)->told);
+	assert_false(wait_for(wait, count, LEAT_LOSS_COST_GAS)->told);
+	assert_int_equal(leat_loss_counted(p.loss).uncosted, 1);
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_findings_free(&all);
+}
+
+static char told[256];
+
+static void
+tell(const char *text)
+{
+	snprintf(told, sizeof(told), "%s", text);
+}
+
+/* The m of the first row, NaN where there is none. */
+static double
+fitted(const struct loss_plan *plan)
+{
+	struct leat_out *out = malloc(sizeof(*out));
+	FILE *file = tmpfile();
+	char text[1024] = "";
+	struct loss_pass p;
+	const char *row;
+	double m = NAN;
+
+	assert_non_null(out);
+	assert_non_null(file);
+	told[0] = '\0';
+	loss_run(&p, plan);
+	leat_out_init(out, file);
+	assert_int_equal(leat_loss_fit(p.loss, out, tell), 0);
+	assert_int_equal(leat_out_flush(out), 0);
+	rewind(file);
+	text[fread(text, 1, sizeof(text) - 1, file)] = '\0';
+	fclose(file);
+	free(out);
+	row = strstr(text, "NM,feed-force-slope,");
+	if (row != NULL)
+		m = strtod(row + strlen("NM,feed-force-slope,"), NULL);
+	loss_stop(&p);
+	return m;
+}
+
+static void
+test_fit(void **state)
+{
+	struct loss_plan plan = { .days = 30, .from = 5, .set = 125, .bar = 125, .head = 10, .feed = 180, .seed = 3, .fit = true };
+
+	(void)state;
+	/* The feed is linear in the force with 0.7 at the agreed pressure: ln 0.93 / ln 0.9 is 0.689. */
+	unit_close(fitted(&plan), 0.689, 0.015);
+	/* A slow drift of the material keeps out of it; a fast one is seen. */
+	plan.drift = 0.15;
+	unit_close(fitted(&plan), 0.689, 0.03);
+	plan.drift = 3;
+	assert_true(isnan(fitted(&plan)));
+	assert_non_null(strstr(told, "by itself"));
+	/* Too few hours. */
+	plan.drift = 0;
+	plan.days = 6;
+	assert_true(isnan(fitted(&plan)));
+	assert_non_null(strstr(told, "are needed"));
+	/* The force only fell. */
+	plan = steady;
+	plan.fit = true;
+	plan.then_set = plan.then_bar = 115;
+	plan.then_feed = 168;
+	assert_true(isnan(fitted(&plan)));
+	assert_non_null(strstr(told, "only fell"));
+	/* It never moved. */
+	plan.then_set = plan.then_bar = 125;
+	assert_true(isnan(fitted(&plan)));
+	assert_non_null(strstr(told, "are needed"));
+}
+
+int
+main(void)
+{
+	const struct CMUnitTest tests[] = {
+		cmocka_unit_test(test_leaks), cmocka_unit_test(test_pump_waits), cmocka_unit_test(test_unknown_usual),
+		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_fit)
+	};
+
+	return cmocka_run_group_tests(tests, NULL, NULL);
+}
