@@ -32,7 +32,7 @@
 #define LEAT_LOSS_WINDOW 30		/* the most days within which material is taken to be alike */
 #define LEAT_LOSS_HOUR_LEAST 10		/* admitted minutes without which an hour is none */
 #define LEAT_LOSS_HELD_LEAST 24.0	/* hours at held pressure without which nothing is compared */
-#define LEAT_LOSS_RECENT 7		/* days whose mean is what a day of waiting costs */
+#define LEAT_LOSS_RECENT 7		/* days at most whose mean is what a day of waiting costs */
 #define LEAT_LOSS_FED 0.98		/* share of the rated feed from which the mill takes all that it is given */
 #define LEAT_LOSS_M 0.7			/* feed over force, and its range, where the nameplate gives none */
 #define LEAT_LOSS_M_LOW 0.5

@@ -202,7 +202,8 @@ struct leat_loss_wait {
 	struct leat_time due;		/* the earliest of the findings, later than now; LEAT_TIME_NONE: none */
 	double excess[LEAT_LOSS_ENDS];	/* of a leak, above what it was as new */
 	struct leat_loss_power power;
-	struct leat_loss_result recent;	/* of the last LEAT_LOSS_RECENT days of the mill */
+	size_t days;			/* the last ones, in which it was open already ... */
+	struct leat_loss_result recent;	/* ... and what the mill lost in them */
 	struct leat_buf explains;
 	bool told;			/* the rest is known */
 	double per_day[LEAT_LOSS_ENDS];	/* in unit a day */

@@ -159,25 +159,37 @@ mill_of(const struct leat_loss *loss, struct leat_span asset)
 	return id == LEAT_NAME_NONE ? NULL : &loss->mill[id];
 }
 
+/* The last works' days for which it has been open, LEAT_LOSS_RECENT at most. */
+static size_t
+days_open(const struct leat_loss *loss, const struct leat_loss_wait *w)
+{
+	size_t days = 1, most = loss->days < LEAT_LOSS_RECENT ? loss->days : LEAT_LOSS_RECENT;
+
+	while (days < most && (leat_time_is_none(w->since) ||
+	    leat_time_cmp(loss->end[(loss->days - 1 - days) % LEAT_LOSS_RING], w->since) > 0))
+		days++;
+	return days;
+}
+
 /* The feed that is lost in a day, as the last days had it. */
 static void
 reckon_feed(struct leat_loss *loss, struct leat_loss_wait *w)
 {
 	const struct leat_loss_mill *mill = mill_of(loss, w->asset);
 	struct leat_loss_prices prices;
-	double days = fmin(LEAT_LOSS_RECENT, (double)loss->days);
 	const double *t = w->cost == LEAT_LOSS_COST_SETPOINT ? w->recent.lowered_t : w->recent.unheld_t;
 
-	if (mill == NULL || days == 0)
+	if (mill == NULL || loss->days == 0)
 		return;
-	leat_loss_of_days(loss, mill, LEAT_LOSS_RECENT, &w->recent);
+	w->days = days_open(loss, w);
+	leat_loss_of_days(loss, mill, w->days, &w->recent);
 	leat_loss_prices_of(loss, w->asset, &prices);
 	w->told = w->recent.low_h == 0 || w->recent.told_h > 0;
 	snprintf(w->unit, sizeof(w->unit), "%s", isnan(prices.tonne) ? "t" : prices.currency);
 	for (int end = 0; end < LEAT_LOSS_ENDS; end++) {
 		double all = leat_loss_tonnes(&w->recent, end), part = all > 0 ? t[end] / all : 0;
 
-		w->per_day[end] = (isnan(prices.tonne) ? all : w->recent.money[end]) * part / days;
+		w->per_day[end] = (isnan(prices.tonne) ? all : w->recent.money[end]) * part / (double)w->days;
 		w->until[end] = w->per_day[end] * days_to_stop(loss, w);
 	}
 }

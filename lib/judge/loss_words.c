@@ -195,6 +195,15 @@ add_until(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *
 }
 
 static void
+add_days(char *dst, size_t days)
+{
+	if (days == 1)
+		leat_loss_add(dst, "the last day");
+	else
+		leat_loss_add(dst, "the last %zu days", days);
+}
+
+static void
 feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *w)
 {
 	const struct leat_loss_result *r = &w->recent;
@@ -209,14 +218,17 @@ feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait 
 		return;
 	}
 	if (t[LEAT_LOSS_HIGH] == 0) {
-		leat_loss_add(dst, "no feed was lost in the last %d days", LEAT_LOSS_RECENT);
+		leat_loss_add(dst, "no feed was lost in ");
+		add_days(dst, w->days);
 		if (r->low_h > 0)
 			leat_loss_add(dst, ", though the pressure was low for %.0f h: the feed did not fall", r->low_h);
 		return;
 	}
 	leat_loss_add(dst, "waiting costs ");
 	leat_loss_add_range(dst, w->per_day[LEAT_LOSS_LOW], w->per_day[LEAT_LOSS_HIGH], w->unit);
-	leat_loss_add(dst, " a day as in the last %d days, in which ", LEAT_LOSS_RECENT);
+	leat_loss_add(dst, " a day as in ");
+	add_days(dst, w->days);
+	leat_loss_add(dst, ", in which ");
 	leat_loss_add_range(dst, t[LEAT_LOSS_LOW], t[LEAT_LOSS_HIGH], "t of feed were lost");
 	leat_loss_add(dst, w->cost == LEAT_LOSS_COST_SETPOINT ? " with the set point below the agreed pressure" :
 	    " with the pressure not held");
