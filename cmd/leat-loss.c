@@ -230,7 +230,8 @@ account(const struct leat_loss *loss)
 {
 	struct leat_loss_count count = leat_loss_counted(loss);
 
-	if (count.mills == 0 && !front_failed() && front_stdout()->errnum == 0)
+	/* A reader that has left need not be told. */
+	if (count.mills == 0 && !front_failed() && leat_out_flush(front_stdout()) == 0)
 		front_warn("nothing to tell: no mill has readings named state and pressure; run leat-state first");
 	front_judge_end(form.in, count.later, count.found);
 	front_summary("mills: %zu; leaks with daily values: %zu; works' days: %zu", count.mills, count.leaks, count.days);

@@ -1,11 +1,11 @@
 /*
  * The engine of leat-loss: what low grinding pressure, leakage and waiting cost.
  *
- * Each whole minute of a mill is looked at after all readings up to it (leat_current).  A minute counts where the mill grinds,
- * its run-up over, with pressure, set point and feed known and the set point unchanged for a while.  The minutes of an hour
- * give its mean pressure, force and feed: force goes in a line with pressure, so that the upper half of a charging cycle makes
- * up for the lower one.  An hour is low where its mean pressure lies further below the set point than the tolerance, or where
- * the set point lies below the agreed pressure.
+ * Each whole minute of a mill is looked at after all readings up to it (leat_current).  A minute counts where the mill
+ * grinds, its run-up over, with pressure and set point known and the set point unchanged for a while.  The minutes of an hour
+ * give its mean pressure, force and feed: force goes in a line with pressure, so that the upper half of a charging cycle
+ * makes up for the lower one.  An hour is low where its mean pressure lies further below the set point than the tolerance, or
+ * where the set point lies below the agreed pressure.
  *
  * What a low hour lost is reckoned from the force (lib/physics/cost.h), as a range.  But moisture, hardness and worn rollers
  * cut the feed too.  So the low hours of a works' day are compared with hours of the same mill at held pressure, near enough
@@ -57,8 +57,8 @@ struct leat_loss_form {
 };
 
 /* The columns after those of every finding. */
-#define LEAT_LOSS_COLUMNS "explains,per_day_low,per_day_high,per_day_unit,stop,until_stop_low,until_stop_high,until_stop_unit," \
-	"hours,t_low,t_high,kwh_low,kwh_high,money_low,money_high,currency,day_low,day_high"
+#define LEAT_LOSS_COLUMNS "explains,per_day_low,per_day_high,per_day_unit,stop,until_stop_low,until_stop_high," \
+	"until_stop_unit,hours,t_low,t_high,kwh_low,kwh_high,money_low,money_high,currency,day_low,day_high"
 
 struct leat_loss;
 

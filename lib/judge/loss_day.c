@@ -33,8 +33,8 @@ is_held(const struct leat_loss_hour *h, bool blind)
 	return !leat_loss_low(h) && h->good && !h->fed && h->feed_tph > 0 && leat_loss_press(h, blind) > 0;
 }
 
-/* A standard deviation of feeds.  Of a mill that is fed two materials in turn the median deviation may be small, but the outer
- * tenths are not; of a normal feed they lie 2.563 deviations apart.  Changes the order of x. */
+/* A standard deviation of feeds.  Of a mill that is fed two materials in turn the median deviation may be small, but the
+ * outer tenths lie apart; those of a normal feed lie 2.563 deviations apart.  Changes the order of x. */
 static double
 spread(double *x, size_t n, double *work)
 {

@@ -50,9 +50,10 @@ explain_hour(struct leat_out *out, const struct leat_loss_hour *h)
 	char end[LEAT_TIME_MAX], head[32], feed[32], kn[32];
 
 	leat_time_write(end, h->end);
-	line(out, "      to %s %.2f h: %.2f bar, set %.2f, agreed %.2f, head %s bar, %s kN; missing %.4f by the set point, %.4f "
-	    "below it; feed %s t/h%s%s", end, h->hours, h->bar, h->set_bar, h->agreed_bar, number(head, h->head_bar, 2),
-	    number(kn, h->kn, 2), h->lowered, h->unheld, number(feed, h->feed_tph, 2), h->good ? "" : ", uncertain", h->fed ? ", all that is given" : "");
+	line(out, "      to %s %.2f h: %.2f bar, set %.2f, agreed %.2f, head %s bar, %s kN; missing %.4f by the set point, "
+	    "%.4f below it; feed %s t/h%s%s", end, h->hours, h->bar, h->set_bar, h->agreed_bar, number(head, h->head_bar, 2),
+	    number(kn, h->kn, 2), h->lowered, h->unheld, number(feed, h->feed_tph, 2), h->good ? "" : ", uncertain",
+	    h->fed ? ", all that is given" : "");
 }
 
 /* A day with low hours. */
@@ -107,7 +108,7 @@ explain_minutes(const struct leat_loss *loss, struct leat_out *out, const struct
 	line(out, "  %zu works' days: state known for %.1f h, grinding %.1f h", mill->days < days ? mill->days : days,
 	    (double)known / 60, (double)grinding / 60);
 	for (int k = 0; k <= LEAT_LOSS_ADMITTED; k++)
-		if (refused[k] > 0)
+		if (refused[k] >= 3)
 			line(out, "    refused: %.1f h, %s", (double)refused[k] / 60, reason[k]);
 }
 
@@ -120,7 +121,8 @@ explain_mill(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 
 	leat_loss_of_days(loss, mill, (size_t)loss->form.days, &r);
 	line(out, "%.*s/pressure, rule lost-production", (int)mill->asset.len, mill->asset.ptr);
-	line(out, "  lost t = feed x m s / (1 - m s) x h for each low hour; s: share of the force at the agreed pressure that is missing");
+	line(out, "  lost t = feed x m s / (1 - m s) x h for each low hour; s: share of the force at the agreed pressure that is "
+	    "missing");
 	if (r.blind)
 		line(out, "  without head pressure, bore or rod the pressure stands for the force, and the high end has s %.1f times",
 		    LEAT_COST_BLIND);
@@ -184,11 +186,16 @@ explain_wait(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 	if (!leat_time_is_none(w->stop))
 		leat_time_write(stop, w->stop);
 	line(out, "  %s: %s", w->planned || leat_time_is_none(w->stop) ? "next planned stop" : "do-by date", stop);
-	if (w->leak != NULL && w->told)
-		line(out, "  level %s, usual %s, median of the last values; %.2f h a day in %zu days; rises by %s (%s to %s) a day",
-		    number(a, p->level, 3), isnan(w->baseline) ? "not known" : number(b, w->baseline, 3), p->hours_a_day, p->days,
-		    number(c, p->slope[LEAT_LOSS_MIDDLE], 5), number((char[32]){ 0 }, p->slope[LEAT_LOSS_LOW], 5),
-		    number((char[32]){ 0 }, p->slope[LEAT_LOSS_HIGH], 5));
+	if (w->leak != NULL && w->told) {
+		line(out, "  level %s (median of the last values), usual %s; %.2f h a day", number(a, p->level, 3),
+		    isnan(w->baseline) ? "not known" : number(b, w->baseline, 3), p->hours_a_day);
+		if (isnan(p->slope[LEAT_LOSS_MIDDLE]))
+			line(out, "  no line through %zu daily values: too few", p->days);
+		else
+			line(out, "  line through %zu daily values: %s a day (%s to %s at 90 %%)", p->days,
+			    number(a, p->slope[LEAT_LOSS_MIDDLE], 5), number(b, p->slope[LEAT_LOSS_LOW], 5),
+			    number(c, p->slope[LEAT_LOSS_HIGH], 5));
+	}
 	leat_loss_wait_words(message, loss, w);
 	line(out, "  %s", message);
 }

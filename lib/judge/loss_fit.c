@@ -14,10 +14,10 @@
 
 /*
  * Each hour is set beside the hours of more force within the window, those before it and those after it apart: its slope is
- * the median of ln(feed ratio) / ln(force ratio) over them.  A pair must differ for a reason other than the force that is read:
- * by the set point, or by a pressure that one did not hold.  Hours picked by their force alone would be those whose readings
- * err, and the slope too small.  Where the feed also drifts by itself, slopes by falls of the force err to one side and those by
- * rises to the other, so that their mean keeps clear of a steady drift, and their difference shows it.
+ * the median of ln(feed ratio) / ln(force ratio) over them.  A pair must differ for a reason other than the force that is
+ * read: by the set point, or by a pressure that one did not hold.  Hours picked by their force alone would be those whose
+ * readings err, and the slope too small.  Where the feed also drifts by itself, slopes by falls of the force err to one side
+ * and those by rises to the other, so that their mean keeps clear of a steady drift, and their difference shows it.
  */
 struct fit {
 	double low_h, high_h;		/* hours in pairs, on the side of less force and on that of more */
@@ -132,8 +132,8 @@ refuse(char *dst, size_t size, const struct leat_loss_mill *mill, const struct f
 
 	if (fit->low_h + fit->high_h < LEAT_LOSS_FIT_HOURS || fit->low_h < LEAT_LOSS_HELD_LEAST ||
 	    fit->high_h < LEAT_LOSS_HELD_LEAST)
-		snprintf(dst, size, "nothing to fit for '%.*s': %.0f h at less force and %.0f h at more (%.0f %% apart, of alike material); "
-		    "%.0f h are needed, %.0f on either side", len, name, fit->low_h, fit->high_h, 100 * LEAT_LOSS_FIT_FORCE,
+		snprintf(dst, size, "nothing to fit for '%.*s': %.0f h at less force and %.0f h at more (%.0f %% apart, of alike "
+		    "material); %.0f h are needed, %.0f on either side", len, name, fit->low_h, fit->high_h, 100 * LEAT_LOSS_FIT_FORCE,
 		    LEAT_LOSS_FIT_HOURS, LEAT_LOSS_HELD_LEAST);
 	else if (fit->falls == 0 || fit->rises == 0)
 		snprintf(dst, size, "nothing to fit for '%.*s': the force only %s, and a change of the material at that time would look "
@@ -149,7 +149,8 @@ refuse(char *dst, size_t size, const struct leat_loss_mill *mill, const struct f
 }
 
 static int
-fit_mill(const struct leat_loss *loss, const struct leat_loss_mill *mill, struct leat_out *out, void (*tell)(const char *text))
+fit_mill(const struct leat_loss *loss, const struct leat_loss_mill *mill, struct leat_out *out,
+    void (*tell)(const char *text))
 {
 	double *room = calloc(mill->kepts * 5 + 1, sizeof(*room)), window = LEAT_LOSS_WINDOW;
 	unsigned char *side = calloc(mill->kepts + 1, sizeof(*side));

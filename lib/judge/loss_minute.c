@@ -7,8 +7,8 @@
 #include "physics/mill_state.h"
 #include "stream/quantity.h"
 
-/* A set point has changed, or lies below what was agreed, from this share of the tolerance on: less is the noise of an analogue
- * signal (common practice). */
+/* A set point has changed, or lies below what was agreed, from this share of the tolerance on: less is the noise of an
+ * analogue signal (common practice). */
 #define STILL_SHARE 0.1
 
 double

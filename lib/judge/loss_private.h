@@ -164,7 +164,8 @@ void leat_loss_of_day(struct leat_loss *loss, const struct leat_loss_mill *mill,
 void leat_loss_of_days(struct leat_loss *loss, const struct leat_loss_mill *mill, size_t count,
     struct leat_loss_result *result);
 double leat_loss_tonnes(const struct leat_loss_result *result, int end);
-double leat_loss_plate_number(const struct leat_loss *loss, struct leat_span asset, const char *property, struct leat_time at);
+double leat_loss_plate_number(const struct leat_loss *loss, struct leat_span asset, const char *property,
+    struct leat_time at);
 
 /* loss_leak.c: energy of a leak over the last so many days, and how many of them had a value. */
 struct leat_loss_power {

@@ -194,8 +194,8 @@ reckon_feed(struct leat_loss *loss, struct leat_loss_wait *w)
 	}
 }
 
-/* The power of a leak now and at the stop: only what is more than as new is saved by mending it.  Where nobody knows what that
- * was, it may be nothing or all. */
+/* The power of a leak now and at the stop: only what is more than as new is saved by mending it.  Where nobody knows what
+ * that was, it may be nothing or all. */
 static void
 reckon_power(const struct leat_loss *loss, struct leat_loss_wait *w)
 {

@@ -126,8 +126,8 @@ leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_
 
 	dst[0] = '\0';
 	if (r->low_h == 0) {
-		leat_loss_add(dst, "nothing lost: pressure held at the agreed set point in %.0f h of grinding in %zu days",
-		    r->grinding_h, days);
+		leat_loss_add(dst, "nothing lost: pressure held at the agreed set point in %.0f h of grinding in %zu day%s",
+		    r->grinding_h, days, days == 1 ? "" : "s");
 		return;
 	}
 	if (r->told_h == 0) {
@@ -146,7 +146,8 @@ leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_
 		return;
 	}
 	leat_loss_add_range(dst, leat_loss_tonnes(r, LEAT_LOSS_LOW), leat_loss_tonnes(r, LEAT_LOSS_HIGH), "t of feed lost in ");
-	leat_loss_add(dst, "%.0f of %.0f h of grinding in %zu days (", r->separable_h, r->grinding_h, days);
+	leat_loss_add(dst, "%.0f of %.0f h of grinding in %zu day%s (", r->separable_h, r->grinding_h, days,
+	    days == 1 ? "" : "s");
 	add_causes(dst, r);
 	leat_loss_add(dst, "): %.1f %% of the force missing, feed %.1f %% lower than at held pressure", 100 * r->missing,
 	    100 * r->fell);
@@ -169,7 +170,7 @@ leat_loss_leak_words(char *dst, const struct leat_loss *loss, const struct leat_
 	dst[0] = '\0';
 	leat_loss_add(dst, "%s took ", leak_name(leak->kind));
 	leat_loss_add_range(dst, power->kwh[LEAT_LOSS_LOW], power->kwh[LEAT_LOSS_HIGH], "kWh at the pump motor");
-	leat_loss_add(dst, " in %.0f h of %zu days, ", power->hours, power->days);
+	leat_loss_add(dst, " in %.0f h of %zu day%s, ", power->hours, power->days, power->days == 1 ? "" : "s");
 	if (leak->kind == LEAT_LOSS_FILTER)
 		leat_loss_add(dst, "%.2f bar at %.0f L/min", power->level, power->bar);
 	else
@@ -218,20 +219,25 @@ feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait 
 		return;
 	}
 	if (t[LEAT_LOSS_HIGH] == 0) {
-		leat_loss_add(dst, "no feed was lost in ");
+		leat_loss_add(dst, "no feed was lost by it in ");
 		add_days(dst, w->days);
-		if (r->low_h > 0)
+		if (r->separable_h > 0)
+			leat_loss_add(dst, w->cost == LEAT_LOSS_COST_SETPOINT ? ": what was low was not the set point" :
+			    ": what was low was the set point");
+		else if (r->low_h > 0)
 			leat_loss_add(dst, ", though the pressure was low for %.0f h: the feed did not fall", r->low_h);
 		return;
 	}
 	leat_loss_add(dst, "waiting costs ");
-	leat_loss_add_range(dst, w->per_day[LEAT_LOSS_LOW], w->per_day[LEAT_LOSS_HIGH], w->unit);
-	leat_loss_add(dst, " a day as in ");
+	if (strcmp(w->unit, "t") != 0) {
+		leat_loss_add_range(dst, w->per_day[LEAT_LOSS_LOW], w->per_day[LEAT_LOSS_HIGH], w->unit);
+		leat_loss_add(dst, " a day, by ");
+	}
+	leat_loss_add_range(dst, t[LEAT_LOSS_LOW] / (double)w->days, t[LEAT_LOSS_HIGH] / (double)w->days,
+	    "t of feed a day as in ");
 	add_days(dst, w->days);
-	leat_loss_add(dst, ", in which ");
-	leat_loss_add_range(dst, t[LEAT_LOSS_LOW], t[LEAT_LOSS_HIGH], "t of feed were lost");
-	leat_loss_add(dst, w->cost == LEAT_LOSS_COST_SETPOINT ? " with the set point below the agreed pressure" :
-	    " with the pressure not held");
+	leat_loss_add(dst, w->cost == LEAT_LOSS_COST_SETPOINT ? ", the set point being below the agreed pressure" :
+	    ", the pressure not being held");
 	add_until(dst, loss, w);
 }
 
@@ -243,10 +249,11 @@ add_excess(char *dst, const struct leat_loss_wait *w)
 	const char *unit = filter ? "bar" : "L/min";
 
 	if (isnan(w->baseline))
-		leat_loss_add(dst, "%.2f %s, of which nobody knows what is more than usual", w->power.level, unit);
+		leat_loss_add(dst, "%.2f %s", w->power.level, unit);
 	else
 		leat_loss_add(dst, "%.2f %s more than the usual %.2f", w->excess[LEAT_LOSS_HIGH], unit, w->baseline);
-	leat_loss_add(dst, filter ? " at %.0f L/min: " : " from %.0f bar: ", w->power.bar);
+	leat_loss_add(dst, filter ? " at %.0f L/min" : " from %.0f bar", w->power.bar);
+	leat_loss_add(dst, isnan(w->baseline) ? ", of which nobody knows what is more than usual: " : ": ");
 	leat_loss_add_range(dst, w->kw[LEAT_LOSS_LOW], w->kw[LEAT_LOSS_HIGH], "kW at the motor");
 }
 

@@ -2,8 +2,8 @@
  * What low grinding pressure and leakage cost: force that is missing, feed that is not ground, power that is throttled away.
  *
  * A mill that is limited by its grinding pressure takes feed as the pressing force allows.  About its working point the feed
- * changes by a share m of a relative change of the force: m 0.7, 0.5 to 1 among mills (common practice).  Feed also falls with
- * moist or hard material and worn rollers; what is computed here is the share of the force alone.
+ * changes by a share m of a relative change of the force: m 0.7, 0.5 to 1 among mills (common practice).  Feed also falls
+ * with moist or hard material and worn rollers; what is computed here is the share of the force alone.
  */
 #ifndef LEAT_PHYSICS_COST_H
 #define LEAT_PHYSICS_COST_H
@@ -13,7 +13,8 @@
 double leat_cost_power_kw(double flow_lpm, double dp_bar);
 
 /* The pressing force in any unit that stays the same from call to call: of the cylinder (lib/physics/force.h) where the head
- * pressure (bar gauge) and a possible cylinder (mm) are given; else the pressure itself, which leaves out the counter force. */
+ * pressure (bar gauge) and a possible cylinder (mm) are given; else the pressure itself, which leaves the counter force
+ * out. */
 double leat_cost_force(double pressure_bar, double head_bar, double bore_mm, double rod_mm);
 
 /* Without the head pressure the missing share of the force is taken too small: 10 bar on the head side take 13 % of what

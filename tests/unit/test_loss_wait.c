@@ -210,7 +210,8 @@ test_pressure_waits(void **state)
 	static const char findings[] = OPEN("NM", "setpoint-shift", "low-setpoint", "alert", "bar", "")
 	    OPEN("NM", "pressure", "low-pressure", "alarm", "bar", "") OPEN("NM", "pressure", "stale", "alert", "", "")
 	    OPEN("NM", "pressure-attainment", "attainment", "ok", "%", "")
-	    OPEN("NM/cooler", "cooler-ua", "fouling", "alert", "kW/K", "") OPEN("NM/accu-1", "gas-share", "gas-low", "alarm", "%", "")
+	    OPEN("NM/cooler", "cooler-ua", "fouling", "alert", "kW/K", "")
+	    OPEN("NM/accu-1", "gas-share", "gas-low", "alarm", "%", "")
 	    OPEN("NM", "vibration", "shakes", "alert", "mm/s", "");
 	struct loss_plan plan = steady;
 	const struct leat_loss_wait *w;
