@@ -13,16 +13,22 @@
 #define MOST 1.5
 
 /*
- * Each hour is set beside the hours of more force within the window, those before it and those after it apart: its slope is
- * the median of ln(feed ratio) / ln(force ratio) over them.  A pair must differ for a reason other than the force that is
- * read: by the set point, or by a pressure that one did not hold.  Hours picked by their force alone would be those whose
- * readings err, and the slope too small.  Where the feed also drifts by itself, slopes by falls of the force err to one side
- * and those by rises to the other, so that their mean keeps clear of a steady drift, and their difference shows it.
+ * Each hour is set beside the hours of more force within the window, those before it and those after it apart, and ln(feed ratio)
+ * over ln(force ratio) to their medians is its slope.  They must differ for a reason other than the force that is read: by the
+ * set point, or by a pressure that one did not hold.  Hours picked by their force would be those whose readings err, and the
+ * slope too small; for the same reason m is the ratio of sums, in which errors of single hours cancel, and no mean of slopes.
+ * Where the feed also drifts by itself, falls of the force err to one side and rises to the other, so that their mean keeps
+ * clear of a steady drift, and their difference shows it.
  */
+struct way {
+	size_t hours;
+	double feed, force;		/* sums of the logarithms of ratios */
+};
+
 struct fit {
 	double low_h, high_h;		/* hours in pairs, on the side of less force and on that of more */
-	double fall, rise, low, high;	/* NaN: no hour gives one */
-	size_t falls, rises;
+	struct way fall, rise;
+	double low, high;		/* a tenth of the slopes lies below, and above; NaN: none */
 };
 
 static bool
@@ -42,59 +48,79 @@ apart(const struct leat_loss_hour *low, const struct leat_loss_hour *high)
 
 enum { LOWER = 1, HIGHER = 2 };
 
-/* The slope of hour i over its partners from first on to last; NaN: there is none. */
-static double
-slope_of(const struct leat_loss_hour *hour, size_t i, size_t first, size_t last, double *work, unsigned char *side)
+/* The hours of a stretch, with room for the partners of one, and what side of a pair each is on. */
+struct stretch {
+	const struct leat_loss_hour *hour;
+	double *feed, *press, *slope;
+	size_t slopes;
+	unsigned char *side;
+};
+
+/* Sets hour i beside its partners from first on to last. */
+static void
+add_hour(struct stretch *s, size_t i, size_t first, size_t last, struct way *way)
 {
+	const struct leat_loss_hour *h = &s->hour[i];
+	bool blind = isnan(h->kn);
+	double feed, force;
 	size_t n = 0;
 
 	for (size_t k = first; k < last; k++) {
-		bool blind = isnan(hour[k].kn) || isnan(hour[i].kn);
-		double force;
+		const struct leat_loss_hour *more = &s->hour[k];
 
-		if (k == i || !usable(&hour[k]) || !apart(&hour[i], &hour[k]))
+		if (k == i || !usable(more) || !apart(h, more) || !(leat_loss_press(more, blind) > 0))
 			continue;
-		force = log(leat_loss_press(&hour[k], blind) / leat_loss_press(&hour[i], blind));
-		if (!(force >= LEAT_LOSS_FIT_FORCE))
-			continue;
-		work[n++] = log(hour[k].feed_tph / hour[i].feed_tph) / force;
-		side[k] |= HIGHER;
-		side[i] |= LOWER;
+		s->feed[n] = more->feed_tph;
+		s->press[n++] = leat_loss_press(more, blind);
+		s->side[k] |= HIGHER;
 	}
-	return leat_median(work, n);
+	if (n == 0 || !(leat_loss_press(h, blind) > 0))
+		return;
+	s->side[i] |= LOWER;
+	feed = log(leat_median(s->feed, n) / h->feed_tph);
+	force = log(leat_median(s->press, n) / leat_loss_press(h, blind));
+	way->hours++;
+	way->feed += feed;
+	way->force += force;
+	if (force > 0)
+		s->slope[s->slopes++] = feed / force;
+}
+
+static double
+m_of(const struct way *way)
+{
+	return way->feed / way->force;
 }
 
 static void
-fit_hours(const struct leat_loss_hour *hour, size_t count, double window_s, double *room, unsigned char *side,
-    struct fit *fit)
+fit_hours(struct stretch *s, size_t count, double window_s, struct fit *fit)
 {
-	double *work = room, *fall = work + count, *rise = fall + count, *all = rise + count;
-	size_t first = 0, last = 0, n = 0;
+	const struct leat_loss_hour *hour = s->hour;
+	size_t first = 0, last = 0;
 
 	for (size_t i = 0; i < count; i++) {
-		double before, after;
-
 		while (leat_time_diff(hour[i].end, hour[first].end) > window_s)
 			first++;
 		while (last < count && leat_time_diff(hour[last].end, hour[i].end) <= window_s)
 			last++;
 		if (!usable(&hour[i]))
 			continue;
-		before = slope_of(hour, i, first, i, work, side);
-		after = slope_of(hour, i, i, last, work, side);
-		if (!isnan(before))
-			fall[fit->falls++] = all[n++] = before;
-		if (!isnan(after))
-			rise[fit->rises++] = all[n++] = after;
+		add_hour(s, i, first, i, &fit->fall);
+		add_hour(s, i, i, last, &fit->rise);
 	}
 	for (size_t i = 0; i < count; i++) {
-		fit->low_h += side[i] & LOWER ? hour[i].hours : 0;
-		fit->high_h += side[i] & HIGHER ? hour[i].hours : 0;
+		fit->low_h += s->side[i] & LOWER ? hour[i].hours : 0;
+		fit->high_h += s->side[i] & HIGHER ? hour[i].hours : 0;
 	}
-	fit->fall = leat_median(fall, fit->falls);
-	fit->rise = leat_median(rise, fit->rises);
-	fit->low = fmin(leat_quantile(all, n, 0.1), fmin(fit->fall, fit->rise));
-	fit->high = fmax(leat_quantile(all, n, 0.9), fmax(fit->fall, fit->rise));
+	fit->low = fmin(leat_quantile(s->slope, s->slopes, 0.1), fmin(m_of(&fit->fall), m_of(&fit->rise)));
+	fit->high = fmax(leat_quantile(s->slope, s->slopes, 0.9), fmax(m_of(&fit->fall), m_of(&fit->rise)));
+}
+
+/* Did the force follow what was asked of it? */
+static bool
+moved(const struct way *way)
+{
+	return way->force >= LEAT_LOSS_FIT_FORCE / 2 * (double)way->hours;
 }
 
 static void put_row(struct leat_out *out, const struct leat_loss_mill *mill, const char *property, double value,
@@ -126,21 +152,23 @@ put_row(struct leat_out *out, const struct leat_loss_mill *mill, const char *pro
 static bool
 refuse(char *dst, size_t size, const struct leat_loss_mill *mill, const struct fit *fit)
 {
-	double m = (fit->fall + fit->rise) / 2;
+	double fall = m_of(&fit->fall), rise = m_of(&fit->rise), m = (fall + rise) / 2;
 	int len = (int)mill->asset.len;
 	const char *name = mill->asset.ptr;
 
 	if (fit->low_h + fit->high_h < LEAT_LOSS_FIT_HOURS || fit->low_h < LEAT_LOSS_HELD_LEAST ||
 	    fit->high_h < LEAT_LOSS_HELD_LEAST)
-		snprintf(dst, size, "nothing to fit for '%.*s': %.0f h at less force and %.0f h at more (%.0f %% apart, of alike "
-		    "material); %.0f h are needed, %.0f on either side", len, name, fit->low_h, fit->high_h, 100 * LEAT_LOSS_FIT_FORCE,
-		    LEAT_LOSS_FIT_HOURS, LEAT_LOSS_HELD_LEAST);
-	else if (fit->falls == 0 || fit->rises == 0)
+		snprintf(dst, size, "nothing to fit for '%.*s': %.0f h at less force and %.0f h at more, by set points %.0f %% apart "
+		    "and of alike material; %.0f h are needed, %.0f on either side", len, name, fit->low_h, fit->high_h,
+		    100 * LEAT_LOSS_FIT_FORCE, LEAT_LOSS_FIT_HOURS, LEAT_LOSS_HELD_LEAST);
+	else if (fit->fall.hours == 0 || fit->rise.hours == 0)
 		snprintf(dst, size, "nothing to fit for '%.*s': the force only %s, and a change of the material at that time would look "
-		    "the same", len, name, fit->falls == 0 ? "rose" : "fell");
-	else if (fabs(fit->fall - fit->rise) > LEAT_LOSS_FIT_AGREE)
+		    "the same", len, name, fit->fall.hours == 0 ? "rose" : "fell");
+	else if (!moved(&fit->fall) || !moved(&fit->rise))
+		snprintf(dst, size, "nothing to fit for '%.*s': the force did not follow the set point", len, name);
+	else if (fabs(fall - rise) > LEAT_LOSS_FIT_AGREE)
 		snprintf(dst, size, "nothing to fit for '%.*s': %.2f by falls of the force and %.2f by rises: the feed changed by itself "
-		    "too", len, name, fit->fall, fit->rise);
+		    "too", len, name, fall, rise);
 	else if (m < LEAST || m > MOST)
 		snprintf(dst, size, "nothing to fit for '%.*s': the feed does not follow the force (%.2f)", len, name, m);
 	else
@@ -148,28 +176,41 @@ refuse(char *dst, size_t size, const struct leat_loss_mill *mill, const struct f
 	return true;
 }
 
+static void
+tell_fit(const struct leat_loss_mill *mill, const struct fit *fit, struct leat_out *out, void (*tell)(const char *text))
+{
+	double fall = m_of(&fit->fall), rise = m_of(&fit->rise);
+	char why[256];
+
+	if (refuse(why, sizeof(why), mill, fit)) {
+		tell(why);
+		return;
+	}
+	put_row(out, mill, "feed-force-slope", (fall + rise) / 2,
+	    "%.2f by falls of the force and %.2f by rises; %.0f h at less force, %.0f h at more", fall, rise, fit->low_h,
+	    fit->high_h);
+	put_row(out, mill, "feed-force-slope-low", fit->low, "a tenth of the hours gives less");
+	put_row(out, mill, "feed-force-slope-high", fit->high, "a tenth of the hours gives more");
+}
+
 static int
 fit_mill(const struct leat_loss *loss, const struct leat_loss_mill *mill, struct leat_out *out,
     void (*tell)(const char *text))
 {
-	double *room = calloc(mill->kepts * 5 + 1, sizeof(*room)), window = LEAT_LOSS_WINDOW;
-	unsigned char *side = calloc(mill->kepts + 1, sizeof(*side));
+	size_t count = mill->kepts;
+	double *room = calloc(count * 4 + 1, sizeof(*room)), window = LEAT_LOSS_WINDOW;
+	unsigned char *side = calloc(count + 1, sizeof(*side));
+	struct stretch s = { .hour = mill->kept, .side = side };
 	struct fit fit = { 0 };
-	char why[256];
 	int status = -1;
 
 	if (room != NULL && side != NULL) {
+		s.feed = room;
+		s.press = room + count;
+		s.slope = room + 2 * count;
 		window = fmin(window, leat_loss_plate_number(loss, mill->asset, "equal-feed-days", loss->now));
-		fit_hours(mill->kept, mill->kepts, window * 86400, room, side, &fit);
-		if (refuse(why, sizeof(why), mill, &fit)) {
-			tell(why);
-		} else {
-			put_row(out, mill, "feed-force-slope", (fit.fall + fit.rise) / 2,
-			    "%.2f by falls of the force and %.2f by rises; %.0f h at less force, %.0f h at more", fit.fall, fit.rise,
-			    fit.low_h, fit.high_h);
-			put_row(out, mill, "feed-force-slope-low", fit.low, "a tenth of the hours gives less");
-			put_row(out, mill, "feed-force-slope-high", fit.high, "a tenth of the hours gives more");
-		}
+		fit_hours(&s, count, window * 86400, &fit);
+		tell_fit(mill, &fit, out, tell);
 		status = 0;
 	}
 	free(room);

@@ -22,6 +22,7 @@ struct loss_plan {
 	double sway;			/* of the feed from day to day, while the first kind lasts */
 	double drift;			/* of the feed, t/h a day, from the first day on */
 	unsigned seed;			/* not 0: set points and pressures of the second kind are drawn, four a day */
+	double noise;			/* of the pressure that is read, bar, anew each hour: the feed knows nothing of it */
 	int gap_day;			/* whose first half has no pressure; 0: none */
 	const char *quality;		/* of the first kind; NULL: good */
 	bool mega;			/* MPa and kg/h */
@@ -98,6 +99,12 @@ loss_rows(struct leat_buf *rows, const struct loss_plan *plan)
 		if (then && plan->seed != 0)
 			loss_drawn(plan, day, of_day / 36, &set, &bar, &feed);
 		feed += plan->drift * ten / 144;
+		if (plan->noise > 0) {
+			uint64_t hour = (uint64_t)(ten + 5) / 6 + 77;
+
+			random_next(&hour);
+			bar += plan->noise * noise_normal(&hour);
+		}
 		if (plan->gap_day > 0 && day == plan->gap_day && of_day < 72)
 			bar = NAN;
 		leat_time_write(stamp, leat_time_add(begin, ten * 600.0));

@@ -123,6 +123,31 @@ test_both(void **state)
 	loss_stop(&p);
 }
 
+/* A set point above the agreed pressure is no reason to miss it: what counts is what is missing of the agreed one. */
+static void
+test_raised(void **state)
+{
+	struct loss_plan plan = steady;
+	double s = missing(125, 117, 10);
+	struct leat_loss_result r;
+	struct loss_pass p;
+
+	(void)state;
+	plan.then_set = 135;
+	plan.then_bar = 117;
+	plan.then_feed = 180 * (1 - 0.7 * s);
+	r = result_of(&p, &plan);
+	unit_close(r.unheld_t[LEAT_LOSS_MIDDLE] / (r.low_h * 180 * 0.7 * s), 1, TURN);
+	unit_close(r.lowered_t[LEAT_LOSS_MIDDLE], 0, 0);
+	loss_stop(&p);
+	/* Above the agreed one, though not at the set point, nothing is missing. */
+	plan.then_bar = 128;
+	plan.then_feed = 180;
+	r = result_of(&p, &plan);
+	unit_close(r.low_h, 0, 0);
+	loss_stop(&p);
+}
+
 static void
 test_monotone(void **state)
 {
@@ -187,6 +212,12 @@ test_verdicts(void **state)
 		    .then_bar = 115, .then_feed = 180 }, LEAT_LOSS_UNMOVED, 120 },
 		{ "it fell more than the force explains", { .days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180,
 		    .then_set = 115, .then_bar = 115, .then_feed = 140 }, LEAT_LOSS_OTHER, 120 },
+		{ "somewhat more", { .days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180,
+		    .then_set = 115, .then_bar = 115, .then_feed = 160 }, LEAT_LOSS_OTHER, 120 },
+		{ "just what m 1 explains", { .days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180,
+		    .then_set = 115, .then_bar = 115, .then_feed = 164 }, LEAT_LOSS_SEPARABLE, 120 },
+		{ "hardly what m 0.5 explains", { .days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180,
+		    .then_set = 115, .then_bar = 115, .then_feed = 173 }, LEAT_LOSS_UNMOVED, 120 },
 		{ "low from the first day", { .days = 5, .from = 0, .head = 10, .then_set = 115, .then_bar = 115, .then_feed = 170 },
 		    LEAT_LOSS_ALONE, 120 },
 		{ "held too long ago", { .days = 25, .from = 20, .set = 125, .bar = 125, .head = 10, .feed = 180, .then_set = 115,
@@ -371,7 +402,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_nothing), cmocka_unit_test(test_lowered), cmocka_unit_test(test_not_held),
-		cmocka_unit_test(test_both), cmocka_unit_test(test_monotone), cmocka_unit_test(test_sum),
+		cmocka_unit_test(test_both), cmocka_unit_test(test_raised), cmocka_unit_test(test_monotone), cmocka_unit_test(test_sum),
 		cmocka_unit_test(test_verdicts), cmocka_unit_test(test_blind), cmocka_unit_test(test_own_m),
 		cmocka_unit_test(test_units), cmocka_unit_test(test_days), cmocka_unit_test(test_gap),
 		cmocka_unit_test(test_random)
