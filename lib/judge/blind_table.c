@@ -15,8 +15,8 @@ static const struct leat_judgement judgements[] = {
 	/* The press. */
 	{ "pressure-attainment", "pressure@60s pressure-setpoint|=set-pressure mill-running|mill-power@60s",
 	    "low-pressure setpoint-lowered", NOTHING, false },
-	{ "cost-of-low-pressure", "pressure@60s pressure-setpoint|=set-pressure mill-power@60s feed-rate@60s", "",
-	    NOTHING, false },
+	{ "cost-of-low-pressure", "pressure@60s pressure-setpoint|=set-pressure mill-running|mill-power@60s "
+	    "feed-rate@300s (head-pressure@300s)", "", NOTHING, false },
 	{ "relief-margin", "pump-pressure@60s|pressure@60s =relief-pressure", "relief-setting compensator", NOTHING,
 	    false },
 	/* The pump. */

@@ -26,6 +26,15 @@ static const struct use kinds[] = {
 static const struct use properties[] = {
 	{ "rated-power", "mill-power" },
 	{ "rated-feed", "feed-rate" },
+	{ "energy-price", "feed-rate" },
+	{ "margin", "feed-rate" },
+	{ "currency", "feed-rate" },
+	{ "feed-force-slope", "feed-rate" },
+	{ "feed-force-slope-low", "feed-rate" },
+	{ "feed-force-slope-high", "feed-rate" },
+	{ "equal-feed-days", "feed-rate" },
+	{ "auxiliaries-power", "feed-rate" },
+	{ "pump-unit-efficiency", "drain-flow" },
 	{ "warm-from", "oil-temperature" },
 	{ "warm-rate", "oil-temperature" },
 	{ "tank-volume", "level" },
@@ -110,6 +119,10 @@ leat_draft_nameplate(struct leat_out *out, const struct leat_holdings *h, const 
 
 	for (size_t i = 0; (p = leat_property_at(i)) != NULL; i++) {
 		if (strcmp(p->belongs, "works") != 0 || leat_nameplate_below(np, leat_span_of(""), leat_span_of(p->name)))
+			continue;
+		at = 0;
+		points = find_use(properties, sizeof(properties) / sizeof(properties[0]), p->name);
+		if (points != NULL && !leat_draft_asset(h, "mill", points, &at, asset, sizeof(asset)))
 			continue;
 		/* Nobody's zone is UTC by default. */
 		value = strcmp(p->name, "zone") == 0 ? zone : p->fallback != NULL ? p->fallback : "";
