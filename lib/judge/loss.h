@@ -58,7 +58,7 @@ struct leat_loss_form {
 
 /* The columns after those of every finding. */
 #define LEAT_LOSS_COLUMNS "explains,per_day_low,per_day_high,per_day_unit,stop,until_stop_low,until_stop_high," \
-	"until_stop_unit,hours,t_low,t_high,kwh_low,kwh_high,money_low,money_high,currency,day_low,day_high"
+	"until_stop_unit,hours,coverage,t_low,t_high,kwh_low,kwh_high,money_low,money_high,currency,day_low,day_high"
 
 struct leat_loss;
 

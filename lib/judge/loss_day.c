@@ -14,6 +14,12 @@ leat_loss_tonnes(const struct leat_loss_result *result, int end)
 	return result->lowered_t[end] + result->unheld_t[end];
 }
 
+double
+leat_loss_coverage(const struct leat_loss_result *r)
+{
+	return r->all_h > 0 ? fmin(100, 100 * r->known_h / r->all_h) : NAN;
+}
+
 static void
 read_m(const struct leat_loss *loss, struct leat_span mill, struct leat_time at, double m[LEAT_LOSS_ENDS])
 {
@@ -124,6 +130,8 @@ sum_hours(const struct leat_loss_day *day, struct leat_loss_result *r)
 {
 	double feed = 0, bar = 0, kn = 0, hours = 0;
 
+	r->all_h = leat_time_diff(day->end, day->start) / 3600;
+	r->known_h = (double)(day->known - day->refused[LEAT_LOSS_NO_PRESSURE] - day->refused[LEAT_LOSS_NO_SETPOINT]) / 60;
 	r->grinding_h = (double)day->grinding / 60;
 	for (size_t i = 0; i < day->hours; i++) {
 		const struct leat_loss_hour *h = &day->hour[i];
@@ -208,6 +216,8 @@ leat_loss_of_days(struct leat_loss *loss, const struct leat_loss_mill *mill, siz
 	*r = (struct leat_loss_result){ .missing = 0, .fell = 0 };
 	for (size_t i = mill->days > count ? mill->days - count : 0; i < mill->days; i++) {
 		leat_loss_of_day(loss, mill, i, &day);
+		r->all_h += day.all_h;
+		r->known_h += day.known_h;
 		r->grinding_h += day.grinding_h;
 		r->low_h += day.low_h;
 		r->lowered_h += day.lowered_h;

@@ -142,6 +142,7 @@ enum leat_loss_verdict {
 /* What a day, or several, came to. */
 struct leat_loss_result {
 	enum leat_loss_verdict verdict;	/* of a day */
+	double all_h, known_h;		/* of the days; with the state and, while grinding, pressure and set point known */
 	double grinding_h, low_h, lowered_h, unheld_h, fed_h;
 	double m[LEAT_LOSS_ENDS];
 	double held_h, held_tph, held_press, low_tph, low_press; /* of the comparison; NaN: none */
@@ -219,6 +220,9 @@ struct leat_loss_wait {
 int leat_loss_waits(struct leat_loss *loss, struct leat_loss_wait **wait, size_t *count) LEAT_MUST_USE;
 void leat_loss_waits_free(struct leat_loss_wait *wait, size_t count);
 const char *leat_loss_cost_point(enum leat_loss_cost cost);
+
+/* Share of the time in % that is known. */
+double leat_loss_coverage(const struct leat_loss_result *result);
 
 /* loss_words.c; dst has LEAT_LOSS_TEXT bytes. */
 #define LEAT_LOSS_TEXT 1024

@@ -92,6 +92,14 @@ add_causes(char *dst, const struct leat_loss_result *r)
 		leat_loss_add(dst, "%spressure not held for %.0f h", r->lowered_h > 0 ? ", " : "", r->unheld_h);
 }
 
+/* How much of the time nobody knows, where it is more than a twentieth. */
+static void
+add_coverage(char *dst, const struct leat_loss_result *r)
+{
+	if (leat_loss_coverage(r) < 95)
+		leat_loss_add(dst, "; only %.0f %% of the time is known", leat_loss_coverage(r));
+}
+
 static void
 add_money(char *dst, const struct leat_loss *loss, const struct leat_loss_mill *mill, const struct leat_loss_result *r)
 {
@@ -118,13 +126,12 @@ add_untold(char *dst, const struct leat_loss_result *r)
 	leat_loss_verdict_words(dst, r);
 }
 
-void
-leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_loss_mill *mill,
+static void
+mill_words(char *dst, const struct leat_loss *loss, const struct leat_loss_mill *mill,
     const struct leat_loss_result *r)
 {
 	size_t days = mill->days < (size_t)loss->form.days ? mill->days : (size_t)loss->form.days;
 
-	dst[0] = '\0';
 	if (r->low_h == 0) {
 		leat_loss_add(dst, "nothing lost: pressure held at the agreed set point in %.0f h of grinding in %zu day%s",
 		    r->grinding_h, days, days == 1 ? "" : "s");
@@ -153,6 +160,15 @@ leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_
 	    100 * r->fell);
 	add_money(dst, loss, mill, r);
 	add_untold(dst, r);
+}
+
+void
+leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_loss_mill *mill,
+    const struct leat_loss_result *r)
+{
+	dst[0] = '\0';
+	mill_words(dst, loss, mill, r);
+	add_coverage(dst, r);
 }
 
 static const char *

@@ -9,7 +9,7 @@
 /* The columns of LEAT_LOSS_COLUMNS; NaN and empty texts are empty cells. */
 struct columns {
 	struct leat_span explains;
-	double per_day[2], until[2], hours, t[2], kwh[2], money[2], day[2];
+	double per_day[2], until[2], hours, coverage, t[2], kwh[2], money[2], day[2];
 	char per_day_unit[32], until_unit[24], currency[16];
 	struct leat_time stop;
 };
@@ -34,7 +34,7 @@ no_columns(struct columns *c)
 	memset(c, 0, sizeof(*c));
 	for (size_t i = 0; i < sizeof(pair) / sizeof(pair[0]); i++)
 		pair[i][0] = pair[i][1] = NAN;
-	c->hours = NAN;
+	c->hours = c->coverage = NAN;
 	c->stop = LEAT_TIME_NONE;
 }
 
@@ -97,6 +97,7 @@ add_mill(struct leat_loss *loss, struct rows *rows, const struct leat_loss_mill 
 	row->f.since = first_day(loss, mill);
 	row->f.status = r.low_h > 0 && r.told_h == 0 ? LEAT_STATUS_UNKNOWN : LEAT_STATUS_OK;
 	row->c.hours = r.low_h;
+	row->c.coverage = leat_loss_coverage(&r);
 	leat_loss_mill_words(row->message, loss, mill, &r);
 	if (row->f.status == LEAT_STATUS_UNKNOWN)
 		return 0;
@@ -133,6 +134,7 @@ add_leak(struct leat_loss *loss, struct rows *rows, const struct leat_loss_leak 
 	row->f.since = first_day(loss, &loss->mill[leak->mill]);
 	set_value(row, p.kwh[LEAT_LOSS_MIDDLE], "kWh");
 	row->c.hours = p.hours;
+	row->c.coverage = 100 * (double)p.days / fmin(loss->form.days, (double)loss->days);
 	ends(row->c.kwh, p.kwh);
 	leat_loss_prices_of(loss, leak->asset, &prices);
 	if (!isnan(prices.kwh)) {
@@ -203,6 +205,7 @@ put_columns(struct leat_out *out, const struct columns *c)
 	put_pair(out, c->until);
 	put_text(out, leat_span_of(c->until_unit));
 	put_number(out, c->hours);
+	put_number(out, c->coverage);
 	put_pair(out, c->t);
 	put_pair(out, c->kwh);
 	put_pair(out, c->money);
