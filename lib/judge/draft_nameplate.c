@@ -34,6 +34,7 @@ static const struct use properties[] = {
 	{ "feed-force-slope-high", "feed-rate" },
 	{ "equal-feed-days", "feed-rate" },
 	{ "auxiliaries-power", "feed-rate" },
+	{ "set-head-pressure", "head-pressure" },
 	{ "pump-unit-efficiency", "drain-flow" },
 	{ "warm-from", "oil-temperature" },
 	{ "warm-rate", "oil-temperature" },

@@ -133,6 +133,8 @@ explain_mill(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 		    leat_force_head_area_mm2(mill->plate.bore_mm) / 1e6);
 	else
 		line(out, "  force as the pressure alone: bore and rod are not in the nameplate");
+	if (!isnan(mill->plate.set_head_bar))
+		line(out, "  head pressure with sound seals %.2f bar: what is above it takes force too", mill->plate.set_head_bar);
 	leat_loss_prices_of(loss, mill->asset, &prices);
 	line(out, "  auxiliaries %s kW; %s a tonne, %s a kWh, in %s",
 	    number(a, leat_loss_plate_number(loss, mill->asset, "auxiliaries-power", loss->now), 1), number(b, prices.tonne, 3),

@@ -25,6 +25,7 @@ read_plate(const struct leat_loss *loss, struct leat_loss_mill *mill, struct lea
 	struct leat_loss_plate *plate = &mill->plate;
 
 	plate->set_bar = leat_loss_plate_number(loss, mill->asset, "set-pressure", at);
+	plate->set_head_bar = leat_loss_plate_number(loss, mill->asset, "set-head-pressure", at);
 	plate->tolerance_bar = leat_loss_plate_number(loss, mill->asset, "pressure-tolerance", at);
 	plate->settling_s = leat_loss_plate_number(loss, mill->asset, "setpoint-settling", at) * 60;
 	plate->bore_mm = leat_loss_plate_number(loss, mill->asset, "bore", at);
@@ -121,17 +122,22 @@ static void
 judge_hour(const struct leat_loss_mill *mill, struct leat_loss_hour *h)
 {
 	const struct leat_loss_plate *plate = &mill->plate;
-	double full = leat_cost_force(h->agreed_bar, h->head_bar, plate->bore_mm, plate->rod_mm);
-	double set = leat_cost_force(fmin(h->set_bar, h->agreed_bar), h->head_bar, plate->bore_mm, plate->rod_mm);
-	double now = leat_cost_force(h->bar, h->head_bar, plate->bore_mm, plate->rod_mm);
+	bool known = !isnan(h->head_bar) && leat_force_possible(plate->bore_mm, plate->rod_mm);
+	double head = known && !isnan(plate->set_head_bar) ? plate->set_head_bar : h->head_bar;
+	double full = leat_cost_force(h->agreed_bar, head, plate->bore_mm, plate->rod_mm);
+	double set = leat_cost_force(fmin(h->set_bar, h->agreed_bar), head, plate->bore_mm, plate->rod_mm), now;
 
-	h->kn = isnan(h->head_bar) || !leat_force_possible(plate->bore_mm, plate->rod_mm) ? NAN : now;
+	/* Oil behind worn seals that lifts takes as much off as a grinding pressure that is lower by that. */
+	h->even_bar = !known ? h->bar : h->bar - (h->head_bar - head) * leat_force_head_area_mm2(plate->bore_mm) /
+	    leat_force_ring_area_mm2(plate->bore_mm, plate->rod_mm);
+	now = leat_cost_force(h->even_bar, head, plate->bore_mm, plate->rod_mm);
+	h->kn = known ? now : NAN;
 	h->lowered = h->unheld = 0;
 	if (!(full > 0))
 		return;
 	if (h->agreed_bar - h->set_bar > STILL_SHARE * h->tolerance_bar)
 		h->lowered = 1 - set / full;
-	if (h->set_bar - h->bar > h->tolerance_bar)
+	if (h->set_bar - h->even_bar > h->tolerance_bar)
 		h->unheld = fmax(0, (set - now) / full);
 }
 

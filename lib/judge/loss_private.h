@@ -21,6 +21,7 @@ struct leat_loss_hour {
 	struct leat_time end;
 	double hours;			/* admitted */
 	double bar, set_bar;
+	double even_bar;		/* pressure that with sound seals would press as much; bar where that is not known */
 	double agreed_bar;		/* the set point itself where nothing was agreed */
 	double head_bar, feed_tph;	/* NaN: not known */
 	double tolerance_bar;
@@ -58,7 +59,7 @@ struct leat_loss_day {
 };
 
 struct leat_loss_plate {
-	double set_bar, tolerance_bar, settling_s, bore_mm, rod_mm, rated_tph;
+	double set_bar, set_head_bar, tolerance_bar, settling_s, bore_mm, rod_mm, rated_tph;
 	struct leat_time until;		/* LEAT_TIME_NONE: for good */
 };
 

@@ -38,6 +38,8 @@ static const struct leat_property properties[] = {
 	    "time within which material and rollers are taken to be alike, at most 30 (common practice)" },
 	{ "auxiliaries-power", "kW", NULL, "mill",
 	    "power that fan, separator and other auxiliaries take whatever the feed is" },
+	{ "set-head-pressure", "bar", NULL, "mill",
+	    "head pressure while grinding with sound seals (none given: what is read, so that its rise takes no force)" },
 	{ "run-up", "", "PT10M", "mill", "time after the start of grinding that counts as run-up (common practice)" },
 	{ "warm-from", "degC", "40", "mill", "tank temperature from which the oil counts as warm (common practice)" },
 	{ "warm-rate", "K/h", "3", "mill",

@@ -19,6 +19,7 @@ struct loss_plan {
 	int days, from;			/* whole days, and the first of the second kind */
 	double set, bar, head, feed;
 	double then_set, then_bar, then_feed;
+	double then_head;		/* 0: as before */
 	double sway;			/* of the feed from day to day, while the first kind lasts */
 	double drift;			/* of the feed, t/h a day, from the first day on */
 	unsigned seed;			/* not 0: set points and pressures of the second kind are drawn, four a day */
@@ -111,7 +112,8 @@ loss_rows(struct leat_buf *rows, const struct loss_plan *plan)
 		assert_int_equal(leat_buf_printf(rows, "%s,NM,state,grinding,,good\n", stamp), 0);
 		loss_row(rows, stamp, "pressure-setpoint", plan->mega ? set / 10 : set, bar_unit, "good");
 		loss_row(rows, stamp, "pressure", plan->mega ? bar / 10 : bar, bar_unit, quality);
-		loss_row(rows, stamp, "head-pressure", plan->mega ? plan->head / 10 : plan->head, bar_unit, "good");
+		loss_row(rows, stamp, "head-pressure", (then && plan->then_head > 0 ? plan->then_head : plan->head) /
+		    (plan->mega ? 10 : 1), bar_unit, "good");
 		loss_row(rows, stamp, "feed-rate", plan->mega ? feed * 1000 : feed, feed_unit, "good");
 	}
 	assert_int_equal(leat_buf_printf(rows, "%s", plan->rows != NULL ? plan->rows : ""), 0);
