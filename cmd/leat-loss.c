@@ -233,6 +233,8 @@ account(const struct leat_loss *loss)
 	/* A reader that has left need not be told. */
 	if (count.mills == 0 && !front_failed() && leat_out_flush(front_stdout()) == 0)
 		front_warn("nothing to tell: no mill has readings named state and pressure; run leat-state first");
+	else if (count.days == 0 && !front_failed() && leat_out_flush(front_stdout()) == 0)
+		front_warn("nothing to tell: no works' day is over");
 	front_judge_end(form.in, count.later, count.found);
 	front_summary("mills: %zu; leaks with daily values: %zu; works' days: %zu", count.mills, count.leaks, count.days);
 	front_summary("findings read: %zu, %ld rejected; %zu open ones have a cost, of %zu nothing is known", findings.count,

@@ -19,6 +19,13 @@ sample() {
 	leat-report)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
+	leat-loss)
+		echo 'time,asset,point,value,unit,quality'
+		for d in 1 2 3 4 5 6 7 8 9; do
+			echo "2025-11-0${d}T04:00:00Z,NM,state,grinding,,good"
+			echo "2025-11-0${d}T04:00:00Z,NM,pressure,121.$d,bar,good"
+			echo "2025-11-0${d}T04:00:00Z,NM,feed-rate,180.$d,t/h,good"
+		done ;;
 	leat-verdict)
 		echo 'time,asset,point,value,unit,quality'
 		for m in 00 01 02 03 04 05 06 07 08 09; do
@@ -40,7 +47,7 @@ sample() {
 options() {
 	case $1 in
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
-	leat-check | leat-verdict) echo '--now data --all' ;;
+	leat-check | leat-loss | leat-verdict) echo '--now data --all' ;;
 	leat-confirm)
 		printf 'event,asset,point,high\ncleaning,*,pressure,0.5\n' >"$scratch/confirm.csv"
 		echo "--now data --all --confirm $scratch/confirm.csv" ;;
