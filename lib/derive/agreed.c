@@ -1,6 +1,7 @@
 /* The agreed grinding pressure. */
 #include <math.h>
 
+#include "base/number.h"
 #include "derive/agreed.h"
 
 void

@@ -13,12 +13,12 @@
 #define MOST 1.5
 
 /*
- * Each hour is set beside the hours of more force within the window, those before it and those after it apart, and ln(feed ratio)
- * over ln(force ratio) to their medians is its slope.  They must differ for a reason other than the force that is read: by the
- * set point, or by a pressure that one did not hold.  Hours picked by their force would be those whose readings err, and the
- * slope too small; for the same reason m is the ratio of sums, in which errors of single hours cancel, and no mean of slopes.
- * Where the feed also drifts by itself, falls of the force err to one side and rises to the other, so that their mean keeps
- * clear of a steady drift, and their difference shows it.
+ * Each hour is set beside the hours of more force within the window, those before it and those after it apart, and
+ * ln(feed ratio) over ln(force ratio) to their medians is its slope.  They must differ for a reason other than the force
+ * that is read: by the set point, or by a pressure that one did not hold.  Hours picked by their force would be those
+ * whose readings err, and the slope too small; for the same reason m is the ratio of sums, in which errors of single
+ * hours cancel, and no mean of slopes.  Where the feed also drifts by itself, falls of the force err to one side and
+ * rises to the other, so that their mean keeps clear of a steady drift, and their difference shows it.
  */
 struct way {
 	size_t hours;

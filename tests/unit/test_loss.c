@@ -429,10 +429,10 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_nothing), cmocka_unit_test(test_lowered), cmocka_unit_test(test_not_held),
-		cmocka_unit_test(test_both), cmocka_unit_test(test_raised), cmocka_unit_test(test_head), cmocka_unit_test(test_monotone), cmocka_unit_test(test_sum),
-		cmocka_unit_test(test_verdicts), cmocka_unit_test(test_blind), cmocka_unit_test(test_own_m),
-		cmocka_unit_test(test_units), cmocka_unit_test(test_days), cmocka_unit_test(test_gap),
-		cmocka_unit_test(test_random)
+		cmocka_unit_test(test_both), cmocka_unit_test(test_raised), cmocka_unit_test(test_head),
+		cmocka_unit_test(test_monotone), cmocka_unit_test(test_sum), cmocka_unit_test(test_verdicts),
+		cmocka_unit_test(test_blind), cmocka_unit_test(test_own_m), cmocka_unit_test(test_units),
+		cmocka_unit_test(test_days), cmocka_unit_test(test_gap), cmocka_unit_test(test_random)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

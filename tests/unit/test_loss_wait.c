@@ -56,7 +56,7 @@ run_leaks(struct loss_pass *p, const struct loss_plan *plan, double drain, doubl
 static struct leat_loss_power
 power_of(const struct loss_pass *p, enum leat_loss_kind kind, size_t days)
 {
-	struct leat_loss_power power;
+	struct leat_loss_power power = { 0 };
 
 	for (size_t i = 0; i < p->loss->leaks; i++) {
 		if (p->loss->leak[i].kind == kind) {
