@@ -314,6 +314,7 @@ front_table(enum front_code code)
 		[FRONT_CONFIRM - FRONT_TABLE] = "confirm",
 		[FRONT_LIMITS - FRONT_TABLE] = "limits",
 		[FRONT_LOGBOOK - FRONT_TABLE] = "logbook",
+		[FRONT_MODES - FRONT_TABLE] = "modes",
 		[FRONT_NAMEPLATE - FRONT_TABLE] = "nameplate",
 		[FRONT_OIL - FRONT_TABLE] = "oil",
 		[FRONT_PARTS - FRONT_TABLE] = "parts",

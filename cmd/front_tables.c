@@ -78,6 +78,16 @@ front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct le
 		exit(front_end());
 }
 
+void
+front_modes(struct leat_modes *modes)
+{
+	struct leat_error err = { 0 };
+	bool absent = false;
+	int result = leat_modes_read(modes, path_of(FRONT_MODES), &absent, &err);
+
+	opened(FRONT_MODES, result == 0, absent, &err);
+}
+
 struct leat_nameplate *
 front_nameplate(void)
 {

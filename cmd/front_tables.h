@@ -10,6 +10,7 @@
 #include "front.h"
 #include "judge/confirms.h"
 #include "stream/limits.h"
+#include "stream/modes.h"
 #include "stream/nameplate.h"
 #include "stream/oil_rules.h"
 #include "stream/points.h"
@@ -25,6 +26,7 @@ void front_limits(struct leat_limits *limits);
 /* Entries later than now are left out.  A line that was cut is left out with a warning, since no writing of it was ever
  * confirmed; any other line at fault ends the program. */
 void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
+void front_modes(struct leat_modes *modes);
 struct leat_nameplate *front_nameplate(void);
 void front_oil_rules(struct leat_oil_rules *rules);
 void front_parts(struct leat_parts *parts);

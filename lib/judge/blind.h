@@ -30,6 +30,9 @@ struct leat_judgement {
 #define LEAT_JUDGEMENTS_MAX 64
 const struct leat_judgement *leat_judgement_at(size_t index);	/* NULL past the end */
 
+/* Is that failure mode among those that it sees? */
+bool leat_judgement_sees(const struct leat_judgement *judgement, struct leat_span mode);
+
 enum leat_blind { LEAT_BLIND, LEAT_BLIND_COARSE, LEAT_BLIND_POSSIBLE };
 
 struct leat_blind_row {

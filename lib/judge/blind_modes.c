@@ -18,8 +18,8 @@ leat_blind_write(struct leat_out *out, struct leat_span mill, const struct leat_
 	}
 }
 
-static bool
-sees(const struct leat_judgement *judgement, struct leat_span mode)
+bool
+leat_judgement_sees(const struct leat_judgement *judgement, struct leat_span mode)
 {
 	struct leat_span rest = leat_span_of(judgement->modes), word;
 
@@ -36,7 +36,7 @@ settled(const enum leat_blind *seen, size_t index, struct leat_span mode)
 	const struct leat_judgement *q;
 
 	for (size_t i = 0; (q = leat_judgement_at(i)) != NULL; i++)
-		if ((i < index || seen[i] > LEAT_BLIND) && sees(q, mode))
+		if ((i < index || seen[i] > LEAT_BLIND) && leat_judgement_sees(q, mode))
 			return true;
 	return false;
 }

@@ -380,3 +380,21 @@ leat_finding_cmp(const struct leat_finding *a, const struct leat_finding *b)
 		order = leat_span_cmp(a->rule, b->rule);
 	return order != 0 ? order : leat_time_cmp(a->since, b->since);
 }
+
+/* A name of the list: no semicolon. */
+static int
+add_part(struct leat_buf *buf, struct leat_span part)
+{
+	for (size_t i = 0; i < part.len; i++)
+		if (part.ptr[i] == ';' ? leat_buf_add(buf, "%3B", 3) != 0 : leat_buf_add(buf, part.ptr + i, 1) != 0)
+			return -1;
+	return 0;
+}
+
+int
+leat_finding_name(struct leat_buf *buf, const struct leat_finding *f)
+{
+	return add_part(buf, f->asset) != 0 || leat_buf_add(buf, " ", 1) != 0 ||
+	    add_part(buf, f->point.len > 0 ? f->point : LEAT_SPAN("-")) != 0 || leat_buf_add(buf, " ", 1) != 0 ||
+	    add_part(buf, f->rule) != 0 ? -1 : 0;
+}

@@ -57,4 +57,8 @@ void leat_findings_free(struct leat_findings *all);
 /* Orders by mill, asset, point, rule, since: the order in which judges print. */
 int leat_finding_cmp(const struct leat_finding *a, const struct leat_finding *b);
 
+/* Adds the name by which findings of other findings call it in their column explains: "ASSET POINT RULE", an empty point as
+ * '-'.  Such names stand there with ';' between them, so one within a name is written %3B.  0, or -1 when memory is out. */
+int leat_finding_name(struct leat_buf *buf, const struct leat_finding *f) LEAT_MUST_USE;
+
 #endif
