@@ -175,8 +175,12 @@ account(const struct leat_diagnose *d, const struct leat_readings *in)
 	    count.candidates - count.crowded, count.crowded);
 	front_summary("%zu failures likely, %zu of them said in full by one finding; %zu open findings explained", count.diagnoses,
 	    count.plain, count.explained);
+	if (count.open == 0 && count.fine == 0)
+		front_warn("nothing is diagnosed: no finding says that anything was judged");
+	else if (count.fine == 0)
+		front_note("no finding says that anything is in order: give those of judges with --all, for what is absent tells as much");
 	if (in != NULL) {
-		front_judge_end(in, 0, 0);
+		front_judge_end(in, count.later_readings, 0);
 		front_summary("%lld readings of sisters, %lld not compared; %zu series compared, %zu odd", count.readings, count.unlike,
 		    count.sisters, count.odd);
 	}

@@ -172,8 +172,10 @@ diagnose_facts(struct leat_diagnose *d)
 			add_row(d, &d->fact[d->facts - 1], row[i]);
 	}
 	free(row);
-	for (size_t i = 0; i < d->facts; i++)
+	for (size_t i = 0; i < d->facts; i++) {
 		d->count.open += d->fact[i].open;
+		d->count.fine += d->fact[i].judged && d->fact[i].grade == 0 && !d->fact[i].own;
+	}
 	d->count.facts = d->facts;
 	d->count.mills = d->mills;
 	return result == 0 ? match_rules(d) : -1;

@@ -28,6 +28,10 @@
 #define LEAT_DIAGNOSE_HELD 2.0		/* one strong symptom's weight that is always thought not judged */
 #define LEAT_DIAGNOSE_LEAST 0.2		/* score below which nothing is told */
 
+#define LEAT_DIAGNOSE_TOLD 0.5		/* confidence below which the findings speak better for themselves */
+
+#define LEAT_DIAGNOSE_SUREST 0.95	/* no simulation of some hundred nights shows more */
+
 /* Of the confidence: fitted by simulation, leat-diagnose(1) has the result. */
 #define LEAT_DIAGNOSE_STEEP 9.0
 #define LEAT_DIAGNOSE_ELSE 0.20		/* strength of "something else" */
@@ -72,7 +76,8 @@ struct leat_diagnose_count {
 	size_t crowded;			/* candidates left out, a mill having too many */
 	size_t diagnoses, plain;	/* likely modes; of them those that one finding says in full, which are not told */
 	size_t explained;		/* open facts that a diagnosis which is told explains */
-	long long readings, unlike;	/* compared; not good, no number, later, or of another unit than its kind */
+	size_t fine;			/* identities that are judged and in order */
+	long long readings, later_readings, unlike;	/* compared; later than now; not good, no number, or of another unit */
 	size_t sisters, odd;		/* series compared; odd ones */
 	size_t written, found;		/* findings; of them not ok and not shelved */
 };

@@ -5,6 +5,8 @@
 #include "judge/diagnose_private.h"
 #include "stream/points.h"
 
+#define SPEAKS 1e-9	/* weight of whatever speaks for a mode */
+
 /* Assets at which a mode shows itself. */
 struct places {
 	struct leat_span *asset;
@@ -152,7 +154,8 @@ strongest(struct mill *mill)
 	return best;
 }
 
-/* Calls each for every fact that shows a symptom which speaks for the candidate; one may come twice. */
+/* Calls each for every fact that shows a symptom which speaks for the candidate with at least that weight; one may come
+ * twice. */
 struct showing {
 	struct leat_diagnose *d;
 	const struct leat_mode_row *row;
@@ -172,12 +175,12 @@ show_one(void *user, size_t fact)
 }
 
 static void
-walk_for(struct leat_diagnose *d, const struct candidate *c, diagnose_each *each, void *user)
+walk_for(struct leat_diagnose *d, const struct candidate *c, double least, diagnose_each *each, void *user)
 {
 	struct showing s = { d, NULL, each, user, true };
 
 	for (size_t i = 0; s.more && i < c->mode->symptoms; i++)
-		for (size_t k = 0; s.more && c->mode->symptom[i].weight > 0 && k < c->mode->symptom[i].rows; k++) {
+		for (size_t k = 0; s.more && c->mode->symptom[i].weight >= least && k < c->mode->symptom[i].rows; k++) {
 			size_t index = c->mode->symptom[i].row[k];
 			const struct hits *h = &d->hits[index];
 
@@ -213,6 +216,15 @@ take_fact(void *user, size_t index)
 }
 
 static bool
+mark_fact(void *user, size_t index)
+{
+	struct taking *t = user;
+
+	t->d->fact[index].mark = t->d->marks;
+	return true;
+}
+
+static bool
 is_shared(void *user, size_t index)
 {
 	struct taking *t = user;
@@ -221,7 +233,7 @@ is_shared(void *user, size_t index)
 	return !t->failed;
 }
 
-/* Does it show in a finding that the chosen one explains, by more that speaks for it than against it? */
+/* Does it show in a finding that is a strong symptom of the chosen one, and does more speak for it than against it? */
 static bool
 rivals(struct leat_diagnose *d, const struct candidate *c, const struct candidate *other)
 {
@@ -229,12 +241,12 @@ rivals(struct leat_diagnose *d, const struct candidate *c, const struct candidat
 
 	if (other->chosen || other->mode == c->mode || other->sum <= 0)
 		return false;
-	walk_for(d, other, is_shared, &t);
+	walk_for(d, other, SPEAKS, is_shared, &t);
 	return t.failed;
 }
 
-static double
-pull(double strength)
+double
+diagnose_pull(double strength)
 {
 	return exp(LEAT_DIAGNOSE_STEEP * strength);
 }
@@ -282,10 +294,12 @@ is_lesser(const struct mill *mill, const bool *shares, size_t i)
 static void
 set_confidence(struct leat_diagnose *d, struct mill *mill, struct candidate *c)
 {
-	double own = pull(c->strength), sum = own + pull(LEAT_DIAGNOSE_ELSE);
+	double sum;
 	const struct candidate *first = NULL;
 	bool shares[CANDIDATES_MAX];
 
+	c->pull = diagnose_pull(c->strength);
+	c->rivals = 0;
 	for (size_t i = 0; i < mill->candidates; i++)
 		shares[i] = rivals(d, c, &mill->candidate[i]);
 	for (size_t i = 0; i < mill->candidates; i++) {
@@ -293,16 +307,18 @@ set_confidence(struct leat_diagnose *d, struct mill *mill, struct candidate *c)
 
 		if (!shares[i] || is_lesser(mill, shares, i))
 			continue;
-		sum += pull(other->strength);
+		c->rivals += diagnose_pull(other->strength);
 		if (first == NULL || other->strength > first->strength ||
 		    (other->strength == first->strength && cmp_candidates(other, first) < 0))
 			first = other;
 	}
-	c->confidence = own / sum;
+	sum = c->pull + c->rivals + diagnose_pull(LEAT_DIAGNOSE_ELSE);
+	c->confidence = fmin(LEAT_DIAGNOSE_SUREST, c->pull / sum);
 	if (first == NULL)
 		return;
 	c->rival = first->mode;
-	c->rival_confidence = pull(first->strength) / sum;
+	c->rival_strength = first->strength;
+	c->rival_confidence = diagnose_pull(first->strength) / sum;
 	c->decider = find_decider(c, first);
 }
 
@@ -330,9 +346,11 @@ choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t r
 	size_t open = 0, others = 0;
 
 	d->marks++;
-	walk_for(d, c, take_fact, &t);
+	walk_for(d, c, SPEAKS, take_fact, &t);
 	if (t.failed)
 		return -1;
+	d->marks++;
+	walk_for(d, c, LEAT_MODE_STRONG, mark_fact, &t);
 	set_confidence(d, mill, c);
 	c->chosen = true;
 	c->rank = rank;
@@ -344,7 +362,7 @@ choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t r
 		others += !fact->own;
 	}
 	c->plain = others == 0 || (c->explained == 1 && is_plain(d, c));
-	c->told = open > 0 && !c->plain;
+	c->told = open > 0 && !c->plain && c->confidence >= LEAT_DIAGNOSE_TOLD;
 	for (size_t i = 0; i < c->explained && c->told; i++) {
 		d->fact[c->explains[i]].told = true;
 		d->count.explained += d->fact[c->explains[i]].open;

@@ -65,14 +65,18 @@ explain_one(struct leat_diagnose *d, struct leat_out *out, const struct candidat
 		leat_out_char(out, '\n');
 		return;
 	}
-	line(out, "  confidence  %.1f %% = e^(%.1f x %.3f) over that of all that share a finding with it, and of e^(%.1f x %.2f)",
-	    100 * c->confidence, LEAT_DIAGNOSE_STEEP, c->strength, LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_ELSE);
+	line(out, "  confidence  %.1f %% = %.3f / (%.3f + rivals %.3f + something else %.3f), %.0f %% at most", 100 * c->confidence,
+	    c->pull, c->pull, c->rivals, diagnose_pull(LEAT_DIAGNOSE_ELSE), 100 * LEAT_DIAGNOSE_SUREST);
+	line(out, "  of which    e^(%.1f x strength) each, and e^(%.1f x %.2f) for something else; rivals share a strong symptom's finding",
+	    LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_ELSE);
 	if (c->rival != NULL)
-		line(out, "  runner-up   %s, %.1f %%", diagnose_name(name, sizeof(name), c->rival), 100 * c->rival_confidence);
+		line(out, "  runner-up   %s, strength %.3f: %.1f %% = %.3f / the same", diagnose_name(name, sizeof(name), c->rival),
+		    c->rival_strength, 100 * c->rival_confidence, diagnose_pull(c->rival_strength));
 	if (diagnose_explains(d, &buf, c) == 0)
 		line(out, "  explains    %.*s", (int)(buf.len > 1500 ? 1500 : buf.len), buf.data != NULL ? buf.data : "");
 	leat_buf_free(&buf);
-	line(out, "  told        %s", c->told ? "yes" : c->plain ? "no: one finding says all of it" : "no: nothing of it is open");
+	line(out, "  told        %s", c->told ? "yes" : c->plain ? "no: one finding says all of it" :
+	    c->confidence < LEAT_DIAGNOSE_TOLD ? "no: less than 50 % sure" : "no: nothing of it is open");
 	leat_out_char(out, '\n');
 }
 

@@ -51,7 +51,8 @@ struct candidate {
 	size_t rank;			/* 1: first of its mill; 0: not chosen */
 	double confidence;		/* 0..1 */
 	const struct leat_mode *rival;	/* the runner-up; NULL: none */
-	double rival_confidence;
+	double rival_confidence, rival_strength;
+	double pull, rivals;		/* e^(k strength): its own, and the sum of its rivals' */
 	const struct leat_symptom *decider;	/* not judged, and would tell the two apart; NULL: none */
 	size_t *explains, explained, explains_cap;	/* facts; owned */
 	bool plain;			/* explains one fact, which names the mode by itself */
@@ -122,6 +123,9 @@ void diagnose_score(struct leat_diagnose *d, struct candidate *c);
 
 /* Do the fact and the row of the symptom show it to the item? */
 bool diagnose_shows(const struct leat_mode_row *row, const struct fact *fact);
+
+/* e^(k strength). */
+double diagnose_pull(double strength);
 
 /* Calls each for every hit of the row that concerns the item; it ends where each returns false. */
 typedef bool diagnose_each(void *user, size_t fact);

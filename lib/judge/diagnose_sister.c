@@ -70,7 +70,11 @@ leat_diagnose_take(struct leat_diagnose *d, const struct leat_reading *r, struct
 		return leat_error_memory(err);
 	if (compared == 0 || age_s > LEAT_SISTERS_DAYS * 86400)
 		return 0;
-	if (age_s < 0 || r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0) {
+	if (age_s < 0) {
+		d->count.later_readings++;
+		return 0;
+	}
+	if (r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0) {
 		d->count.unlike++;
 		return 0;
 	}

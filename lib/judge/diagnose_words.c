@@ -65,17 +65,19 @@ add(char *dst, const char *fmt, ...)
 
 /* The lists of one row, as its cells have them. */
 struct lists {
-	struct leat_buf explains, in_favour, against, missing;
+	struct leat_buf explains, there, in_favour, against, missing;
 };
 
 static int
 make_lists(const struct leat_diagnose *d, struct lists *l, const struct candidate *c)
 {
 	leat_buf_reset(&l->explains);
+	leat_buf_reset(&l->there);
 	leat_buf_reset(&l->in_favour);
 	leat_buf_reset(&l->against);
 	leat_buf_reset(&l->missing);
-	return diagnose_explains(d, &l->explains, c) != 0 || diagnose_list(&l->in_favour, c, STANDING_PRESENT, true) != 0 ||
+	return diagnose_explains(d, &l->explains, c) != 0 || diagnose_list(&l->there, c, STANDING_PRESENT, true) != 0 ||
+	    diagnose_list(&l->in_favour, c, STANDING_PRESENT, true) != 0 ||
 	    diagnose_list(&l->in_favour, c, STANDING_ABSENT, true) != 0 ||
 	    diagnose_list(&l->against, c, STANDING_PRESENT, false) != 0 ||
 	    diagnose_list(&l->against, c, STANDING_ABSENT, false) != 0 ||
@@ -86,6 +88,7 @@ static void
 free_lists(struct lists *l)
 {
 	leat_buf_free(&l->explains);
+	leat_buf_free(&l->there);
 	leat_buf_free(&l->in_favour);
 	leat_buf_free(&l->against);
 	leat_buf_free(&l->missing);
@@ -113,7 +116,7 @@ words_of(char *dst, const struct candidate *c, const struct lists *l)
 
 	dst[0] = '\0';
 	add(dst, "likely %s, %.0f %% sure", diagnose_name(name, sizeof(name), c->mode), 100 * c->confidence);
-	add_list(dst, ": ", &l->in_favour);
+	add_list(dst, ": ", &l->there);
 	add_list(dst, "; against it: ", &l->against);
 	if (c->rival != NULL)
 		add(dst, "; else %s, %.0f %%", diagnose_name(name, sizeof(name), c->rival), 100 * c->rival_confidence);
@@ -219,11 +222,12 @@ write_told(struct writer *w, const struct candidate *c)
 	return 0;
 }
 
-/* A row of which nothing but that it was judged is to be said. */
+/* A row of which nothing but that it was judged is to be said, or that it was not. */
 static void
-write_plainly(struct writer *w, struct leat_span asset, struct leat_span rule, struct leat_span mode, const char *message)
+write_plainly(struct writer *w, enum leat_status status, struct leat_span asset, struct leat_span rule, struct leat_span mode,
+    const char *message)
 {
-	struct leat_finding f = { .time = w->d->form.now, .asset = asset, .rule = rule, .status = LEAT_STATUS_OK,
+	struct leat_finding f = { .time = w->d->form.now, .asset = asset, .rule = rule, .status = status,
 		.since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE, .shelved = LEAT_TIME_NONE,
 		.message = leat_span_of(message) };
 
@@ -288,7 +292,7 @@ write_unlikely(struct writer *w, const struct mill *mill)
 		    diagnose_name(name, sizeof(name), &modes->mode[m]));
 		for (size_t i = 0; i < n; i++)
 			if ((i == 0 || !leat_span_eq(at[i], at[i - 1])) && !is_told(mill, &modes->mode[m], at[i]))
-				write_plainly(w, at[i], leat_span_of(rule), modes->mode[m].name, text);
+				write_plainly(w, LEAT_STATUS_OK, at[i], leat_span_of(rule), modes->mode[m].name, text);
 	}
 	free(at);
 	return result;
@@ -306,9 +310,12 @@ write_mill(struct writer *w, const struct mill *mill)
 		told += w->d->fact[i].open && w->d->fact[i].told && !w->d->fact[i].own;
 		judged += w->d->fact[i].judged;
 	}
+	/* Where nothing is judged, as of a row of a table that fits nothing, the judges have said so. */
+	if (judged == 0)
+		return;
 	snprintf(text, sizeof(text), "%zu finding%s open of %zu judged, %zu of them explained by what is likely", open,
 	    open == 1 ? "" : "s", judged, told);
-	write_plainly(w, mill->name, LEAT_SPAN("diagnosis"), LEAT_SPAN(""), text);
+	write_plainly(w, LEAT_STATUS_OK, mill->name, LEAT_SPAN("diagnosis"), LEAT_SPAN(""), text);
 }
 
 static void
@@ -329,6 +336,9 @@ leat_diagnose_findings(struct leat_diagnose *d, struct leat_out *out, struct lea
 	int result = 0;
 
 	leat_findings_write_header(out, LEAT_DIAGNOSE_COLUMNS);
+	if (d->count.open == 0 && d->count.fine == 0)
+		write_plainly(&w, LEAT_STATUS_UNKNOWN, LEAT_SPAN("-"), LEAT_SPAN("diagnosis"), LEAT_SPAN(""),
+		    "cannot tell: no finding says that anything was judged");
 	for (size_t m = 0; result == 0 && m < d->mills; m++) {
 		const struct mill *mill = &d->mill[m];
 
