@@ -340,6 +340,14 @@ is_plain(struct leat_diagnose *d, const struct candidate *c)
 }
 
 static int
+cmp_sizes(const void *a, const void *b)
+{
+	size_t x = *(const size_t *)a, y = *(const size_t *)b;
+
+	return x < y ? -1 : x > y;
+}
+
+static int
 choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t rank)
 {
 	struct taking t = { d, c, false };
@@ -349,6 +357,8 @@ choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t r
 	walk_for(d, c, SPEAKS, take_fact, &t);
 	if (t.failed)
 		return -1;
+	/* It has a strong symptom, so there is one. */
+	qsort(c->explains, c->explained, sizeof(*c->explains), cmp_sizes);
 	d->marks++;
 	walk_for(d, c, LEAT_MODE_STRONG, mark_fact, &t);
 	set_confidence(d, mill, c);
