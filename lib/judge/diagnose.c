@@ -123,7 +123,7 @@ add_fact(struct leat_diagnose *d, const struct leat_finding *f)
 		d->mill[d->mills++] = (struct mill){ .name = mill, .first = d->facts };
 	d->mill[d->mills - 1].count++;
 	d->fact[d->facts++] = (struct fact){ .asset = f->asset, .point = f->point, .rule = f->rule,
-		.own = leat_span_is(f->rule, "odd-one-out") };
+		.last = diagnose_last(d, f->asset, f->point), .own = leat_span_is(f->rule, "odd-one-out") };
 	return leat_names_put(&d->rules, f->rule) == LEAT_NAME_NONE ? -1 : 0;
 }
 
@@ -238,6 +238,9 @@ leat_diagnose_free(struct leat_diagnose *d)
 	free(d->fact);
 	free(d->rule_first);
 	free(d->rule_rows);
+	free(d->newest);
+	free(d->place);
+	leat_pairs_free(&d->places);
 	free(d->compared);
 	free(d->sister);
 	free(d->value);
@@ -253,7 +256,7 @@ leat_diagnose_free(struct leat_diagnose *d)
 int
 leat_diagnose_end(struct leat_diagnose *d, struct leat_error *err)
 {
-	if (diagnose_sisters(d) != 0 || diagnose_facts(d) != 0)
+	if (diagnose_places(d) != 0 || diagnose_sisters(d) != 0 || diagnose_facts(d) != 0)
 		return leat_error_memory(err);
 	for (size_t m = 0; m < d->mills; m++)
 		if (diagnose_hits(d, &d->mill[m]) != 0 || diagnose_mill(d, &d->mill[m]) != 0)

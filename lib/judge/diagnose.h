@@ -91,7 +91,7 @@ size_t leat_diagnose_explain(struct leat_diagnose *d, struct leat_out *out, stru
 
 /* Every candidate as CSV, the likeliest of each mill first. */
 #define LEAT_DIAGNOSE_RANKING \
-    "mill,asset,mode,rank,score,strength,coverage,confidence,told,explains,for,against,missing\n"
+    "mill,asset,mode,rank,score,strength,coverage,confidence,runner_up,told,explains,for,against,missing\n"
 void leat_diagnose_ranking(struct leat_diagnose *d, struct leat_out *out);
 
 /* Of each mill and mode whether the findings could show it: blind (no strong symptom is judged), weak (less than half of the

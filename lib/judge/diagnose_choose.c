@@ -265,7 +265,7 @@ find_decider(const struct candidate *c, const struct candidate *other)
 			const struct leat_symptom *symptom = &a->mode->symptom[s];
 			double weight = symptom->weight;
 
-			if (a->evidence[s].standing != STANDING_MISSING || symptom->read.len == 0)
+			if (a->evidence[s].standing > STANDING_OLD || symptom->read.len == 0)
 				continue;
 			for (size_t k = 0; k < b->mode->symptoms; k++)
 				if (leat_span_eq(b->mode->symptom[k].words, symptom->words))

@@ -22,7 +22,7 @@ static void
 explain_symptom(struct leat_out *out, const struct leat_symptom *symptom, const struct evidence *e)
 {
 	static const char *const words[] = {
-		[STANDING_MISSING] = "not judged", [STANDING_MUTE] = "judged and not there, which says nothing",
+		[STANDING_MISSING] = "not judged", [STANDING_OLD] = "not there when last read, before this began", [STANDING_MUTE] = "judged and not there, which says nothing",
 		[STANDING_ABSENT] = "judged and not there", [STANDING_TAKEN] = "there, but explained already",
 		[STANDING_PRESENT] = "there"
 	};
@@ -121,6 +121,7 @@ write_lists(struct leat_diagnose *d, struct leat_out *out, const struct candidat
 	(void)!diagnose_list(&list[2], c, STANDING_PRESENT, false);
 	(void)!diagnose_list(&list[2], c, STANDING_ABSENT, false);
 	(void)!diagnose_list(&list[3], c, STANDING_MISSING, true);
+	(void)!diagnose_list(&list[3], c, STANDING_OLD, true);
 	for (size_t i = 0; i < 4; i++) {
 		leat_out_char(out, ',');
 		leat_out_field(out, leat_buf_span(&list[i]));
@@ -152,6 +153,9 @@ leat_diagnose_ranking(struct leat_diagnose *d, struct leat_out *out)
 				write_number(out, 100 * c->confidence, 0);
 			else
 				leat_out_char(out, ',');
+			leat_out_char(out, ',');
+			if (c->rival != NULL)
+				leat_out_field(out, c->rival->name);
 			leat_out_text(out, c->told ? ",yes" : c->plain ? ",plain" : ",no");
 			write_lists(d, out, c);
 			leat_out_char(out, '\n');

@@ -15,6 +15,7 @@ struct fact {
 	struct leat_span asset, point, rule;
 	const struct leat_finding *row;	/* the one that counts: open, else ended, else ok, else unknown */
 	double grade;			/* of the evidence; 0: not there */
+	struct leat_time last;		/* newest reading of it, or of its point in the mill; LEAT_TIME_NONE: not known */
 	bool open;			/* alert or alarm now */
 	bool judged;			/* there, or a row says that it is in order */
 	bool own;			/* made by the comparison of sisters */
@@ -25,6 +26,7 @@ struct fact {
 
 enum standing {
 	STANDING_MISSING,		/* not judged */
+	STANDING_OLD,			/* judged and not there, by readings from before the trouble began */
 	STANDING_MUTE,			/* judged and not there, which says nothing */
 	STANDING_ABSENT,		/* judged and not there: counts */
 	STANDING_TAKEN,			/* there, but a candidate that was chosen before explains it */
@@ -72,6 +74,12 @@ struct mill {
 	size_t candidates, cap;
 };
 
+/* The newest reading of a series. */
+struct newest {
+	uint32_t asset, point;		/* names */
+	struct leat_time time;		/* LEAT_TIME_NONE: none up to now */
+};
+
 struct sister_value {
 	uint32_t series;
 	double day;			/* seconds before now */
@@ -99,7 +107,12 @@ struct leat_diagnose {
 	struct hits *hits;		/* by row, of the mill that is being judged */
 	size_t epoch, marks;
 
-	struct leat_names names, kinds;	/* of sisters */
+	struct leat_names names, kinds;	/* of readings */
+	struct newest *newest;		/* by series of the readings */
+	size_t series_seen, newest_cap;
+	struct leat_pairs places;	/* (asset or mill, point) -> place ... */
+	struct leat_time *place;	/* ... and the newest reading there */
+	size_t place_cap;
 	struct leat_pairs series;
 	signed char *compared;		/* by point of the readings: 0 not asked, 1 yes, -1 no */
 	size_t compared_cap;
@@ -133,6 +146,13 @@ void diagnose_walk(struct leat_diagnose *d, size_t row, struct leat_span item, d
 
 /* Judges one mill whose hits are there.  0, or -1: memory. */
 int diagnose_mill(struct leat_diagnose *d, struct mill *mill) LEAT_MUST_USE;
+
+/* Keeps the time of a reading.  0, or -1: memory. */
+int diagnose_newest(struct leat_diagnose *d, const struct leat_reading *r) LEAT_MUST_USE;
+/* After the last reading.  0, or -1: memory. */
+int diagnose_places(struct leat_diagnose *d) LEAT_MUST_USE;
+/* Of the asset's point, else of that point anywhere in its mill. */
+struct leat_time diagnose_last(const struct leat_diagnose *d, struct leat_span asset, struct leat_span point);
 
 /* Compares sisters and adds their facts.  0, or -1: memory. */
 int diagnose_sisters(struct leat_diagnose *d) LEAT_MUST_USE;

@@ -121,6 +121,37 @@ look_row(struct leat_diagnose *d, size_t index, struct leat_span item)
 	return h->best;
 }
 
+/* When the trouble began: the first of what shows it, as far as that is known. */
+static struct leat_time
+begun(const struct candidate *c)
+{
+	struct leat_time first = LEAT_TIME_NONE;
+
+	for (size_t s = 0; s < c->mode->symptoms; s++) {
+		const struct evidence *e = &c->evidence[s];
+
+		if (e->standing == STANDING_PRESENT && c->mode->symptom[s].weight > 0 && !leat_time_is_none(e->fact->row->since) &&
+		    (leat_time_is_none(first) || leat_time_cmp(e->fact->row->since, first) < 0))
+			first = e->fact->row->since;
+	}
+	return first;
+}
+
+/* What was last read before that does not tell whether it is there. */
+static void
+drop_old(struct candidate *c)
+{
+	struct leat_time first = begun(c);
+
+	for (size_t s = 0; s < c->mode->symptoms && !leat_time_is_none(first); s++) {
+		struct evidence *e = &c->evidence[s];
+
+		if ((e->standing == STANDING_ABSENT || e->standing == STANDING_MUTE) && !leat_time_is_none(e->fact->last) &&
+		    leat_time_cmp(e->fact->last, first) < 0)
+			e->standing = STANDING_OLD;
+	}
+}
+
 void
 diagnose_score(struct leat_diagnose *d, struct candidate *c)
 {
@@ -137,6 +168,12 @@ diagnose_score(struct leat_diagnose *d, struct candidate *c)
 			if (one.fact != NULL && (e->fact == NULL || better(&one, e)))
 				*e = one;
 		}
+	}
+	drop_old(c);
+	for (size_t s = 0; s < c->mode->symptoms; s++) {
+		const struct leat_symptom *symptom = &c->mode->symptom[s];
+		const struct evidence *e = &c->evidence[s];
+
 		if (e->standing != STANDING_ABSENT && e->standing != STANDING_PRESENT)
 			continue;
 		c->sum += symptom->weight * e->value;

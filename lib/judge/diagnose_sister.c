@@ -66,7 +66,7 @@ leat_diagnose_take(struct leat_diagnose *d, const struct leat_reading *r, struct
 	struct sister *s;
 	uint32_t id;
 
-	if (compared < 0)
+	if (compared < 0 || diagnose_newest(d, r) != 0)
 		return leat_error_memory(err);
 	if (compared == 0 || age_s > LEAT_SISTERS_DAYS * 86400)
 		return 0;

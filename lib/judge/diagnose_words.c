@@ -81,7 +81,8 @@ make_lists(const struct leat_diagnose *d, struct lists *l, const struct candidat
 	    diagnose_list(&l->in_favour, c, STANDING_ABSENT, true) != 0 ||
 	    diagnose_list(&l->against, c, STANDING_PRESENT, false) != 0 ||
 	    diagnose_list(&l->against, c, STANDING_ABSENT, false) != 0 ||
-	    diagnose_list(&l->missing, c, STANDING_MISSING, true) != 0 ? -1 : 0;
+	    diagnose_list(&l->missing, c, STANDING_MISSING, true) != 0 ||
+	    diagnose_list(&l->missing, c, STANDING_OLD, true) != 0 ? -1 : 0;
 }
 
 static void

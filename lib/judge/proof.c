@@ -284,6 +284,7 @@ leat_proof_free(struct leat_proof *p)
 	leat_trends_free(&p->trends);
 	leat_confirms_free(&p->confirms);
 	leat_oil_rules_free(&p->oil);
+	leat_modes_free(&p->modes);
 	leat_precharges_free(&p->precharges);
 	leat_tasks_free(&p->tasks);
 	leat_stops_free(&p->stops);

@@ -1,4 +1,4 @@
-/* limits.csv, trends.csv, oil.csv and shelved.csv against what the works knows. */
+/* limits.csv, trends.csv, oil.csv, modes.csv and shelved.csv against what the works knows. */
 #include <stdio.h>
 
 #include "derive/sampling_point.h"
@@ -107,6 +107,28 @@ proof_cross_oil(struct leat_proof *p, const struct leat_table *t)
 			check_fit(p, t, row);
 		else
 			proof_gate(p, t, row, proof_column(t, "when"), r->asset, r->point);
+	}
+}
+
+/* A symptom that no finding can ever show, for no judge has such a rule. */
+void
+proof_cross_modes(struct leat_proof *p, const struct leat_table *t)
+{
+	char hint[PROOF_HINT];
+	const char *near;
+
+	for (size_t row = 0; row < leat_table_rows(t); row++) {
+		const struct leat_mode_row *r = &p->modes.row[row];
+
+		if (!r->has_weight)
+			continue;
+		if (!proof_rule_known(p, r->rule, &near))
+			proof_cell(p, false, t, row, proof_column(t, "rule"), "no finding comes under this rule%s", proof_hint(hint, near));
+		if (proof_knows_points(p) && !proof_asset_fits(p, r->asset)) {
+			near = proof_is_glob(r->asset) ? NULL : proof_near_asset(p, r->asset);
+			proof_cell(p, false, t, row, proof_column(t, "asset"),
+			    "no asset of points.csv, nameplate.csv or logbook.csv is this one%s", proof_hint(hint, near));
+		}
 	}
 }
 

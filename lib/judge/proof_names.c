@@ -203,8 +203,8 @@ proof_doubtful(const struct leat_proof *p, struct leat_span asset, const char **
 
 /* Rules that belong to no row of a table: of readers about the data, of the archive, of the nightly job. */
 static const char *const fixed_rules[] = {
-	"archive-conflict", "archive-replaced", "double-hour", "future-stamp", "missing-column", "missing-hour",
-	"no-data", "no-oil-judged", "no-trend-judged", "no-work-judged", "nothing-judged", "oil-verdict",
+	"archive-conflict", "archive-replaced", "diagnosis", "double-hour", "future-stamp", "missing-column", "missing-hour",
+	"no-data", "no-oil-judged", "no-trend-judged", "no-work-judged", "nothing-judged", "odd-one-out", "oil-verdict",
 	"rejected-rows", "source-cut", "source-failed", "source-missing", "unit-conflict", "unknown-tag", "unlogged-work"
 };
 
@@ -234,6 +234,12 @@ proof_learn_rules(struct leat_proof *p)
 		put(p, &p->rules, p->confirms.row[i].rule);
 	for (size_t i = 0; i < p->oil.count; i++)
 		put(p, &p->rules, p->oil.row[i].rule);
+	for (size_t i = 0; i < p->modes.count; i++) {
+		char rule[80];
+		int len = snprintf(rule, sizeof(rule), "likely-%.*s", (int)p->modes.mode[i].name.len, p->modes.mode[i].name.ptr);
+
+		put(p, &p->rules, leat_span_make(rule, (size_t)len));
+	}
 	learn_column(p, PROOF_TASKS, "task");
 }
 

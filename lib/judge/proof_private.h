@@ -7,6 +7,7 @@
 #include "judge/confirms.h"
 #include "judge/proof.h"
 #include "stream/limits.h"
+#include "stream/modes.h"
 #include "stream/nameplate.h"
 #include "stream/nearest.h"
 #include "stream/oil_rules.h"
@@ -74,6 +75,7 @@ struct leat_proof {
 	struct leat_trends trends;
 	struct leat_confirms confirms;
 	struct leat_oil_rules oil;
+	struct leat_modes modes;
 	struct leat_precharges precharges;
 	struct leat_tasks tasks;
 	struct leat_stops stops;
@@ -133,6 +135,7 @@ void proof_cross_sources(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_points(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_limits(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_trends(struct leat_proof *p, const struct leat_table *t);
+void proof_cross_modes(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_oil(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_shelved(struct leat_proof *p, const struct leat_table *t);
 void proof_cross_precharge(struct leat_proof *p, const struct leat_table *t);

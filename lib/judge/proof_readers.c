@@ -42,6 +42,12 @@ make_confirm(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 }
 
 static int
+make_modes(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
+{
+	return leat_modes_make(&p->modes, t, err);
+}
+
+static int
 make_oil(struct leat_proof *p, struct leat_table *t, struct leat_error *err)
 {
 	return leat_oil_rules_make(&p->oil, t, err);
@@ -126,7 +132,7 @@ const struct leat_proof_reader proof_readers[PROOF_TABLES] = {
 	[PROOF_TRENDS] = { "trends", &leat_trends_form, make_trends, NULL, proof_cross_trends },
 	[PROOF_CONFIRM] = { "confirm", &leat_confirms_form, make_confirm, NULL, NULL },
 	[PROOF_OIL] = { "oil", &leat_oil_rules_form, make_oil, NULL, proof_cross_oil },
-	[PROOF_MODES] = { "modes", NULL, NULL, NULL, NULL },
+	[PROOF_MODES] = { "modes", &leat_modes_form, make_modes, NULL, proof_cross_modes },
 	[PROOF_PAIRS] = { "pairs", &pairs_form, NULL, pairs_cells, NULL },
 	[PROOF_PRECHARGE] = { "precharge", &leat_precharges_form, make_precharges, NULL, proof_cross_precharge },
 	[PROOF_TASKS] = { "tasks", &leat_tasks_form, make_tasks, NULL, proof_cross_tasks },

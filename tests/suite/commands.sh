@@ -16,7 +16,7 @@ sample() {
 		for m in 00 01 02 03 04 05 06 07 08 09; do
 			echo "2025-11-03T04:$m:00Z,NM,top-up,,top-up,,4$m,L,,shift 2,"
 		done ;;
-	leat-report)
+	leat-diagnose | leat-report)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
 	leat-loss)
@@ -46,6 +46,7 @@ sample() {
 # Options that make the run independent of the clock.
 options() {
 	case $1 in
+	leat-diagnose) echo '--now 2025-11-03T05:30:00Z --all' ;;
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check | leat-loss | leat-verdict) echo '--now data --all' ;;
 	leat-confirm)

@@ -12,6 +12,7 @@
 
 #include "judge/confirms.h"
 #include "stream/limits.h"
+#include "stream/modes.h"
 #include "stream/nameplate.h"
 #include "stream/oil_rules.h"
 #include "stream/precharges.h"
@@ -83,6 +84,7 @@ read_table(const char *table, const char *path, struct leat_error *err)
 	struct leat_confirms confirms;
 	struct leat_limits limits;
 	struct leat_logbook book;
+	struct leat_modes modes;
 	struct leat_nameplate *np;
 	struct leat_oil_rules oil;
 	struct leat_precharges curve;
@@ -98,6 +100,8 @@ read_table(const char *table, const char *path, struct leat_error *err)
 		leat_limits_free(&limits);
 	if (strcmp(table, "logbook") == 0 && (result = leat_logbook_sheet(&book, path, NULL, err)) == 0)
 		leat_logbook_free(&book);
+	if (strcmp(table, "modes") == 0 && (result = leat_modes_read(&modes, path, NULL, err)) == 0)
+		leat_modes_free(&modes);
 	if (strcmp(table, "nameplate") == 0) {
 		np = leat_nameplate_read(path, NULL, err);
 		result = np != NULL ? 0 : -1;

@@ -35,7 +35,7 @@ same 'leat-points(7) lists every point with unit, kind, hold and meaning'
 same 'leat-nameplate(7) lists every property with unit, default and meaning'
 "$dump" events >"$scratch/want"; items man/leat-log.1 >"$scratch/got"
 same 'leat-log(1) lists every event with its point, what it needs, what it renews and its meaning'
-for table in nameplate points sources limits logbook confirm oil precharge shelved trends; do
+for table in nameplate points sources limits logbook confirm modes oil precharge shelved trends; do
 	"$dump" columns "$table" >"$scratch/want"; columns "$table" >"$scratch/got"
 	same "leat-works(5) lists every column of $table.csv"
 done
