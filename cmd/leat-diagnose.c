@@ -11,7 +11,7 @@ enum { BLIND = FRONT_OWN, RANKING };
 static const char help[] =
     "Usage: leat-diagnose [-aehqV] [--blind] [--explain[=ASSET/MODE]] [-f FILE]\n"
     "                     [--max-rejects N|N%] [--modes FILE] [--nameplate FILE]\n"
-    "                     [--now TIME] [--print-defaults] [-r FILE] [--ranking]\n"
+    "                     [--now TIME] [--print-defaults] [--ranking] [-r FILE]\n"
     "                     [--shelved FILE] [--since TIME] [--summary] [-w DIR]\n"
     "                     [FILE ...]\n"
     "Puts the findings of a night together to the failures that are likely behind\n"
@@ -30,8 +30,8 @@ static const char help[] =
     "     --now TIME               judge as at TIME (the clock), or data\n"
     "     --print-defaults         print the shipped modes.csv\n"
     " -q, --quiet                  no notes on standard error\n"
-    " -r, --rejects FILE           write rejected readings to FILE\n"
     "     --ranking                print instead every candidate, by rank\n"
+    " -r, --rejects FILE           write rejected readings to FILE\n"
     "     --shelved FILE           take what is shelved from FILE\n"
     "     --since TIME             what ended since TIME still counts (P1D before now)\n"
     "     --summary                account for what was read, on standard error\n"

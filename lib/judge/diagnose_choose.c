@@ -322,12 +322,10 @@ set_confidence(struct leat_diagnose *d, struct mill *mill, struct candidate *c)
 	c->decider = find_decider(c, first);
 }
 
-/* Is the one finding that it explains its plain name? */
+/* Is the finding its plain name? */
 static bool
-is_plain(struct leat_diagnose *d, const struct candidate *c)
+is_plain(struct leat_diagnose *d, const struct candidate *c, const struct fact *fact)
 {
-	const struct fact *fact = &d->fact[c->explains[0]];
-
 	for (size_t s = 0; s < c->mode->symptoms; s++)
 		for (size_t k = 0; k < c->mode->symptom[s].rows; k++) {
 			const struct leat_mode_row *row = &d->form.modes->row[c->mode->symptom[s].row[k]];
@@ -351,7 +349,8 @@ static int
 choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t rank)
 {
 	struct taking t = { d, c, false };
-	size_t open = 0, others = 0;
+	const struct fact *one = NULL;
+	size_t open = 0, rows = 0;
 
 	d->marks++;
 	walk_for(d, c, SPEAKS, take_fact, &t);
@@ -369,9 +368,13 @@ choose(struct leat_diagnose *d, struct mill *mill, struct candidate *c, size_t r
 
 		fact->taken = true;
 		open += fact->open && !fact->own;
-		others += !fact->own;
+		/* What is not printed needs no line to stand under. */
+		if (!fact->own || d->form.all) {
+			one = fact;
+			rows++;
+		}
 	}
-	c->plain = others == 0 || (c->explained == 1 && is_plain(d, c));
+	c->plain = rows == 1 && is_plain(d, c, one);
 	c->told = open > 0 && !c->plain && c->confidence >= LEAT_DIAGNOSE_TOLD;
 	for (size_t i = 0; i < c->explained && c->told; i++) {
 		d->fact[c->explains[i]].told = true;

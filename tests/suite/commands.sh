@@ -46,7 +46,7 @@ sample() {
 # Options that make the run independent of the clock.
 options() {
 	case $1 in
-	leat-diagnose) echo '--now 2025-11-03T05:30:00Z --all' ;;
+	leat-diagnose) echo '--now 2025-11-03T05:30:00Z --all -q' ;;
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check | leat-loss | leat-verdict) echo '--now data --all' ;;
 	leat-confirm)
