@@ -16,7 +16,14 @@ sample() {
 		for m in 00 01 02 03 04 05 06 07 08 09; do
 			echo "2025-11-03T04:$m:00Z,NM,top-up,,top-up,,4$m,L,,shift 2,"
 		done ;;
-	leat-diagnose | leat-report)
+	leat-diagnose)
+		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
+		for m in 00 01 02 03 04 05 06 07 08 09; do
+			echo "2025-11-03T04:$m:00Z,M$m/pump-a,drain-flow-corrected,pump-wear,alarm,4.1,L/min,3.6,2025-11-03T04:00:00Z,,,,worn"
+			echo "2025-11-03T04:$m:00Z,M$m,copper.per-1000h,copper,alert,8,mg/kg,5,2025-11-03T04:00:00Z,,,,copper"
+			echo "2025-11-03T04:$m:00Z,M$m,internal-leakage,leakage,ok,0.4,L/min,,,,,,no trend"
+		done ;;
+	leat-report)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		echo '2025-11-03T04:10:00Z,NM,oil-temperature,hot-oil,alert,61.5,degC,60,2025-11-03T04:00:00Z,,,,oil is hot' ;;
 	leat-loss)
@@ -46,7 +53,7 @@ sample() {
 # Options that make the run independent of the clock.
 options() {
 	case $1 in
-	leat-diagnose) echo '--now 2025-11-03T05:30:00Z --all -q' ;;
+	leat-diagnose) echo '--now 2025-11-03T05:30:00Z --all' ;;
 	leat-report) echo '--now 2025-11-03T05:30:00Z' ;;
 	leat-check | leat-loss | leat-verdict) echo '--now data --all' ;;
 	leat-confirm)
