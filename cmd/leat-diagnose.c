@@ -171,8 +171,8 @@ account(const struct leat_diagnose *d, const struct leat_readings *in)
 
 	front_summary("findings: %zu read, %ld rejected, %zu later than now left out, %zu of an earlier diagnosis left out",
 	    findings.count, findings.rejected, count.later, count.own);
-	front_summary("%zu identities of %zu mills, %zu open; %zu candidates, %zu more left out", count.facts, count.mills, count.open,
-	    count.candidates - count.crowded, count.crowded);
+	front_summary("%zu identities of %zu mills, %zu open; %zu candidates, %zu more left out", count.facts, count.mills,
+	    count.open, count.candidates - count.crowded, count.crowded);
 	front_summary("%zu failures likely, %zu of them said in full by one finding; %zu open findings explained", count.diagnoses,
 	    count.plain, count.explained);
 	if (count.open == 0 && count.fine == 0)

@@ -32,7 +32,7 @@
 
 #define LEAT_DIAGNOSE_SUREST 0.95	/* no simulation of some hundred nights shows more */
 
-/* Of the confidence: fitted by simulation, leat-diagnose(1) has the result. */
+/* Of the confidence: set, and held against simulated works; leat-diagnose(1) has what came of that. */
 #define LEAT_DIAGNOSE_STEEP 9.0
 #define LEAT_DIAGNOSE_ELSE 0.20		/* strength of "something else" */
 
@@ -61,8 +61,8 @@ struct leat_diagnose;
 struct leat_diagnose *leat_diagnose_new(const struct leat_diagnose_form *form);
 void leat_diagnose_free(struct leat_diagnose *d);
 
-/* Takes one reading, for the comparison of sisters; others than those of points that modes.csv compares are passed over.  0, or
- * -1 with err. */
+/* Takes one reading: for how new each point's is, and where modes.csv has the point compared, for the comparison of sisters.
+ * 0, or -1 with err. */
 int leat_diagnose_take(struct leat_diagnose *d, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
 /* After the last reading: diagnoses.  0, or -1 with err. */

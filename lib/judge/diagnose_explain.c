@@ -22,7 +22,8 @@ static void
 explain_symptom(struct leat_out *out, const struct leat_symptom *symptom, const struct evidence *e)
 {
 	static const char *const words[] = {
-		[STANDING_MISSING] = "not judged", [STANDING_OLD] = "not there when last read, before this began", [STANDING_MUTE] = "judged and not there, which says nothing",
+		[STANDING_MISSING] = "not judged", [STANDING_OLD] = "not there when last read, before this began",
+		[STANDING_MUTE] = "judged and not there, which says nothing",
 		[STANDING_ABSENT] = "judged and not there", [STANDING_TAKEN] = "there, but explained already",
 		[STANDING_PRESENT] = "there"
 	};
@@ -56,8 +57,8 @@ explain_one(struct leat_diagnose *d, struct leat_out *out, const struct candidat
 	line(out, "%s %s", leat_mask(item, sizeof(item), c->item), diagnose_name(name, sizeof(name), c->mode));
 	for (size_t s = 0; s < c->mode->symptoms; s++)
 		explain_symptom(out, &c->mode->symptom[s], &c->evidence[s]);
-	line(out, "  score       %.3f = sum %.3f / weight that is judged %.2f, of %.2f (coverage %.0f %%)", c->score, c->sum, c->weight,
-	    c->mode->whole, 100 * c->coverage);
+	line(out, "  score       %.3f = sum %.3f / weight that is judged %.2f, of %.2f (coverage %.0f %%)", c->score, c->sum,
+	    c->weight, c->mode->whole, 100 * c->coverage);
 	line(out, "  strength    %.3f = sum / (weight that is judged + %.1f)", c->strength, LEAT_DIAGNOSE_HELD);
 	if (!c->chosen) {
 		line(out, "  not likely  %s", !c->strong ? "no strong symptom (weight 2 or more) is there that nothing else explains" :
@@ -67,7 +68,7 @@ explain_one(struct leat_diagnose *d, struct leat_out *out, const struct candidat
 	}
 	line(out, "  confidence  %.1f %% = %.3f / (%.3f + rivals %.3f + something else %.3f), %.0f %% at most", 100 * c->confidence,
 	    c->pull, c->pull, c->rivals, diagnose_pull(LEAT_DIAGNOSE_ELSE), 100 * LEAT_DIAGNOSE_SUREST);
-	line(out, "  of which    e^(%.1f x strength) each, and e^(%.1f x %.2f) for something else; rivals share a strong symptom's finding",
+	line(out, "  of which    e^(%.1f x strength) each, e^(%.1f x %.2f) for something else; rivals share its strong findings",
 	    LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_ELSE);
 	if (c->rival != NULL)
 		line(out, "  runner-up   %s, strength %.3f: %.1f %% = %.3f / the same", diagnose_name(name, sizeof(name), c->rival),

@@ -3,8 +3,8 @@
  * from the median of the machines by their median distance from it.
  *
  * With few machines a median distance is coarse: of three it is the nearer neighbour's, which may be next to nothing by
- * chance.  So it is never taken smaller than what the machine's own days scatter, nor than what machines of one kind differ by
- * when new.
+ * chance.  So it is never taken smaller than what the machine's own days scatter, nor than what machines of one kind differ
+ * by when new.
  */
 #include <math.h>
 #include <stdio.h>
@@ -53,7 +53,8 @@ series_of(struct leat_diagnose *d, const struct leat_reading *r, uint32_t *id)
 	/* Of one kind is what has the same name within its mill. */
 	len = snprintf(kind, sizeof(kind), "%.*s %.*s", (int)(r->asset.len - mill.len), r->asset.ptr + mill.len, (int)r->point.len,
 	    r->point.ptr);
-	d->sister[*id] = (struct sister){ .asset = d->names.name[asset], .point = d->names.name[point], .unit = leat_unit_find(r->unit),
+	d->sister[*id] = (struct sister){ .asset = d->names.name[asset], .point = d->names.name[point],
+		.unit = leat_unit_find(r->unit),
 		.kind = leat_names_put(&d->kinds, leat_span_make(kind, len < (int)sizeof(kind) ? (size_t)len : sizeof(kind) - 1)) };
 	return d->sister[*id].kind != LEAT_NAME_NONE ? &d->sister[*id] : NULL;
 }

@@ -12,7 +12,8 @@
 /* A mode of two strong symptoms, one weak and two that speak against it; and one that shares a symptom with it. */
 static const char table[] =
     "mode,symptom,rule,asset,point,where,weight,absent,plain,read\n"
-    "shaft,noise,noisy,,,,3,,,an ear\nshaft,heat,hot,,,,2,,,a hand\nshaft,dust,dusty,,,mill,1,,,\nshaft,wet,wet,,,mill,-1,,,\n"
+    "shaft,noise,noisy,,,,3,,,an ear\nshaft,heat,hot,,,,2,,,a hand\nshaft,dust,dusty,,,mill,1,,,\n"
+    "shaft,wet,wet,,,mill,-1,,,\n"
     "shaft,light,bright,,,mill,-2,,,\n"
     "bearing,noise,noisy,,,,2,,,an ear\nbearing,play,loose,,,,3,,,a dial gauge\n"
     "plain-thing,it,says-it,,,,3,,yes,\nplain-thing,more,more,,,,1,,,\n";
@@ -253,8 +254,8 @@ test_two(void **state)
 	unit_close(ranked(&n, "NM/gear", "shaft", SCORE), 1, 0.0005);
 	unit_close(ranked(&n, "NM/gear", "shaft", COVERAGE), 22, 0.5);
 	drop(&n);
-	judge(&n, ROW("NM/gear", "p", "noisy", "alarm") ROW("NM/gear", "p", "loose", "ok") ROW("NM/gear", "p", "hot", "alarm"), table,
-	    false, PRINT_FINDINGS);
+	judge(&n, ROW("NM/gear", "p", "noisy", "alarm") ROW("NM/gear", "p", "loose", "ok") ROW("NM/gear", "p", "hot", "alarm"),
+	    table, false, PRINT_FINDINGS);
 	assert_non_null(strstr(n.text, "likely-shaft"));
 	assert_null(strstr(n.text, "likely-bearing"));
 	drop(&n);
@@ -272,8 +273,8 @@ test_state(void **state)
 	assert_non_null(strstr(n.text, "\n2025-11-03T03:00:00Z,NM,,likely-shaft,alarm,"));
 	assert_non_null(strstr(n.text, ",2025-10-05T00:00:00Z,,2025-11-20T00:00:00Z,,\"likely shaft, "));
 	drop(&n);
-	judge(&n, AT "NM,p,noisy,alert,,,,,,,2025-12-05T00:00:00Z,m\n" AT "NM,p,hot,alert,,,,,,,2025-12-01T00:00:00Z,m\n", table, false,
-	    PRINT_FINDINGS);
+	judge(&n, AT "NM,p,noisy,alert,,,,,,,2025-12-05T00:00:00Z,m\n" AT "NM,p,hot,alert,,,,,,,2025-12-01T00:00:00Z,m\n", table,
+	    false, PRINT_FINDINGS);
 	assert_non_null(strstr(n.text, ",,,2025-12-01T00:00:00Z,\"likely shaft, "));
 	assert_int_equal(leat_diagnose_counted(n.d).found, 0);
 	drop(&n);
@@ -497,10 +498,11 @@ test_ok_lowers(void **state)
 }
 
 static void
-take(struct night *n, uint32_t id, const char *asset, const char *value, const char *unit, enum leat_quality quality, double day)
+take(struct night *n, uint32_t id, const char *asset, const char *value, const char *unit, enum leat_quality quality,
+    double day)
 {
 	struct leat_reading r = { .asset = leat_span_of(asset), .point = LEAT_SPAN("p"), .value = leat_span_of(value),
-		.unit = leat_span_of(unit), .quality = quality, .point_id = 0, .asset_id = id };
+		.unit = leat_span_of(unit), .quality = quality, .point_id = 0, .asset_id = id, .series = id };
 	struct leat_error err;
 
 	assert_int_equal(leat_time_parse(LEAT_SPAN(NOW), &r.time), 0);
@@ -514,7 +516,8 @@ static void
 test_sisters(void **state)
 {
 	static const char compare[] = "mode,symptom,rule,point,weight\nodd,odd,odd-one-out,p,2\n";
-	static const char *const asset[] = { "A/x", "B/x", "C/x", "D/x", "E/x" }, *const value[] = { "10", "10.2", "10.4", "10.6", "20" };
+	static const char *const asset[] = { "A/x", "B/x", "C/x", "D/x", "E/x" };
+	static const char *const value[] = { "10", "10.2", "10.4", "10.6", "20" };
 	struct night n;
 
 	(void)state;
