@@ -510,8 +510,8 @@ take(struct night *n, uint32_t id, const char *asset, const char *value, const c
 	assert_int_equal(leat_diagnose_take(n->d, &r, &err), 0);
 }
 
-/* In order by readings from before the trouble began, which is 1 November: not judged.  Of a point that is read elsewhere in the
- * mill alone, by that; where nothing is known of its readings, as the finding says. */
+/* In order by readings from before the trouble began, which is 1 November: not judged.  Of a point that is read elsewhere in
+ * the mill alone, by that; where nothing is known of its readings, as the finding says. */
 static void
 test_old(void **state)
 {
