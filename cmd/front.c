@@ -22,6 +22,7 @@ struct front_options front_opt;
 static const char *program = "leat";
 static const char *help_text = "";
 static int ledger;
+static bool quietened;
 static struct leat_out *out;
 
 void
@@ -81,7 +82,8 @@ front_note(const char *fmt, ...)
 void
 front_warn(const char *fmt, ...)
 {
-	SAY(fmt);
+	if (!quietened)
+		SAY(fmt);
 }
 
 void
@@ -123,6 +125,14 @@ bool
 front_failed(void)
 {
 	return ledger == FRONT_FAILED;
+}
+
+void
+front_quieten(void)
+{
+	quietened = true;
+	front_opt.quiet = true;
+	front_opt.summary = false;
 }
 
 const char *
@@ -381,6 +391,13 @@ close_stdout(void)
 	front_raise(FRONT_FAILED);
 	if (errnum != EPIPE)
 		front_fail("cannot write standard output: %s", strerror(errnum));
+}
+
+int
+front_end_stdout(void)
+{
+	close_stdout();
+	return ledger;
 }
 
 int

@@ -29,6 +29,10 @@ enum front_code {
 	FRONT_SINCE,
 	FRONT_EXPLAIN,
 	FRONT_ONLY,		/* --only of the derive filters */
+	FRONT_FROM,		/* past nights of the judges */
+	FRONT_NIGHTS,
+	FRONT_NIGHT_TIME,
+	FRONT_UNTIL,
 	FRONT_PRINT_DEFAULTS,
 	FRONT_TABLE,		/* --limits and so on: a table from another file than the works folder */
 	FRONT_CONFIRM = FRONT_TABLE,

@@ -28,6 +28,20 @@ static const struct option logbook[] = {
 	{ NULL, 0, NULL, 0 }
 };
 
+static const struct option nights[] = {
+	{ "from", required_argument, NULL, FRONT_FROM },
+	{ "night-time", required_argument, NULL, FRONT_NIGHT_TIME },
+	{ "nights", required_argument, NULL, FRONT_NIGHTS },
+	{ "until", required_argument, NULL, FRONT_UNTIL },
+	{ NULL, 0, NULL, 0 }
+};
+
+static bool
+is_of_nights(int code)
+{
+	return code == FRONT_FROM || code == FRONT_NIGHT_TIME || code == FRONT_NIGHTS || code == FRONT_UNTIL;
+}
+
 void
 front_judge_options(struct front_judge *f, int argc, char *argv[])
 {
@@ -35,11 +49,15 @@ front_judge_options(struct front_judge *f, int argc, char *argv[])
 	size_t count = front_options_add(longs, front_options_add(longs, 0, shared), f->own);
 	int c;
 
-	front_options_add(longs, count, f->with_logbook ? logbook : NULL);
+	count = front_options_add(longs, count, f->with_logbook ? logbook : NULL);
+	front_options_add(longs, count, f->as_of != NULL ? nights : NULL);
+	f->nights = (struct front_nights){ .from = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .time_s = FRONT_NIGHT_TIME_S };
 	front_start(f->name, f->help);
 	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
 		if (c == FRONT_PRINT_DEFAULTS)
 			f->print_defaults = true;
+		else if (is_of_nights(c))
+			front_nights_option(&f->nights, c, optarg);
 		else if (f->option == NULL || !f->option(c))
 			front_option(c, argv);
 	}
@@ -51,7 +69,8 @@ front_judge_open(struct front_judge *f, int argc, char *const argv[])
 	front_points(&f->points);
 	f->np = front_nameplate();
 	front_shelves(&f->shelves, leat_nameplate_zone(f->np));
-	f->now = front_opt.now_data ? LEAT_TIME_NONE : front_now();
+	front_nights_begin(&f->nights, f->np);
+	f->now = front_opt.now_data || f->nights.folder != NULL ? LEAT_TIME_NONE : front_now();
 	if (f->with_logbook)
 		front_logbook(&f->book, leat_nameplate_zone(f->np), f->now);
 	f->in = front_readings(argc, argv);
@@ -60,6 +79,8 @@ front_judge_open(struct front_judge *f, int argc, char *const argv[])
 void
 front_judge_close(struct front_judge *f)
 {
+	if (f->nights.in_child)
+		front_nights_leave(&f->nights);
 	leat_readings_close(f->in);
 	if (f->with_logbook)
 		leat_logbook_free(&f->book);
@@ -81,6 +102,51 @@ front_judge_read(struct leat_readings *in, front_judge_take *take, void *judge)
 		}
 	}
 	return 0;
+}
+
+/* Begins the nights that are due.  True in the process of one, and when one failed (*result is -1 then). */
+static bool
+begin_nights(struct front_judge *f, struct leat_time *t, void *judge, int *result)
+{
+	enum front_night night;
+
+	while ((night = t != NULL ? front_nights_before(&f->nights, *t) : front_nights_rest(&f->nights)) == FRONT_NIGHT_NEXT)
+		f->as_of(judge, f->nights.next);
+	if (night == FRONT_NIGHT_NONE)
+		return false;
+	*result = night == FRONT_NIGHT_CHILD ? 0 : -1;
+	/* The judge has been told of this night; the logbook is that of it as well. */
+	if (night == FRONT_NIGHT_CHILD && f->with_logbook)
+		f->book = leat_logbook_as_of(&f->book, f->nights.cal.now);
+	return true;
+}
+
+int
+front_judge_read_nights(struct front_judge *f, front_judge_take *take, void *judge)
+{
+	struct leat_reading r;
+	struct leat_error err;
+	int result;
+
+	if (f->nights.folder == NULL)
+		return front_judge_read(f->in, take, judge);
+	while (front_reading(f->in, &r)) {
+		if (begin_nights(f, &r.time, judge, &result))
+			goto done;
+		/* What is later than the last night is left out by the judge. */
+		if (take(judge, &r, &err) != 0) {
+			front_error(&err);
+			result = -1;
+			goto done;
+		}
+	}
+	result = -1;
+	if (!front_failed())
+		begin_nights(f, NULL, judge, &result);
+done:
+	if (!f->nights.in_child)
+		front_nights_wait(&f->nights);
+	return result;
 }
 
 bool

@@ -69,13 +69,19 @@ take(void *check, const struct leat_reading *r, struct leat_error *err)
 	return leat_check_take(check, r, err);
 }
 
+static void
+as_of(void *check, struct leat_time now)
+{
+	leat_check_as_of(check, now);
+}
+
 /* Reads all; 0, or -1 after a message. */
 static int
-judge(struct leat_check *check, struct leat_readings *in)
+judge(struct front_judge *f, struct leat_check *check)
 {
 	struct leat_error err;
 
-	if (front_judge_read(in, take, check) != 0)
+	if (front_judge_read_nights(f, take, check) != 0)
 		return -1;
 	if (leat_check_end(check, &err) != 0) {
 		front_error(&err);
@@ -126,7 +132,7 @@ run(struct front_judge *f, int argc, char *argv[])
 	check = leat_check_new(&form);
 	if (check == NULL)
 		front_misuse("out of memory");
-	if (judge(check, f->in) == 0)
+	if (judge(f, check) == 0)
 		tell(check, &f->shelves);
 	account(check, f->in);
 	leat_check_free(check);
@@ -137,7 +143,7 @@ run(struct front_judge *f, int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .name = "leat-check", .help = help, .own = own, .option = take_option };
+	struct front_judge f = { .name = "leat-check", .help = help, .own = own, .option = take_option, .as_of = as_of };
 
 	front_judge_options(&f, argc, argv);
 	if (f.print_defaults)

@@ -44,11 +44,17 @@ take(void *confirm, const struct leat_reading *r, struct leat_error *err)
 }
 
 static void
-judge(struct leat_confirm *confirm, struct leat_readings *in, const struct leat_shelves *shelves)
+as_of(void *confirm, struct leat_time now)
+{
+	leat_confirm_as_of(confirm, now);
+}
+
+static void
+judge(struct front_judge *f, struct leat_confirm *confirm)
 {
 	struct leat_error err;
 
-	if (front_judge_read(in, take, confirm) != 0)
+	if (front_judge_read_nights(f, take, confirm) != 0)
 		return;
 	if (leat_confirm_end(confirm, &err) != 0) {
 		front_error(&err);
@@ -59,7 +65,7 @@ judge(struct leat_confirm *confirm, struct leat_readings *in, const struct leat_
 	if (front_opt.explain)
 		front_judge_explained(leat_confirm_explain(confirm, front_stdout(), leat_span_of(front_opt.explain_what)));
 	else
-		leat_confirm_findings(confirm, shelves, front_stdout());
+		leat_confirm_findings(confirm, &f->shelves, front_stdout());
 }
 
 static void
@@ -96,7 +102,7 @@ run(struct front_judge *f, int argc, char *argv[])
 	confirm = leat_confirm_new(&form);
 	if (confirm == NULL)
 		front_misuse("out of memory");
-	judge(confirm, f->in, &f->shelves);
+	judge(f, confirm);
 	account(confirm, f->in);
 	leat_confirm_free(confirm);
 	front_judge_close(f);
@@ -106,7 +112,8 @@ run(struct front_judge *f, int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .name = "leat-confirm", .help = help, .own = own, .with_logbook = true };
+	struct front_judge f = { .name = "leat-confirm", .help = help, .own = own, .with_logbook = true,
+		.as_of = as_of };
 
 	front_judge_options(&f, argc, argv);
 	if (f.print_defaults)

@@ -72,13 +72,19 @@ take(void *trend, const struct leat_reading *r, struct leat_error *err)
 	return leat_trend_take(trend, r, err);
 }
 
+static void
+as_of(void *trend, struct leat_time now)
+{
+	leat_trend_as_of(trend, now);
+}
+
 /* Reads all; 0, or -1 after a message. */
 static int
-judge(struct leat_trend *trend, struct leat_readings *in)
+judge(struct front_judge *f, struct leat_trend *trend)
 {
 	struct leat_error err;
 
-	if (front_judge_read(in, take, trend) != 0)
+	if (front_judge_read_nights(f, take, trend) != 0)
 		return -1;
 	if (leat_trend_end(trend, &err) != 0) {
 		front_error(&err);
@@ -143,7 +149,7 @@ run(struct front_judge *f, int argc, char *argv[])
 	trend = leat_trend_new(&form);
 	if (trend == NULL)
 		front_misuse("out of memory");
-	if (judge(trend, f->in) == 0)
+	if (judge(f, trend) == 0)
 		tell(trend, &f->shelves);
 	account(trend, f->in);
 	leat_trend_free(trend);
@@ -154,7 +160,8 @@ run(struct front_judge *f, int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .name = "leat-trend", .help = help, .own = own, .option = take_option, .with_logbook = true };
+	struct front_judge f = { .name = "leat-trend", .help = help, .own = own, .option = take_option, .with_logbook = true,
+		.as_of = as_of };
 
 	front_judge_options(&f, argc, argv);
 	if ((column_x == NULL) != (column_y == NULL))

@@ -57,13 +57,19 @@ take(void *verdict, const struct leat_reading *r, struct leat_error *err)
 	return leat_verdict_take(verdict, r, err);
 }
 
+static void
+as_of(void *verdict, struct leat_time now)
+{
+	leat_verdict_as_of(verdict, now);
+}
+
 /* Reads all; 0, or -1 after a message. */
 static int
-judge(struct leat_verdict *verdict, struct leat_readings *in)
+judge(struct front_judge *f, struct leat_verdict *verdict)
 {
 	struct leat_error err;
 
-	if (front_judge_read(in, take, verdict) != 0)
+	if (front_judge_read_nights(f, take, verdict) != 0)
 		return -1;
 	if (leat_verdict_end(verdict, &err) != 0) {
 		front_error(&err);
@@ -108,7 +114,7 @@ run(struct front_judge *f, int argc, char *argv[])
 	verdict = leat_verdict_new(&form);
 	if (verdict == NULL)
 		front_misuse("out of memory");
-	if (judge(verdict, f->in) == 0)
+	if (judge(f, verdict) == 0)
 		tell(verdict, &f->shelves);
 	account(verdict, f->in);
 	leat_verdict_free(verdict);
@@ -119,7 +125,8 @@ run(struct front_judge *f, int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .name = "leat-verdict", .help = help, .own = own, .with_logbook = true };
+	struct front_judge f = { .name = "leat-verdict", .help = help, .own = own, .with_logbook = true,
+		.as_of = as_of };
 
 	front_judge_options(&f, argc, argv);
 	if (f.print_defaults)

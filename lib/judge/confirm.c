@@ -253,6 +253,12 @@ judge_steps(struct leat_confirm *confirm)
 	return 0;
 }
 
+void
+leat_confirm_as_of(struct leat_confirm *confirm, struct leat_time now)
+{
+	confirm->form.now = now;
+}
+
 int
 leat_confirm_end(struct leat_confirm *confirm, struct leat_error *err)
 {

@@ -59,6 +59,9 @@ void leat_confirm_free(struct leat_confirm *confirm);
 /* Takes one reading.  0, or -1 with err: memory, or a unit that cannot be compared with earlier ones. */
 int leat_confirm_take(struct leat_confirm *confirm, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
+/* Judges as of that moment, in place of form.now: not before what was taken, and before leat_confirm_end. */
+void leat_confirm_as_of(struct leat_confirm *confirm, struct leat_time now);
+
 /* After the last reading: judges.  0, or -1 with err. */
 int leat_confirm_end(struct leat_confirm *confirm, struct leat_error *err) LEAT_MUST_USE;
 struct leat_time leat_confirm_now(const struct leat_confirm *confirm);

@@ -215,6 +215,12 @@ leat_trend_take(struct leat_trend *trend, const struct leat_reading *r, struct l
 	return 0;
 }
 
+void
+leat_trend_as_of(struct leat_trend *trend, struct leat_time now)
+{
+	trend->form.now = now;
+}
+
 int
 leat_trend_end(struct leat_trend *trend, struct leat_error *err)
 {

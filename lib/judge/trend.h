@@ -65,6 +65,9 @@ void leat_trend_free(struct leat_trend *trend);
 /* Takes one reading.  0, or -1 with err: memory, or a unit that cannot be compared with the row's. */
 int leat_trend_take(struct leat_trend *trend, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
+/* Judges as of that moment, in place of form.now: not before what was taken, and before leat_trend_end. */
+void leat_trend_as_of(struct leat_trend *trend, struct leat_time now);
+
 /* After the last reading: judges.  0, or -1 with err. */
 int leat_trend_end(struct leat_trend *trend, struct leat_error *err) LEAT_MUST_USE;
 struct leat_time leat_trend_now(const struct leat_trend *trend);

@@ -341,6 +341,12 @@ add_needed(struct leat_verdict *v, uint32_t sample)
 	return 0;
 }
 
+void
+leat_verdict_as_of(struct leat_verdict *v, struct leat_time now)
+{
+	v->form.now = now;
+}
+
 int
 leat_verdict_end(struct leat_verdict *v, struct leat_error *err)
 {

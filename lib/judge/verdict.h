@@ -69,6 +69,9 @@ void leat_verdict_free(struct leat_verdict *verdict);
 /* Takes one reading.  0, or -1 with err: memory, or a unit that cannot be compared with the row's. */
 int leat_verdict_take(struct leat_verdict *verdict, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
+/* Judges as of that moment, in place of form.now: not before what was taken, and before leat_verdict_end. */
+void leat_verdict_as_of(struct leat_verdict *v, struct leat_time now);
+
 /* After the last reading: judges.  0, or -1 with err. */
 int leat_verdict_end(struct leat_verdict *verdict, struct leat_error *err) LEAT_MUST_USE;
 struct leat_time leat_verdict_now(const struct leat_verdict *verdict);

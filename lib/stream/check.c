@@ -288,6 +288,12 @@ leat_check_take(struct leat_check *check, const struct leat_reading *r, struct l
 	return 0;
 }
 
+void
+leat_check_as_of(struct leat_check *check, struct leat_time now)
+{
+	check->form.now = now;
+}
+
 int
 leat_check_end(struct leat_check *check, struct leat_error *err)
 {

@@ -49,6 +49,9 @@ void leat_check_free(struct leat_check *check);
 /* Takes one reading.  0, or -1 with err: memory, or a unit that cannot be compared with the limit's. */
 int leat_check_take(struct leat_check *check, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
+/* Judges as of that moment, in place of form.now: not before what was taken, and before leat_check_end. */
+void leat_check_as_of(struct leat_check *check, struct leat_time now);
+
 /* After the last reading; now is then known: form.now, or the time of the last reading, or, when nothing came,
  * LEAT_TIME_NONE.  0, or -1 with err. */
 int leat_check_end(struct leat_check *check, struct leat_error *err) LEAT_MUST_USE;
