@@ -76,21 +76,25 @@ front_nights_begin(struct front_nights *n, const struct leat_nameplate *np)
 	n->next = n->last = LEAT_TIME_NONE;
 }
 
-/* The instant at which the clocks show the time of the night on a local date: of an hour that comes twice the first, of one
- * that is left out an hour later. */
+struct leat_time
+front_night_instant(const struct leat_calendar *cal, int64_t date, int time_s)
+{
+	struct leat_time midnight = leat_calendar_midnight(cal, date);
+	struct leat_civil c = leat_zone_civil(cal->zone, midnight);
+	struct leat_time at[2];
+
+	c.hour = time_s / 3600;
+	c.minute = time_s / 60 % 60;
+	c.second = time_s % 60;
+	if (leat_zone_instants(cal->zone, &c, at) > 0)
+		return at[0];
+	return leat_time_add(midnight, time_s);
+}
+
 static struct leat_time
 instant(const struct front_nights *n, int64_t date)
 {
-	struct leat_time midnight = leat_calendar_midnight(&n->cal, date);
-	struct leat_civil c = leat_zone_civil(n->cal.zone, midnight);
-	struct leat_time at[2];
-
-	c.hour = n->time_s / 3600;
-	c.minute = n->time_s / 60 % 60;
-	c.second = n->time_s % 60;
-	if (leat_zone_instants(n->cal.zone, &c, at) > 0)
-		return at[0];
-	return leat_time_add(midnight, n->time_s);
+	return front_night_instant(&n->cal, date, n->time_s);
 }
 
 static void

@@ -98,8 +98,8 @@ struct reader {
 	struct leat_row row;
 	size_t width;
 	int column[COL_COUNT];
-	int early;			/* the column p10 of leat-trend; -1: none */
-	int baseline;			/* its column of that name, likewise */
+	int baseline;			/* the column of leat-trend; -1: none */
+	int date[3];			/* the columns p10, p50, p90 of leat-trend; -1: none */
 	struct leat_buf header;
 };
 
@@ -187,10 +187,14 @@ read_times(const struct reader *in, struct leat_finding *f)
 			return times[i].column;
 	}
 	/* A further column is nobody's contract: what is no time there is left alone. */
-	if (in->early < 0 || leat_time_parse(in->row.field[in->early], &f->early) != 0)
-		f->early = LEAT_TIME_NONE;
 	if (in->baseline < 0 || leat_double_parse(in->row.field[in->baseline], &f->baseline) != 0)
 		f->baseline = NAN;
+	for (i = 0; i < 3; i++) {
+		struct leat_time *date = i == 0 ? &f->early : i == 1 ? &f->middle : &f->late;
+
+		if (in->date[i] < 0 || leat_time_parse(in->row.field[in->date[i]], date) != 0)
+			*date = LEAT_TIME_NONE;
+	}
 	return -1;
 }
 
@@ -276,7 +280,8 @@ static int
 read_header(struct reader *in, struct leat_error *err)
 {
 	static const char *const readings[] = { "time", "asset", "point", "value", "unit", "quality" };
-	static const char *const early[] = { "p10" }, *const baseline[] = { "baseline" };
+	static const char *const baseline[] = { "baseline" };
+	static const char *const date[] = { "p10", "p50", "p90" };
 	const char *name = leat_rows_name(in->rows);
 	int index[6];
 
@@ -294,10 +299,10 @@ read_header(struct reader *in, struct leat_error *err)
 			leat_error_set(err, "a readings stream where findings are due");
 		return leat_error_at(err, name, in->row.line);
 	}
-	if (leat_columns_find(&in->row, early, 1, 0, &in->early, NULL) != 0)
-		in->early = -1;
 	if (leat_columns_find(&in->row, baseline, 1, 0, &in->baseline, NULL) != 0)
 		in->baseline = -1;
+	if (leat_columns_find(&in->row, date, 3, 0, in->date, NULL) != 0)
+		in->date[0] = in->date[1] = in->date[2] = -1;
 	if (in->row.unended) {
 		leat_error_set(err, "the header is cut: it has no line end");
 		return leat_error_at(err, name, in->row.line);

@@ -31,6 +31,7 @@ struct leat_finding {
 	struct leat_time shelved;	/* shelved until; LEAT_TIME_NONE: not shelved */
 	struct leat_time early;		/* read from a column p10, where there is one: the earliest likely date of its limit */
 	double baseline;		/* read from a column baseline, likewise: what was usual, in unit; NaN: none */
+	struct leat_time middle, late;	/* likewise p50 and p90 */
 	struct leat_span message;
 };
 
