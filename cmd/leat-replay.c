@@ -332,6 +332,92 @@ alarms(int count, char *const path[])
 	leat_findings_free(&findings);
 }
 
+static void
+end_readings(struct leat_readings *in)
+{
+	struct leat_readings_count rows = leat_readings_counted(in);
+
+	front_summary("%lld rows read, %lld rejected, %lld repeated headers", rows.rows, rows.rejected, rows.headers);
+	front_rejects_end(rows.rows + rows.rejected);
+	leat_readings_close(in);
+}
+
+static struct leat_time
+now(void)
+{
+	return front_opt.now_data ? LEAT_TIME_NONE : front_now();
+}
+
+static void
+monthly(int argc, char *argv[])
+{
+	struct leat_nameplate *np = front_nameplate();
+	struct leat_monthly_form form = { .np = np, .now = now() };
+	struct leat_points points;
+	struct leat_logbook book = { 0 };
+	struct leat_stops stops;
+	struct leat_monthly *m;
+	struct leat_tabular t = { 0 };
+	struct leat_reading r;
+	struct leat_error err;
+	int result = 0;
+
+	front_points(&points);
+	front_logbook(&book, leat_nameplate_zone(np), form.now);
+	front_stops(&stops, leat_nameplate_zone(np));
+	form.in = front_readings(argc, argv);
+	form.points = &points;
+	form.book = &book;
+	form.stops = &stops;
+	m = leat_monthly_new(&form);
+	if (m == NULL)
+		front_misuse("out of memory");
+	while (result == 0 && front_reading(form.in, &r))
+		result = leat_monthly_take(m, &r, &err);
+	if (result != 0)
+		front_error(&err);
+	leat_tabular_begin(&t, LEAT_MONTHLY_COLUMNS);
+	print(&t, leat_monthly_rows(m, &t));
+	end_readings(form.in);
+	leat_monthly_free(m);
+	leat_stops_free(&stops);
+	leat_logbook_free(&book);
+	leat_points_free(&points);
+	leat_nameplate_free(np);
+}
+
+static void
+suggest(int argc, char *argv[])
+{
+	struct leat_points points;
+	struct leat_limits limits;
+	struct leat_readings *in;
+	struct leat_steady *steady;
+	struct leat_tabular t = { 0 };
+	struct leat_reading r;
+	struct leat_error err;
+	struct leat_time until = now();
+	int result = 0;
+
+	front_points(&points);
+	front_limits(&limits);
+	in = front_readings(argc, argv);
+	steady = leat_steady_new(in, &limits, &points);
+	if (steady == NULL)
+		front_misuse("out of memory");
+	while (result == 0 && front_reading(in, &r))
+		if (leat_time_is_none(until) || leat_time_cmp(r.time, until) <= 0)
+			result = leat_steady_take(steady, &r, &err);
+	if (result != 0)
+		front_error(&err);
+	leat_tabular_begin(&t, LEAT_STEADY_COLUMNS);
+	print(&t, leat_steady_rows(steady, &t));
+	end_readings(in);
+	leat_steady_free(steady);
+	leat_limits_free(&limits);
+	leat_points_free(&points);
+}
+
 int
 main(int argc, char *argv[])
 {
@@ -341,6 +427,12 @@ main(int argc, char *argv[])
 	switch (opt.mode) {
 	case OF_ALARMS:
 		alarms(argc - optind, argv + optind);
+		break;
+	case OF_MONTHS:
+		monthly(argc, argv);
+		break;
+	case OF_SUGGESTIONS:
+		suggest(argc, argv);
 		break;
 	default:
 		replay(argc - optind, argv + optind);

@@ -220,8 +220,8 @@ write_all(const struct load *load, struct leat_tabular *t)
 	for (size_t i = 0; i < load->sources && i < LEAT_LOAD_TOP; i++) {
 		const struct source *s = &load->source[i];
 
-		put(t, "top", s, 100.0 * (double)s->count / (double)load->count, 1, "%", "");
-		put(t, "top-count", s, (double)s->count, 0, "", "");
+		put(t, "top", s, (double)s->count, 0, "", "");
+		put(t, "top-share", s, 100.0 * (double)s->count / (double)load->count, 1, "%", "");
 	}
 	for (size_t i = 0; i < load->sources; i++) {
 		const struct source *s = &load->source[i];

@@ -111,6 +111,23 @@ names_rule(struct leat_span condition, struct leat_span rule)
 	return false;
 }
 
+/* Half a day: what is logged of one work in several lines. */
+#define SAME_WORK_S (12 * 3600.0)
+
+bool
+leat_replay_repeats(const struct leat_logbook *book, size_t i)
+{
+	const struct leat_log_entry *e = &book->entry[i];
+
+	for (size_t k = i; k-- > 0 && leat_time_diff(e->time, book->entry[k].time) <= SAME_WORK_S;) {
+		const struct leat_log_entry *b = &book->entry[k];
+
+		if (leat_span_eq(b->asset, e->asset) && (b->event == e->event || (e->task.len > 0 && leat_span_eq(b->task, e->task))))
+			return true;
+	}
+	return false;
+}
+
 bool
 leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry *e, const struct leat_replay_item *item)
 {

@@ -4,6 +4,7 @@
 
 #include "judge/replay_private.h"
 #include "stats/order.h"
+#include "tell/words.h"
 
 #define MONTH_S (30.4375 * LEAT_REPLAY_DAY_S)
 
@@ -56,7 +57,8 @@ score_events(const struct leat_replay *replay, const struct leat_replay_item *it
 		const struct leat_log_entry *e = &book->entry[i];
 		const struct leat_activation *a;
 
-		if (!leat_replay_covers(replay, e->time, e->time) || !leat_replay_worked(replay, e, item))
+		if (leat_replay_repeats(book, i) || !leat_replay_covers(replay, e->time, e->time) ||
+		    !leat_replay_worked(replay, e, item))
 			continue;
 		s->works++;
 		a = leat_replay_warned(replay, e, item);
@@ -246,7 +248,7 @@ sum_works(const struct leat_replay *replay, struct leat_span rule, struct score 
 		bool shown;
 		struct leat_time first;
 
-		if (!leat_replay_covers(replay, e->time, e->time))
+		if (leat_replay_repeats(book, i) || !leat_replay_covers(replay, e->time, e->time))
 			continue;
 		first = first_warned(replay, e, rule, &shown, &by);
 		sum->works += shown;
@@ -302,7 +304,9 @@ leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat
 
 			result = score_item(replay, order[i], &s);
 			sum_up(&sum, &s);
-			sum_up(&all, &s);
+			/* A sensor that was silent really was: what is told of the data says nothing of limits. */
+			if (!leat_rule_is_data(rule))
+				sum_up(&all, &s);
 			write_score(replay, set, order[i], rule, &s, g);
 		}
 		if (result == 0 && i - begun > 1)
@@ -364,7 +368,7 @@ leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat
 		write_event(set, "fault", f->time, f->end, f->asset, f->what.len > 0 ? f->what : f->rule, by, first, g);
 	}
 	for (size_t i = 0; book != NULL && i < book->count; i++)
-		if (leat_replay_covers(replay, book->entry[i].time, book->entry[i].time))
+		if (!leat_replay_repeats(book, i) && leat_replay_covers(replay, book->entry[i].time, book->entry[i].time))
 			write_work(replay, set, &book->entry[i], g);
 	return g->failed ? -1 : 0;
 }

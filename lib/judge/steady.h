@@ -11,7 +11,8 @@
  *
  * deadband: LEAT_STEADY_SIGMAS times the noise.  on_delay: the 95th percentile of the spells over it that were shorter than
  * LEAT_STEADY_SHORT_S, when there are LEAT_STEADY_SPELLS of them; off_delay: that of as short spells back.  Both are rounded up, and
- * what the row has already stays where it is more, or where there are too few to say.
+ * what the row has already stays where it is more, or where there are too few to say.  Nothing is suggested for what never came
+ * beyond its limit nor near it.
  */
 #ifndef LEAT_JUDGE_STEADY_H
 #define LEAT_JUDGE_STEADY_H
@@ -25,7 +26,7 @@
 #define LEAT_STEADY_SIGMAS 3.0
 #define LEAT_STEADY_NEAR 0.10		/* as a share of the limit */
 #define LEAT_STEADY_LEAST 200
-#define LEAT_STEADY_SHORT_S (6 * 3600.0)
+#define LEAT_STEADY_SHORT_S 3600.0	/* longer ones are no flicker: the machine was really so */
 #define LEAT_STEADY_SPELLS 10
 
 struct leat_steady;
@@ -35,7 +36,8 @@ struct leat_steady *leat_steady_new(struct leat_readings *in, const struct leat_
 void leat_steady_free(struct leat_steady *steady);
 int leat_steady_take(struct leat_steady *steady, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
-/* The rows that would change, and why; x_ columns are remarks.  0, or -1 when memory is out. */
+/* The rows that would change, each for one series and with the reason in its note, ready for limits.csv.  0, or -1 when memory is
+ * out. */
 #define LEAT_STEADY_COLUMNS "asset,point,when,low_alarm,low_alert,high_alert,high_alarm,unit,deadband,on_delay,off_delay,max_rate," \
     "max_age,max_flat,rule,advice,source,note"
 int leat_steady_rows(struct leat_steady *steady, struct leat_tabular *t) LEAT_MUST_USE;

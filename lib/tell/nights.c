@@ -143,7 +143,11 @@ leat_night_files_add(struct leat_night_files *files, const char *path, struct le
 	struct stat st;
 	int64_t day;
 
-	if (stat(path, &st) == 0 && S_ISDIR(st.st_mode))
+	if (stat(path, &st) != 0) {
+		leat_error_errno(err, "open", errno);
+		return leat_error_at(err, path, 0);
+	}
+	if (S_ISDIR(st.st_mode))
 		return add_folder(files, path, err);
 	while (leat_span_next(&rest, '/', &name))
 		;
