@@ -69,7 +69,8 @@ front_judge_open(struct front_judge *f, int argc, char *const argv[])
 	front_points(&f->points);
 	f->np = front_nameplate();
 	front_shelves(&f->shelves, leat_nameplate_zone(f->np));
-	front_nights_begin(&f->nights, f->np);
+	if (f->as_of != NULL)
+		front_nights_begin(&f->nights, f->np);
 	f->now = front_opt.now_data || f->nights.folder != NULL ? LEAT_TIME_NONE : front_now();
 	if (f->with_logbook)
 		front_logbook(&f->book, leat_nameplate_zone(f->np), f->now);

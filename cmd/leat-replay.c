@@ -272,6 +272,18 @@ score(const struct leat_replay_form *form, const struct leat_nameplate *np, char
 	leat_replay_free(replay);
 }
 
+/* Rows of one rule and asset, or of one event, under each other; for people only where the sets differ. */
+static int
+set_beside(struct leat_tabular *t)
+{
+	/* The columns that say what it is about, and the first that says how it went: not how many nights had a word on it. */
+	size_t end = opt.mode == OF_EVENTS ? 5 : 4, went = opt.mode == OF_EVENTS ? 6 : opt.mode == OF_FORECASTS ? 4 : 7;
+
+	if (leat_tabular_sort(t, 1, end) != 0)
+		return -1;
+	return opt.people ? leat_tabular_keep_differing(t, 1, end, went) : 0;
+}
+
 /* Under --compare the rows of each set of nights stand beside each other. */
 static void
 replay(int count, char *const path[])
@@ -304,9 +316,7 @@ replay(int count, char *const path[])
 	    LEAT_REPLAY_SCORES);
 	for (int i = 0; i < (opt.compare ? count : 1); i++)
 		score(&form, np, path + i, opt.compare ? 1 : count, &t);
-	if (opt.compare && leat_tabular_sort(&t, 1, opt.mode == OF_EVENTS ? 5 : 3) != 0)
-		front_fail("out of memory");
-	print(&t, 0);
+	print(&t, opt.compare ? set_beside(&t) : 0);
 	leat_faults_free(&faults);
 	leat_logbook_free(&book);
 	leat_tasks_free(&tasks);

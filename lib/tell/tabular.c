@@ -112,6 +112,27 @@ leat_tabular_sort(struct leat_tabular *g, size_t from, size_t to)
 	return g->failed ? -1 : 0;
 }
 
+int
+leat_tabular_keep_differing(struct leat_tabular *g, size_t from, size_t to, size_t alike)
+{
+	size_t rows = g->columns > 0 ? g->cells / g->columns : 0, end;
+	struct leat_tabular kept = { .columns = g->columns };
+
+	for (size_t i = 0; i < rows; i = end) {
+		bool keep = i == 0;
+
+		for (end = i + 1; end < rows && row_cmp(g, i, end, from, to) == 0; end++)
+			keep = keep || row_cmp(g, i, end, alike, g->columns) != 0;
+		keep = keep || end == i + 1;
+		for (size_t k = i * g->columns; keep && k < end * g->columns; k++)
+			leat_tabular_span(&kept, cell(g, k));
+	}
+	kept.failed = kept.failed || g->failed;
+	leat_tabular_free(g);
+	*g = kept;
+	return g->failed ? -1 : 0;
+}
+
 /* As people read it. */
 static struct leat_span
 short_cell(const struct leat_tabular *g, size_t i)

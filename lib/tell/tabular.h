@@ -28,6 +28,10 @@ void leat_tabular_time(struct leat_tabular *g, struct leat_time t);
 /* Sorts the rows by the text of columns from..to-1, keeping the order of those alike.  0, or -1 when memory is out. */
 int leat_tabular_sort(struct leat_tabular *g, size_t from, size_t to) LEAT_MUST_USE;
 
+/* Of sorted rows takes those out that are alike from a column on, group by group; a group has the same columns from..to-1.  A
+ * row that stands alone stays.  0, or -1 when memory is out. */
+int leat_tabular_keep_differing(struct leat_tabular *g, size_t from, size_t to, size_t alike) LEAT_MUST_USE;
+
 /* Numbers stand to the right.  Under people's columns a time is written without seconds, and an empty column is left out. */
 void leat_tabular_write(const struct leat_tabular *g, struct leat_out *out, bool people);
 void leat_tabular_free(struct leat_tabular *g);

@@ -1,0 +1,59 @@
+#!/bin/sh
+# seeds.sh: the whole line over simulated years, each of its own seed, against their truth: faults found and missed, false alarms per
+# month of a mill, and how often the range of a forecast held the date.
+#
+# SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some three minutes of processor time and
+# 1 GB of room below build/.  The figures are printed; nothing is held to a bound here, tests/suite/pumps.sh does that of pumps.
+# KEEP=yes leaves the works of each seed where it was made.
+set -u
+cd "$(dirname "$0")/../.." || exit 1
+top=$(pwd)
+build=$(cd "${BUILD:-build}" && pwd) || exit 1
+PATH=$build/bin:$PATH; LC_ALL=C; export PATH LC_ALL
+unset LEAT_WORKS LEAT_NOW
+now=2026-02-01T05:00:00Z
+work=$build/seeds
+mkdir -p "$work" || exit 1
+seed=${FIRST:-2}
+last=$((seed + ${SEEDS:-2}))
+
+# replay SEED: the nights of its year, and their scores as scores.csv, events.csv and forecasts.csv.
+replay() {
+	rm -rf "$work/${1:?}"
+	mkdir -p "$work/$1" && cd "$work/$1" || return 1
+	cp -R "$top/testdata/works-year" works || return 1
+	"$build/tests/sim/simulate" --year --seed "$1" exports >said || return 1
+	cp exports/logbook.csv exports/stops.csv works/ || return 1
+	for month in 2025-01 2025-02 2025-03 2025-04 2025-05 2025-06 2025-07 2025-08 2025-09 2025-10 2025-11 2025-12 2026-01; do
+		set -- exports/*_"$month"*.csv
+		leat-normalise -q --max-rejects 100% -w works --now "$now" "$@" | leat-archive -q -w works --now "$now" || return 1
+	done
+	mkdir nights
+	awk -f "$top/tests/sim/truth.awk" exports/truth.csv >nights/truth.csv || return 1
+	sh "$top/docs/replay.sh" --now "$now" works nights >text || return 1
+	set -- -w works --now "$now" --truth nights/truth.csv nights/present
+	leat-replay "$@" >scores.csv && leat-replay --events "$@" >events.csv && leat-replay --forecasts "$@" >forecasts.csv || return 1
+	rm -rf exports works/archive
+}
+
+while [ "$seed" -lt "$last" ]; do
+	(replay "$seed") || { echo "seed $seed failed"; exit 1; }
+	awk -F, -v seed="$seed" 'NR > 1 && $2 == "*" && $3 == "*" {
+		printf "seed %d: %d of %d faults found, after %s d; %d of %d works announced, %s d before; %d false in %s months of mills, %s a month\n",
+		    seed, $12, $11, $14, $16, $15, $17, $18, $20, $21 }' "$work/$seed/scores.csv"
+	awk -F, '$2 == "fault" && $8 == "missed" { print "  missed: " $6 }' "$work/$seed/events.csv"
+	awk -F, 'NR > 1 && $2 != "*" && $3 == "*" && $18 > 0 { printf "%s  %s", (n++ ? "," : "  false:"), $2 " " $18 } END { if (n) print "" }' "$work/$seed/scores.csv"
+	awk -F, 'NR > 1 && $2 == "*" && $4 != "all" { print "  forecasts " $4 " d ahead: " $6 " of " $5 " held" }' "$work/$seed/forecasts.csv"
+	tail -n +2 "$work/$seed/scores.csv" | sed "s/^/$seed/" >>"$work/all.$$"
+	tail -n +2 "$work/$seed/forecasts.csv" | sed "s/^/$seed/" >>"$work/forecasts.$$"
+	[ -n "${KEEP-}" ] || rm -rf "${work:?}/$seed"
+	seed=$((seed + 1))
+done
+
+awk -F, '$2 == "*" && $3 == "*" { faults += $11; found += $12; false_ones += $18; months += $20; works += $15; warned += $16 }
+	END { printf "all: %d of %d faults found, %d of %d works announced, %d false in %.0f months of mills (%.3f a month)\n",
+	    found, faults, warned, works, false_ones, months, (months ? false_ones / months : 0) }' "$work/all.$$"
+awk -F, '$2 == "*" && $4 != "all" { n[$4] += $5; held[$4] += $6; error[$4] += $13 * $5 }
+	END { for (l in n) printf "all: %d of %d forecasts %s d ahead held (%.0f %%), %.1f d off on average\n", held[l], n[l], l,
+	    100 * held[l] / n[l], error[l] / n[l] }' "$work/forecasts.$$"
+rm -f "$work/all.$$" "$work/forecasts.$$"
