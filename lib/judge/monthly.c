@@ -208,9 +208,9 @@ add(struct list *list, double value)
 static void
 count_up(double *counter, double *latest, double value)
 {
-	/* A new item begins at nothing: what it has is added to what the old one had. */
 	if (isnan(counter[0]))
 		counter[0] = isnan(*latest) ? value : *latest;
+	/* A drop is another meter or a correction: the step itself is no hours. */
 	if (!isnan(*latest) && value < *latest)
 		counter[0] -= *latest - value;
 	counter[1] = *latest = value;

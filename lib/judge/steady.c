@@ -269,15 +269,24 @@ round_up(double value)
 	return value > 0 ? ceil(value / scale - 1e-9) * scale : value;
 }
 
-/* A delay up to the whole minute, as the table has it. */
+/* Whole minutes, as the table has them; what the readings suggest was made so. */
 static void
 put_delay(struct leat_tabular *t, double seconds)
 {
 	char text[32];
 
-	if (seconds > 0)
-		snprintf(text, sizeof(text), "PT%dM", (int)ceil(seconds / 60 - 1e-9));
+	if (seconds > 0 && fmod(seconds, 60) == 0)
+		snprintf(text, sizeof(text), "PT%.0fM", seconds / 60);
+	else
+		snprintf(text, sizeof(text), "PT%.0fS", seconds);
 	leat_tabular_text(t, seconds > 0 ? text : "");
+}
+
+/* The first whole minute that is longer. */
+static double
+outlast(double seconds)
+{
+	return 60 * (floor(seconds / 60) + 1);
 }
 
 /* What a row would become, in its own unit. */
@@ -397,14 +406,14 @@ suggest(const struct rule *rule, const struct series *s, struct leat_span point,
 		    "%snoise of %s is too large for the band of %s between the limits, %s", wide / LEAT_STEADY_SIGMAS,
 		    wide < band(l) ? l->deadband : band(l), near ? "near the limit" : "of all readings");
 	}
-	if (!isnan(on) && on > l->on_delay_s) {
-		w->on_s = on;
-		add_note(w, "%son_delay: 95 %% of the short spells over it are shorter than %s min (was %s min)%s", on / 60,
+	if (!isnan(on) && on >= l->on_delay_s) {
+		w->on_s = outlast(on);
+		add_note(w, "%son_delay: 95 %% of the short spells over it last %s min or less (was %s min)%s", on / 60,
 		    l->on_delay_s / 60, "");
 	}
-	if (!isnan(off) && off > l->off_delay_s) {
-		w->off_s = off;
-		add_note(w, "%soff_delay: 95 %% of the short spells back are shorter than %s min (was %s min)%s", off / 60,
+	if (!isnan(off) && off >= l->off_delay_s) {
+		w->off_s = outlast(off);
+		add_note(w, "%soff_delay: 95 %% of the short spells back last %s min or less (was %s min)%s", off / 60,
 		    l->off_delay_s / 60, "");
 	}
 	return w->note[0] != '\0';

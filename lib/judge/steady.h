@@ -10,7 +10,8 @@
  *		of those
  *
  * deadband: LEAT_STEADY_SIGMAS times the noise.  on_delay: the 95th percentile of the spells over it that were shorter than
- * LEAT_STEADY_SHORT_S, when there are LEAT_STEADY_SPELLS of them; off_delay: that of as short spells back.  Both are rounded up, and
+ * LEAT_STEADY_SHORT_S, when there are LEAT_STEADY_SPELLS of them; off_delay: that of as short spells back.  The deadband is
+ * rounded up, the delays to the first whole minute that is longer;
  * what the row has already stays where it is more, or where there are too few to say.  Nothing is suggested for what never came
  * beyond its limit nor near it.
  */
