@@ -33,8 +33,8 @@ struct front_nights {
 	char *path, *beside;		/* in the child: the file, and where it is written */
 };
 
-/* The instant at which the clocks show the time of the night on a local date (days since 1970-01-01): of an hour that comes twice
- * the first, of one that is left out an hour later. */
+/* The instant at which the clocks show the time of the night on a local date (days since 1970-01-01): of an hour that
+ * comes twice the first, of one that is left out an hour later. */
 struct leat_time front_night_instant(const struct leat_calendar *cal, int64_t date, int time_s);
 
 /* Takes an option of past nights: FRONT_FROM, FRONT_NIGHTS, FRONT_NIGHT_TIME or FRONT_UNTIL with its value. */

@@ -1,6 +1,6 @@
 /*
- * leat-replay: what past nights told against what then happened, how much a person was asked by it, what would ask less, and the
- * figures of each month.
+ * leat-replay: what past nights told against what then happened, how much a person was asked by it, what would ask less,
+ * and the figures of each month.
  */
 #include <stdlib.h>
 #include <sys/stat.h>
@@ -247,7 +247,8 @@ take_nights(struct leat_replay *replay, const struct leat_night_files *files, co
 
 /* Scores the nights of some operands. */
 static void
-score(const struct leat_replay_form *form, const struct leat_nameplate *np, char *const path[], int count, struct leat_tabular *t)
+score(const struct leat_replay_form *form, const struct leat_nameplate *np, char *const path[], int count,
+    struct leat_tabular *t)
 {
 	struct leat_replay *replay = leat_replay_new(form);
 	struct leat_night_files files = { 0 };

@@ -124,8 +124,8 @@ recent(const struct load *load, size_t i, size_t *begin)
 	return i + 1 - *begin;
 }
 
-/* When the flood that lasts at by_time[i] ends, if nothing comes before by_time[i + 1]: as soon as fewer than so many lie within
- * the last minutes. */
+/* When the flood that lasts at by_time[i] ends, if nothing comes before by_time[i + 1]: as soon as fewer than so many lie
+ * within the last minutes. */
 static double
 ends_s(const struct load *load, size_t i, size_t begin)
 {

@@ -1,11 +1,12 @@
 /*
- * How much a person is asked by alarms: the performance figures of ISA-18.2 and IEC 62682, over the episodes of a stretch of time.
+ * How much a person is asked by alarms: the performance figures of ISA-18.2 and IEC 62682, over the episodes of a stretch
+ * of time.
  *
  * An annunciation is the instant at which an episode reached its status.  Figures from memory of both standards: about 150
  * annunciations a day are acceptable and 300 the most that can be managed; a flood begins with more than 10 in 10 minutes and
- * ends below 5 in 10 minutes, and takes less than 1 % of the time; an alarm that comes and goes 3 times in a minute chatters (of
- * readings a minute apart: 3 times in 30 minutes); one that is gone before anybody could act is fleeting; one that stands for
- * more than 24 h is stale; the ten most frequent make 1 % to 5 % of all.
+ * ends below 5 in 10 minutes, and takes less than 1 % of the time; an alarm that comes and goes 3 times in a minute
+ * chatters (of readings a minute apart: 3 times in 30 minutes); one that is gone before anybody could act is fleeting; one
+ * that stands for more than 24 h is stale; the ten most frequent make 1 % to 5 % of all.
  */
 #ifndef LEAT_JUDGE_ALARM_LOAD_H
 #define LEAT_JUDGE_ALARM_LOAD_H
@@ -24,8 +25,8 @@
 
 #define LEAT_LOAD_COLUMNS "measure,asset,point,rule,value,unit,guide"
 
-/* Adds the figures of the alerts and alarms among the findings that were reached within from..until.  The first of *from, *until
- * that is LEAT_TIME_NONE becomes that of the findings.  0, or -1 when memory is out. */
+/* Adds the figures of the alerts and alarms among the findings that were reached within from..until; LEAT_TIME_NONE is the
+ * first or the last of them.  0, or -1 when memory is out. */
 int leat_alarm_load(const struct leat_findings *findings, struct leat_time from, struct leat_time until,
     struct leat_tabular *t) LEAT_MUST_USE;
 

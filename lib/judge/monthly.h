@@ -28,7 +28,8 @@ struct leat_monthly *leat_monthly_new(const struct leat_monthly_form *form);
 void leat_monthly_free(struct leat_monthly *m);
 int leat_monthly_take(struct leat_monthly *m, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
-#define LEAT_MONTHLY_COLUMNS "month,mill,attainment,leakage,gas_share,iso4406,water,topped_up,running,per_1000h,elements,starts," \
+#define LEAT_MONTHLY_COLUMNS "month,mill,attainment,leakage,gas_share,iso4406,water,topped_up,running," \
+    "per_1000h,elements,starts," \
     "up_hours,planned_hours,unplanned_hours,unknown_hours,hydraulic_stops,between,between_low,between_high,coverage"
 /* After the last reading.  0, or -1 when memory is out. */
 int leat_monthly_rows(struct leat_monthly *m, struct leat_tabular *t) LEAT_MUST_USE;

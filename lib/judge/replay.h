@@ -7,9 +7,10 @@
  *	faults	of a table of what is known otherwise (truth.csv): where, from when to when, by which rules to be seen
  *	works	of the logbook: entries that renew what the point measures, or carry the task whose condition names the rule
  *
- * A fault is found by an activation that was first told while it lasted, or within LEAT_REPLAY_AFTER_S of its end.  A work was
- * announced by an activation that stood within the time allowed before it, and after the same work before.  An activation that belongs to none is false; without
- * a table of faults it is undecided until the time allowed for the work has passed.
+ * A fault is found by an activation that was first told while it lasted, or within LEAT_REPLAY_AFTER_S of its end.  A work
+ * was announced by an activation that stood within the time allowed before it, and after the same work before.  An
+ * activation that belongs to none is false; without a table of faults it is undecided until the time allowed for the work
+ * has passed.
  */
 #ifndef LEAT_JUDGE_REPLAY_H
 #define LEAT_JUDGE_REPLAY_H
@@ -20,7 +21,8 @@
 #include "upkeep/logbook.h"
 #include "upkeep/tasks.h"
 
-/* What is told so long after the end of a fault still belongs to it: daily values and medians of days lag.  Common practice. */
+/* What is told so long after the end of a fault still belongs to it: daily values and medians of days lag.  Common
+ * practice. */
 #define LEAT_REPLAY_AFTER_S (7 * 86400.0)
 
 struct leat_fault {
@@ -58,12 +60,14 @@ void leat_replay_free(struct leat_replay *replay);
 int leat_replay_take(struct leat_replay *replay, struct leat_time night, const struct leat_findings *findings) LEAT_MUST_USE;
 size_t leat_replay_nights(const struct leat_replay *replay);
 
-/* Rows of a table that leat_tabular_begin has given the header below; set goes into the first column.  0, or -1 when memory is
- * out. */
-#define LEAT_REPLAY_SCORES "nights,rule,asset,point,limit,judged,unknown,active,activations,hours,faults,found,missed,delay," \
+/* Rows of a table that leat_tabular_begin has given the header below; set goes into the first column.  0, or -1 when
+ * memory is out. */
+#define LEAT_REPLAY_SCORES "nights,rule,asset,point,limit,judged,unknown,active,activations,hours,faults," \
+    "found,missed,delay," \
     "works,warned,lead,false,undecided,mill_months,false_per_month"
 #define LEAT_REPLAY_EVENTS "nights,kind,time,end,asset,what,rule,finding,first_seen,delay,lead"
-#define LEAT_REPLAY_FORECASTS "nights,rule,asset,lead,forecasts,inside,early,late,undecided,share,share_low,share_high,error,bias"
+#define LEAT_REPLAY_FORECASTS "nights,rule,asset,lead,forecasts,inside,early,late,undecided,share,share_low," \
+    "share_high,error,bias"
 int leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;
 int leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;
 int leat_replay_forecasts(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;

@@ -1,9 +1,9 @@
 /*
  * Past forecasts against the day on which the limit was reached.
  *
- * A forecast is of the alarm limit of its rule, of the alert limit where the rule has no alarm.  Between its night and that day
- * nothing may have been renewed.  Where the limit was not reached before the next work or the last night, the forecast was too
- * early when its P90 had passed by then, and is undecided otherwise.
+ * A forecast is of the alarm limit of its rule, of the alert limit where the rule has no alarm.  Between its night and
+ * that day nothing may have been renewed.  Where the limit was not reached before the next work or the last night, the
+ * forecast was too early when its P90 had passed by then, and is undecided otherwise.
  */
 #include <math.h>
 #include <stdlib.h>

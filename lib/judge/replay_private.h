@@ -49,7 +49,8 @@ struct leat_replay {
 
 /* replay_match.c: which activations belong to what.  Is the identity one by which that fault or work is to be seen? */
 bool leat_replay_shows(const struct leat_fault *fault, const struct leat_replay_item *item);
-bool leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry *e, const struct leat_replay_item *item);
+bool leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry *e,
+    const struct leat_replay_item *item);
 /* Is the entry one more line of a work that an earlier line has? */
 bool leat_replay_repeats(const struct leat_logbook *book, size_t i);
 /* The first activation of the identity by which the fault was found, or the work announced; NULL: none. */

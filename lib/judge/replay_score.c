@@ -90,8 +90,8 @@ score_item(const struct leat_replay *replay, const struct leat_replay_item *item
 }
 
 static void
-write_score(const struct leat_replay *replay, struct leat_span set, const struct leat_replay_item *item, struct leat_span rule,
-    struct score *s, struct leat_tabular *g)
+write_score(const struct leat_replay *replay, struct leat_span set, const struct leat_replay_item *item,
+    struct leat_span rule, struct score *s, struct leat_tabular *g)
 {
 	if (replay->form.brief && s->activations + s->faults + s->works == 0) {
 		free(s->delay.value);
@@ -166,8 +166,8 @@ sum_up(struct score *sum, const struct score *s)
 	sum->undecided += s->undecided;
 }
 
-/* The first night on which any identity of those (all, or of one rule) found the fault; LEAT_TIME_NONE: none did.  *shown: one of
- * them could. */
+/* The first night on which any identity of those (all, or of one rule) found the fault; LEAT_TIME_NONE: none did.  *shown:
+ * one of them could. */
 static struct leat_time
 first_found(const struct leat_replay *replay, const struct leat_fault *f, struct leat_span rule, bool *shown,
     const struct leat_replay_item **by)

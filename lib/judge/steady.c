@@ -317,7 +317,8 @@ put_age(struct leat_tabular *t, bool has, double seconds)
 }
 
 static void
-put_row(const struct leat_limit *l, struct leat_span asset, struct leat_span point, const struct suggestion *w, struct leat_tabular *t)
+put_row(const struct leat_limit *l, struct leat_span asset, struct leat_span point, const struct suggestion *w,
+    struct leat_tabular *t)
 {
 	char rate[LEAT_NUMBER_MAX + 8];
 

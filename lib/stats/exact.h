@@ -1,8 +1,8 @@
 /*
  * Exact intervals of counts: the chi-square distribution and its use for events in a time, and the interval of a share.
  *
- * NIST/SEMATECH e-Handbook of Statistical Methods, 8.4.5.1 (times between failures, test ended by time) and 7.2.4.2 (shares of small samples);
- * the latter after Clopper and Pearson (1934), Biometrika 26, 404.
+ * NIST/SEMATECH e-Handbook of Statistical Methods, 8.4.5.1 (times between failures, test ended by time) and 7.2.4.2
+ * (shares of small samples); the latter after Clopper and Pearson (1934), Biometrika 26, 404.
  */
 #ifndef LEAT_STATS_EXACT_H
 #define LEAT_STATS_EXACT_H

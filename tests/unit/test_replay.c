@@ -93,8 +93,8 @@ cell(const struct leat_buf *page, const char *rule, const char *asset, const cha
 }
 
 static void
-score(struct leat_replay *replay, int (*rows)(struct leat_replay *, struct leat_span, struct leat_tabular *), const char *header,
-    struct leat_buf *page)
+score(struct leat_replay *replay, int (*rows)(struct leat_replay *, struct leat_span, struct leat_tabular *),
+    const char *header, struct leat_buf *page)
 {
 	static struct leat_out out;
 	struct leat_tabular t = { 0 };
@@ -194,7 +194,8 @@ test_faults(void **state)
 	leat_faults_free(&faults);
 }
 
-/* A pump change is announced by what stood before it; two lines of one work are one; the next one needs a telling of its own. */
+/* A pump change is announced by what stood before it; two lines of one work are one; the next one needs a telling of its
+ * own. */
 static void
 test_works(void **state)
 {
@@ -208,7 +209,8 @@ test_works(void **state)
 	    "2025-01-12T10:30:00Z,A/pump-a,pump-change,,,,,,s2,ab,again\n2025-01-20T04:30:00Z,A/pump-a,pump-change,,,,,,s3,ab,\n");
 	assert_int_equal(book.count, 3);
 	replay = leat_replay_new(&form);
-	night(replay, 5, ROW("A/pump-a", "w", "alert", "2025-01-04T20:30:00Z", "") ROW("A/pump-b", "w", "alert", "2025-01-04T20:30:00Z", ""));
+	night(replay, 5, ROW("A/pump-a", "w", "alert", "2025-01-04T20:30:00Z", "")
+	    ROW("A/pump-b", "w", "alert", "2025-01-04T20:30:00Z", ""));
 	night(replay, 11, ROW("A/pump-a", "w", "alert", "2025-01-04T20:30:00Z", ""));
 	night(replay, 21, "");
 	score(replay, leat_replay_scores, LEAT_REPLAY_SCORES, &page);
