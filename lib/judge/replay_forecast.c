@@ -4,11 +4,17 @@
  * A forecast is of the alarm limit of its rule, of the alert limit where the rule has no alarm.  Between its night and
  * that day nothing may have been renewed.  Where the limit was not reached before the next work or the last night, the
  * forecast was too early when its P90 had passed by then, and is undecided otherwise.
+ *
+ * What is foretold is when the line reaches the limit.  A night says that it was reached when the level does, the median of the
+ * last LEAT_TREND_LEVEL days, which on a rising line is the value of the middle one: so many days are taken off.  That value
+ * is of one day and was not yet there the day before: the instant is known to half a day either way, and a range that comes so
+ * near to it holds it.
  */
 #include <math.h>
 #include <stdlib.h>
 
 #include "judge/replay_private.h"
+#include "judge/trend.h"
 #include "stats/exact.h"
 
 #define CONFIDENCE 0.90
@@ -42,7 +48,10 @@ has_alarm(const struct leat_replay *replay, const struct leat_replay_item *item)
 	return true;
 }
 
-/* When the limit was first reached after that night and up to that instant; LEAT_TIME_NONE: it was not. */
+#define HALF_DAY_S (0.5 * LEAT_REPLAY_DAY_S)
+#define LEVEL_LAG_S ((LEAT_TREND_LEVEL - 1) / 2 * LEAT_REPLAY_DAY_S + HALF_DAY_S)
+
+/* When the limit was first reached after that night and up to that instant, as nights tell it; LEAT_TIME_NONE: it was not. */
 static struct leat_time
 reached(const struct leat_replay_item *item, bool alarm, struct leat_time night, struct leat_time end)
 {
@@ -75,9 +84,9 @@ judge(const struct leat_replay_forecast *f, struct leat_time at, struct leat_tim
 {
 	if (leat_time_is_none(at))
 		return !leat_time_is_none(f->late) && leat_time_cmp(f->late, end) < 0 ? EARLY : UNDECIDED;
-	if (!leat_time_is_none(f->early) && leat_time_cmp(f->early, at) > 0)
+	if (!leat_time_is_none(f->early) && leat_time_diff(f->early, at) > HALF_DAY_S)
 		return LATE;
-	return !leat_time_is_none(f->late) && leat_time_cmp(f->late, at) < 0 ? EARLY : INSIDE;
+	return !leat_time_is_none(f->late) && leat_time_diff(at, f->late) > HALF_DAY_S ? EARLY : INSIDE;
 }
 
 /* Is there a forecast of the same nearer to so many days before at? */
@@ -126,6 +135,12 @@ tally_item(const struct leat_replay *replay, uint32_t number, struct tally *tall
 			continue;
 		end = end_of(replay, item, f->night);
 		at = reached(item, alarm, f->night, end);
+		if (!leat_time_is_none(at)) {
+			at = leat_time_add(at, -LEVEL_LAG_S);
+			/* The line was there already. */
+			if (leat_time_cmp(at, f->night) <= 0)
+				continue;
+		}
 		error = leat_time_is_none(at) ? NAN : leat_time_diff(f->middle, at) / LEAT_REPLAY_DAY_S;
 		put(&tally[LEADS], judge(f, at, end), error);
 		for (size_t k = 0; k < LEADS && !leat_time_is_none(at); k++)

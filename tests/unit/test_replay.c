@@ -36,7 +36,7 @@ at(const char *text)
 	return t;
 }
 
-/* A night of January 2025 at 04:30 with these rows. */
+/* A night of January 2025 (33: 2 February) at 04:30 with these rows. */
 static void
 night(struct leat_replay *replay, int day, const char *rows)
 {
@@ -45,7 +45,7 @@ night(struct leat_replay *replay, int day, const char *rows)
 	char text[4096], time[40];
 
 	snprintf(text, sizeof(text), HEADER "%s", rows);
-	snprintf(time, sizeof(time), "2025-01-%02dT04:30:00Z", day);
+	snprintf(time, sizeof(time), "2025-%02d-%02dT04:30:00Z", day > 31 ? 2 : 1, day > 31 ? day - 31 : day);
 	assert_int_equal(leat_findings_read(&findings, file_of("night.csv", text), &err), 0);
 	assert_int_equal(findings.rejected, 0);
 	assert_int_equal(leat_replay_take(replay, at(time), &findings), 0);
@@ -228,7 +228,8 @@ test_works(void **state)
 
 #define FORECAST(p10, p50, p90) \
 	"2025-01-05T00:00:00Z,A/pump-a,p,w,alert,,,,2025-01-01T00:00:00Z,,,,m," p10 "," p50 "," p90 "\n"
-#define REACHED "2025-01-30T04:30:00Z,A/pump-a,p,w,alarm,9,,8,2025-01-01T00:00:00Z,,,,m,,,\n"
+/* The level is there on 1 February, and the line was two and a half days before. */
+#define REACHED "2025-02-01T16:30:00Z,A/pump-a,p,w,alarm,9,,8,2025-01-01T00:00:00Z,,,,m,,,\n"
 
 static void
 test_forecasts(void **state)
@@ -239,13 +240,13 @@ test_forecasts(void **state)
 	struct leat_buf page = { 0 };
 
 	(void)state;
-	/* It was reached on the 30th.  16 days ahead: inside, 2 d early; 15: later than told; 1: sooner than told; open ends. */
+	/* The line reached it on the 30th.  16 days ahead: inside, 2 d early; 15: later than told; 1: sooner than told; open ends. */
 	night(replay, 14, FORECAST("2025-01-20T04:30:00Z", "2025-01-28T04:30:00Z", "2025-02-10T04:30:00Z"));
 	night(replay, 15, FORECAST("2025-01-16T04:30:00Z", "2025-01-17T04:30:00Z", "2025-01-18T04:30:00Z"));
 	night(replay, 29, FORECAST("2025-02-02T04:30:00Z", "2025-02-03T04:30:00Z", ""));
 	/* A date that has passed is no forecast. */
 	night(replay, 30, FORECAST("", "2025-01-29T04:30:00Z", ""));
-	night(replay, 31, REACHED);
+	night(replay, 33, REACHED);
 	score(replay, leat_replay_forecasts, LEAT_REPLAY_FORECASTS, &page);
 	/* The row of 14 days is the night nearest to it. */
 	unit_span(cell(&page, "w", "A/pump-a", "lead"), "14");
@@ -271,7 +272,7 @@ test_renewed(void **state)
 	reads_book(&book, "2025-01-20T04:30:00Z,A/pump-a,pump-change,,,,,,s2,ab,\n");
 	night(replay, 8, FORECAST("2025-01-15T04:30:00Z", "2025-01-28T04:30:00Z", "2025-02-10T04:30:00Z"));
 	night(replay, 9, FORECAST("2025-01-15T04:30:00Z", "2025-01-16T04:30:00Z", "2025-01-18T04:30:00Z"));
-	night(replay, 31, REACHED);
+	night(replay, 33, REACHED);
 	score(replay, leat_replay_forecasts, LEAT_REPLAY_FORECASTS, &page);
 	assert_non_null(strstr((leat_buf_add(&page, "", 1) == 0 ? page.data : ""), "w,A/pump-a,all,2,0,1,0,1,0,,,,\n"));
 	leat_buf_free(&page);
