@@ -143,16 +143,20 @@ leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry
 	    leat_trend_renews(e, item->asset, item->point);
 }
 
+/* Was it first told while the fault lasted, or soon enough after? */
+static bool
+told_by(const struct leat_fault *fault, const struct leat_activation *a)
+{
+	return leat_time_cmp(a->first, fault->time) >= 0 &&
+	    (leat_time_is_none(fault->end) || leat_time_diff(a->first, fault->end) <= LEAT_REPLAY_AFTER_S);
+}
+
 const struct leat_activation *
 leat_replay_found(const struct leat_fault *fault, const struct leat_replay_item *item)
 {
-	for (size_t i = 0; i < item->acts; i++) {
-		const struct leat_activation *a = &item->act[i];
-
-		if (leat_time_cmp(a->first, fault->time) >= 0 && (leat_time_is_none(fault->end) ||
-		    leat_time_diff(a->first, fault->end) <= LEAT_REPLAY_AFTER_S))
-			return a;
-	}
+	for (size_t i = 0; i < item->acts; i++)
+		if (told_by(fault, &item->act[i]))
+			return &item->act[i];
 	return NULL;
 }
 
@@ -199,15 +203,11 @@ match_item(struct leat_replay *replay, struct leat_replay_item *item)
 	const struct leat_faults *faults = replay->form.faults;
 	const struct leat_logbook *book = replay->form.book;
 
-	for (size_t k = 0; k < item->acts; k++) {
-		struct leat_activation *a = &item->act[k];
-
-		for (size_t i = 0; faults != NULL && i < faults->count && !a->is_true; i++) {
-			const struct leat_fault *f = &faults->row[i];
-
-			a->is_true = leat_replay_shows(f, item) && leat_time_cmp(a->first, f->time) >= 0 &&
-			    (leat_time_is_none(f->end) || leat_time_diff(a->first, f->end) <= LEAT_REPLAY_AFTER_S);
-		}
+	for (size_t i = 0; faults != NULL && i < faults->count; i++) {
+		if (!leat_replay_shows(&faults->row[i], item))
+			continue;
+		for (size_t k = 0; k < item->acts; k++)
+			item->act[k].is_true = item->act[k].is_true || told_by(&faults->row[i], &item->act[k]);
 	}
 	for (size_t i = 0; book != NULL && i < book->count; i++) {
 		struct leat_time from;

@@ -182,6 +182,8 @@ test_faults(void **state)
 	unit_span(cell(&page, "x-1", "A/b", "false"), "0");
 	unit_span(cell(&page, "x-1", "A/c", "false"), "0");
 	unit_span(cell(&page, "x-1", "A/d", "false"), "1");
+	unit_span(cell(&page, "x-1", "A/c", "found"), "1");
+	unit_span(cell(&page, "x-1", "A/d", "found"), "0");
 	unit_span(cell(&page, "r", "C", "false"), "1");
 	/* Counted once over all; the fault at B began after the last night. */
 	unit_span(cell(&page, "*", "*", "faults"), "1");
