@@ -152,11 +152,11 @@ note_limit(struct leat_replay *replay, struct leat_replay_item *item, struct lea
 static int
 note_forecast(struct leat_replay *replay, uint32_t item, struct leat_time night, const struct leat_finding *f)
 {
-	if (leat_time_is_none(f->middle) || f->status == LEAT_STATUS_ALARM || f->status == LEAT_STATUS_UNKNOWN)
+	if (leat_time_is_none(f->likely) || f->status == LEAT_STATUS_ALARM || f->status == LEAT_STATUS_UNKNOWN)
 		return 0;
 	if (leat_grow(&replay->forecast, &replay->forecast_cap, replay->forecasts + 1, sizeof(*replay->forecast)) != 0)
 		return -1;
-	replay->forecast[replay->forecasts++] = (struct leat_replay_forecast){ item, night, f->early, f->middle, f->late };
+	replay->forecast[replay->forecasts++] = (struct leat_replay_forecast){ item, night, f->early, f->likely, f->late };
 	return 0;
 }
 

@@ -131,7 +131,7 @@ tally_item(const struct leat_replay *replay, uint32_t number, struct tally *tall
 		double error;
 
 		/* A date that has passed is of a limit that stands already. */
-		if (f->item != number || leat_time_cmp(f->middle, f->night) <= 0)
+		if (f->item != number || leat_time_cmp(f->likely, f->night) <= 0)
 			continue;
 		end = end_of(replay, item, f->night);
 		at = reached(item, alarm, f->night, end);
@@ -141,7 +141,7 @@ tally_item(const struct leat_replay *replay, uint32_t number, struct tally *tall
 			if (leat_time_cmp(at, f->night) <= 0)
 				continue;
 		}
-		error = leat_time_is_none(at) ? NAN : leat_time_diff(f->middle, at) / LEAT_REPLAY_DAY_S;
+		error = leat_time_is_none(at) ? NAN : leat_time_diff(f->likely, at) / LEAT_REPLAY_DAY_S;
 		put(&tally[LEADS], judge(f, at, end), error);
 		for (size_t k = 0; k < LEADS && !leat_time_is_none(at); k++)
 			if (is_nearest(replay, i, at, leads[k]))

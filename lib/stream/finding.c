@@ -24,6 +24,11 @@ static const char *const column_name[COL_COUNT] = {
 	"due", "shelved", "message"
 };
 
+/* What leat-trend adds. */
+enum { FURTHER_BASELINE, FURTHER_RATIO, FURTHER_EARLY, FURTHER_LIKELY, FURTHER_LATE, FURTHER_COUNT };
+
+static const char *const further_name[FURTHER_COUNT] = { "baseline", "ratio", "p10", "p50", "p90" };
+
 static const char *const status_name[] = { "ok", "alert", "alarm", "unknown" };
 
 const char *
@@ -98,8 +103,7 @@ struct reader {
 	struct leat_row row;
 	size_t width;
 	int column[COL_COUNT];
-	int baseline;			/* the column of leat-trend; -1: none */
-	int date[3];			/* the columns p10, p50, p90 of leat-trend; -1: none */
+	int further[FURTHER_COUNT];	/* columns of leat-trend; -1: none */
 	struct leat_buf header;
 };
 
@@ -166,7 +170,7 @@ unfit_text(const struct reader *in, const char **why)
 	return -1;
 }
 
-/* The column whose time cannot be read, or -1; the further columns are read too. */
+/* The column whose time cannot be read, or -1. */
 static int
 read_times(const struct reader *in, struct leat_finding *f)
 {
@@ -186,16 +190,27 @@ read_times(const struct reader *in, struct leat_finding *f)
 		if (leat_time_parse(cell(in, times[i].column), times[i].time) != 0)
 			return times[i].column;
 	}
-	/* A further column is nobody's contract: what is no time there is left alone. */
-	if (in->baseline < 0 || leat_double_parse(in->row.field[in->baseline], &f->baseline) != 0)
-		f->baseline = NAN;
-	for (i = 0; i < 3; i++) {
-		struct leat_time *date = i == 0 ? &f->early : i == 1 ? &f->middle : &f->late;
-
-		if (in->date[i] < 0 || leat_time_parse(in->row.field[in->date[i]], date) != 0)
-			*date = LEAT_TIME_NONE;
-	}
 	return -1;
+}
+
+/* A further column is nobody's contract: what is no time or number there is left alone. */
+static void
+read_further(const struct reader *in, struct leat_finding *f)
+{
+	struct leat_time *const time[] = { &f->early, &f->likely, &f->late };
+	double *const number[] = { &f->baseline, &f->ratio };
+	int column;
+
+	for (size_t i = 0; i < 3; i++) {
+		column = in->further[FURTHER_EARLY + i];
+		if (column < 0 || leat_time_parse(in->row.field[column], time[i]) != 0)
+			*time[i] = LEAT_TIME_NONE;
+	}
+	for (size_t i = 0; i < 2; i++) {
+		column = in->further[FURTHER_BASELINE + i];
+		if (column < 0 || leat_double_parse(in->row.field[column], number[i]) != 0)
+			*number[i] = NAN;
+	}
 }
 
 /* Copies the texts of the row to stay. */
@@ -235,6 +250,7 @@ put_finding(struct reader *in, struct leat_error *err)
 	const char *why;
 	int column, status;
 
+	read_further(in, &f);
 	column = read_times(in, &f);
 	if (column >= 0)
 		return reject_cell(in, column, "not a time (RFC 3339, such as 2026-01-31T23:59:59Z)");
@@ -280,8 +296,6 @@ static int
 read_header(struct reader *in, struct leat_error *err)
 {
 	static const char *const readings[] = { "time", "asset", "point", "value", "unit", "quality" };
-	static const char *const baseline[] = { "baseline" };
-	static const char *const date[] = { "p10", "p50", "p90" };
 	const char *name = leat_rows_name(in->rows);
 	int index[6];
 
@@ -299,10 +313,10 @@ read_header(struct reader *in, struct leat_error *err)
 			leat_error_set(err, "a readings stream where findings are due");
 		return leat_error_at(err, name, in->row.line);
 	}
-	if (leat_columns_find(&in->row, baseline, 1, 0, &in->baseline, NULL) != 0)
-		in->baseline = -1;
-	if (leat_columns_find(&in->row, date, 3, 0, in->date, NULL) != 0)
-		in->date[0] = in->date[1] = in->date[2] = -1;
+	/* Twice the same name is no reason to refuse the rest. */
+	if (leat_columns_find(&in->row, further_name, FURTHER_COUNT, 0, in->further, NULL) != 0)
+		for (size_t i = 0; i < FURTHER_COUNT; i++)
+			in->further[i] = -1;
 	if (in->row.unended) {
 		leat_error_set(err, "the header is cut: it has no line end");
 		return leat_error_at(err, name, in->row.line);

@@ -29,9 +29,10 @@ struct leat_finding {
 	struct leat_time until;		/* LEAT_TIME_NONE: still open */
 	struct leat_time due;		/* LEAT_TIME_NONE: no date known */
 	struct leat_time shelved;	/* shelved until; LEAT_TIME_NONE: not shelved */
-	struct leat_time early;		/* read from a column p10, where there is one: the earliest likely date of its limit */
-	double baseline;		/* read from a column baseline, likewise: what was usual, in unit; NaN: none */
-	struct leat_time middle, late;	/* likewise p50 and p90 */
+	/* Read from the columns p10, p50, p90, baseline and ratio of leat-trend, where they are: when the limit is reached (p90
+	 * alone: at the latest), what the level is compared with, and level over baseline; LEAT_TIME_NONE, NaN. */
+	struct leat_time early, likely, late;
+	double baseline, ratio;
 	struct leat_span message;
 };
 

@@ -1,0 +1,422 @@
+/* The picture as a whole: where everything stands, and its writing. */
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "tell/picture_private.h"
+#include "tell/text.h"
+#include "tell/words.h"
+
+#define TITLE 20.0
+#define HEAD 18.0		/* the title of a panel */
+#define BELOW 16.0		/* between panels */
+#define FOOT 36.0		/* the labels of the time axis */
+#define NOTES 16.0
+
+void
+picture_point_words(struct leat_buf *buf, const struct picture_panel *panel)
+{
+	struct leat_text t = { .width = 20 };
+
+	leat_words_point(&t, leat_span_of(panel->point));
+	leat_buf_reset(buf);
+	if (!t.failed && leat_buf_add_span(buf, leat_buf_span(&t.line)) == 0 && buf->len > 0 && buf->data[0] >= 'a' &&
+	    buf->data[0] <= 'z')
+		buf->data[0] = (char)(buf->data[0] - 'a' + 'A');
+	leat_text_free(&t);
+}
+
+size_t
+picture_value_text(char *dst, double value)
+{
+	size_t len = leat_number_significant(dst, value, 4);
+
+	return leat_number_trim(dst, len);
+}
+
+static int
+by_name(const void *a, const void *b)
+{
+	const struct picture_panel *const *x = a, *const *y = b;
+	struct leat_finding f = { .asset = leat_span_of((*x)->asset), .point = leat_span_of((*x)->point) };
+	struct leat_finding g = { .asset = leat_span_of((*y)->asset), .point = leat_span_of((*y)->point) };
+
+	return leat_finding_cmp(&f, &g);
+}
+
+/* First and last reading of the picture, and how far forecasts carry it on. */
+static void
+period(struct leat_picture *p)
+{
+	double first = INFINITY, last = -INFINITY, ahead;
+
+	for (size_t i = 0; i < p->panels; i++) {
+		const struct picture_bins *b = &p->panel[i]->bins;
+
+		for (size_t k = 0; k < b->count && b->drawn > 0; k++)
+			if (b->bin[k].used) {
+				first = fmin(first, b->bin[k].first.t);
+				last = fmax(last, b->bin[k].last.t);
+			}
+	}
+	if (!leat_time_is_none(p->form.now) && last > -INFINITY)
+		last = fmax(last, fmin(picture_seconds(p->form.now), last + (last - first) * 0.1));
+	p->start = leat_time_is_none(p->form.from) ? first : picture_seconds(p->form.from);
+	p->end = leat_time_is_none(p->form.to) ? last : picture_seconds(p->form.to);
+	if (!isfinite(p->start))
+		p->start = isfinite(p->end) ? p->end : 0;
+	if (!isfinite(p->end) || p->end < p->start)
+		p->end = p->start;
+	p->data_end = fmin(p->end, isfinite(last) ? fmax(last, p->start) : p->end);
+	if (!leat_time_is_none(p->form.now))
+		p->data_end = fmin(p->end, fmax(p->data_end, picture_seconds(p->form.now)));
+	if (p->end - p->start < 1) {
+		p->start -= 1800;
+		p->end += 1800;
+	}
+	/* A forecast is shown whole where that leaves the data the greater part. */
+	ahead = p->end;
+	for (size_t i = 0; i < p->panels; i++) {
+		const struct leat_picture_fan *fan = &p->panel[i]->fan;
+
+		if (p->panel[i]->has_fan) {
+			double to = picture_seconds(leat_time_is_none(fan->late) ? fan->likely : fan->late);
+
+			ahead = fmax(ahead, to + (p->end - p->start) * 0.02);
+		}
+	}
+	p->end = fmin(ahead, p->end + (p->end - p->start) * 0.7);
+}
+
+/* The value axis: the data, limits that are not far from them, and what a forecast needs. */
+static void
+value_axis(const struct leat_picture *p, struct picture_panel *panel)
+{
+	double low = 0, high = 1, data_low, data_high, reach;
+
+	if (picture_range(p, panel, &low, &high)) {
+		data_low = low;
+		data_high = high;
+		reach = fmax((high - low) * 1.2, fmax(fabs(low), fabs(high)) * 0.15);
+		for (size_t i = 0; i < panel->levels; i++) {
+			double v = panel->level[i].value;
+
+			if (v < data_low - reach || v > data_high + reach)
+				continue;
+			low = fmin(low, v);
+			high = fmax(high, v);
+		}
+		if (panel->has_fan) {
+			low = fmin(low, panel->fan.limit);
+			high = fmax(high, panel->fan.limit);
+		}
+		if (low > 0 && low < 0.35 * high)
+			low = 0;
+	}
+	if (high > low) {
+		double pad = (high - low) * 0.06;
+
+		high += panel->has_fan ? pad * 2 : pad;
+		low -= low == 0 ? 0 : pad;
+	}
+	picture_axis_values(&panel->axis, low, high, panel->plot_height);
+}
+
+/* The widest label left of the plots, and right of them. */
+static void
+margins(struct leat_picture *p)
+{
+	double left = 30, right = 8;
+	char text[LEAT_NUMBER_MAX];
+
+	for (size_t i = 0; i < p->panels; i++) {
+		struct picture_panel *panel = p->panel[i];
+
+		for (size_t w = 0; picture_is_words(panel) && w < panel->bins.words.count; w++)
+			left = fmax(left, fmin(svg_width(panel->bins.words.name[w], 11, false), 120));
+		if (picture_is_words(panel))
+			continue;
+		value_axis(p, panel);
+		for (double v = ceil(panel->axis.low / panel->axis.step) * panel->axis.step; v <= panel->axis.high;
+		    v += panel->axis.step) {
+			picture_axis_label(text, &panel->axis, v);
+			left = fmax(left, svg_width(leat_span_of(text), 11, false));
+		}
+		picture_axis_unit(text, sizeof(text), panel);
+		left = fmax(left, svg_width(leat_span_of(text), 11, false));
+		right = fmax(right, picture_level_width(panel));
+	}
+	p->left = fmin(left + 10, p->width * 0.3);
+	p->right = p->width - fmin(right + 10, p->width * 0.3);
+}
+
+/* Heights of all panels; those of lanes follow the number of their words. */
+static void
+heights(struct leat_picture *p)
+{
+	double fixed = (p->title[0] != '\0' ? TITLE : 0) + FOOT + NOTES, each, y;
+	size_t free_panels = 0;
+
+	for (size_t i = 0; i < p->panels; i++) {
+		struct picture_panel *panel = p->panel[i];
+
+		panel->strip = NULL;
+		for (size_t s = 0; s < p->strips; s++)
+			if (leat_span_is(leat_asset_mill(leat_span_of(panel->asset)), p->strip[s]->mill))
+				panel->strip = p->strip[s];
+		panel->event_rows = picture_event_rows(p, panel);
+		fixed += HEAD + BELOW + (double)panel->event_rows * PICTURE_EVENT_ROW + (panel->strip != NULL ? PICTURE_STRIP : 0);
+		if (picture_is_words(panel))
+			fixed += PICTURE_LANE * fmax(1, (double)panel->bins.words.count);
+		else
+			free_panels++;
+	}
+	each = p->panels <= 1 ? 240 : p->panels <= 3 ? 150 : 96;
+	if (p->form.height > 0)
+		each = fmax(30, (p->form.height - fixed) / fmax(1, (double)free_panels));
+	y = p->title[0] != '\0' ? TITLE : 0;
+	for (size_t i = 0; i < p->panels; i++) {
+		struct picture_panel *panel = p->panel[i];
+
+		panel->top = y;
+		panel->plot_top = y + HEAD + (double)panel->event_rows * PICTURE_EVENT_ROW;
+		panel->plot_height = picture_is_words(panel) ? PICTURE_LANE * fmax(1, (double)panel->bins.words.count) : each;
+		panel->height = panel->plot_top - y + panel->plot_height + (panel->strip != NULL ? PICTURE_STRIP : 0);
+		y += panel->height + BELOW;
+		if (!picture_is_words(panel))
+			value_axis(p, panel);
+	}
+	p->height = fmax(p->panels > 0 ? y - BELOW + FOOT + NOTES : 60, p->form.height);
+}
+
+static void
+layout(struct leat_picture *p)
+{
+	p->width = p->form.width;
+	if (p->form.sort)
+		qsort(p->panel, p->panels, sizeof(p->panel[0]), by_name);
+	period(p);
+	for (size_t i = 0; i < p->panels; i++) {
+		p->panel[i]->plot_height = p->panels <= 1 ? 240 : 96;
+		p->any_uncertain = p->any_uncertain || p->panel[i]->bins.uncertain > 0;
+	}
+	margins(p);
+	heights(p);
+	if (p->form.spark)
+		p->height = picture_spark_height(p);
+}
+
+void
+picture_describe(const struct leat_picture *p, const struct picture_panel *panel, struct leat_buf *buf)
+{
+	const struct picture_bins *b = &panel->bins;
+	char low_text[LEAT_NUMBER_MAX], high_text[LEAT_NUMBER_MAX], last_text[LEAT_NUMBER_MAX], from[40], to[40];
+	const char *unit = panel->unit != NULL ? panel->unit->name : "";
+	double low, high;
+	size_t i = 0, k = b->count;
+
+	leat_buf_reset(buf);
+	if (!picture_range(p, panel, &low, &high)) {
+		p = NULL;
+	} else {
+		while (!b->bin[i].used)
+			i++;
+		while (!b->bin[k - 1].used)
+			k--;
+		picture_date(from, sizeof(from), p->form.zone, b->bin[i].first.t);
+		picture_date(to, sizeof(to), p->form.zone, b->bin[k - 1].last.t);
+	}
+	if (p == NULL) {
+		if (leat_buf_printf(buf, "no reading that can be drawn") != 0)
+			return;
+	} else if (picture_is_words(panel)) {
+		if (leat_buf_printf(buf, "%lld readings from %s to %s", b->drawn, from, to) != 0)
+			return;
+	} else {
+		picture_value_text(low_text, low);
+		picture_value_text(high_text, high);
+		picture_value_text(last_text, b->bin[k - 1].last.v);
+		if (leat_buf_printf(buf, "%lld readings from %s to %s, lowest %s, highest %s, last %s%s%s", b->drawn, from, to,
+		    low_text, high_text, last_text, unit[0] != '\0' ? " " : "", unit) != 0)
+			return;
+	}
+}
+
+static void
+head(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
+{
+	struct leat_buf words = { 0 }, cut = { 0 };
+	struct leat_span name;
+	double x = p->left, width;
+	char unit[64];
+
+	picture_axis_unit(unit, sizeof(unit), panel);
+	if (!picture_is_words(panel))
+		svg_text(out, p->left - 6, panel->plot_top - 5, 11, SVG_END, SOFT, false, leat_span_of(unit));
+	picture_point_words(&words, panel);
+	name = svg_cut(&cut, leat_buf_span(&words), 12, true, (p->width - x) * 0.6);
+	svg_text(out, x, panel->top + 12, 12, SVG_START, INK, true, name);
+	width = svg_width(name, 12, true);
+	name = svg_cut(&cut, leat_span_of(panel->asset), 12, false, p->width - x - width - 12);
+	svg_text(out, x + width + 8, panel->top + 12, 12, SVG_START, SOFT, false, name);
+	leat_buf_free(&words);
+	leat_buf_free(&cut);
+}
+
+static void
+value_ticks(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool labels)
+{
+	double from = ceil(panel->axis.low / panel->axis.step - 1e-9);
+	char text[LEAT_NUMBER_MAX];
+
+	for (int i = 0; i < 12; i++) {
+		double v = (from + i) * panel->axis.step, y = picture_y(panel, v);
+
+		if (v > panel->axis.high + panel->axis.step * 1e-9)
+			break;
+		if (!labels) {
+			svg_line(out, p->left, y, p->right, y, GRID, 1, NULL);
+			continue;
+		}
+		picture_axis_label(text, &panel->axis, v);
+		svg_text(out, p->left - 6, y + 4, 11, SVG_END, INK, false, leat_span_of(text));
+	}
+}
+
+static void
+draw_panel(struct leat_picture *p, struct picture_panel *panel, struct leat_out *out)
+{
+	double bottom = panel->plot_top + panel->plot_height;
+	struct leat_buf text = { 0 };
+
+	leat_out_text(out, "<g>\n<title>");
+	picture_point_words(&text, panel);
+	svg_escape(out, leat_buf_span(&text));
+	leat_out_text(out, ", ");
+	svg_escape(out, leat_span_of(panel->asset));
+	leat_out_text(out, ": ");
+	picture_describe(p, panel, &text);
+	svg_escape(out, leat_buf_span(&text));
+	leat_out_text(out, "</title>\n");
+	head(p, panel, out);
+	picture_gaps(p, panel, out);
+	picture_time_axis(p, out, panel->plot_top, bottom, false);
+	if (!picture_is_words(panel)) {
+		value_ticks(p, panel, out, false);
+		svg_line(out, p->left, panel->plot_top, p->left, bottom, SOFT, 1, NULL);
+	}
+	svg_line(out, p->left, bottom, p->right, bottom, SOFT, 1, NULL);
+	if (panel->bins.drawn == 0)
+		svg_text(out, (p->left + p->right) / 2, (panel->plot_top + bottom) / 2 + 4, 12, SVG_MIDDLE, SOFT, false,
+		    leat_buf_span(&text));
+	if (picture_is_words(panel)) {
+		picture_word_bars(p, panel, out, true);
+	} else {
+		value_ticks(p, panel, out, true);
+		picture_levels(p, panel, out);
+		picture_fan(p, panel, out);
+		picture_curve(p, panel, out);
+	}
+	picture_events(p, panel, out);
+	if (panel->strip != NULL)
+		picture_draw_strip(p, panel->strip, out, bottom + 2);
+	leat_out_text(out, "</g>\n");
+	leat_buf_free(&text);
+}
+
+/* What the eye should know: zone, dots, strip. */
+static void
+notes(const struct leat_picture *p, struct leat_out *out)
+{
+	const char *zone = leat_zone_name(p->form.zone);
+	struct leat_buf text = { 0 };
+	bool strip = false;
+
+	for (size_t i = 0; i < p->panels; i++)
+		strip = strip || p->panel[i]->strip != NULL;
+	/* A rule is nothing to be read. */
+	if (leat_buf_printf(&text, "clock of %s", strchr(zone, ',') != NULL ? "the works" : zone) == 0 &&
+	    (!p->any_uncertain || leat_buf_printf(&text, "; dotted, hollow: uncertain") == 0) &&
+	    (!strip || leat_buf_printf(&text, "; strip: high grinding, low off, between other states") == 0))
+		svg_text(out, p->left, p->height - 5, 10, SVG_START, SOFT, false, leat_buf_span(&text));
+	leat_buf_free(&text);
+}
+
+static void
+begin(const struct leat_picture *p, struct leat_out *out)
+{
+	if (!p->form.within)
+		leat_out_text(out, "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n");
+	leat_out_text(out, "<svg xmlns=\"http://www.w3.org/2000/svg\" version=\"1.1\" role=\"img\" width=\"");
+	svg_number(out, p->width);
+	leat_out_text(out, "\" height=\"");
+	svg_number(out, p->height);
+	leat_out_text(out, "\" viewBox=\"0 0 ");
+	svg_number(out, p->width);
+	leat_out_char(out, ' ');
+	svg_number(out, p->height);
+	leat_out_text(out, "\" font-family=\"sans-serif\">\n");
+}
+
+/* Title and description for who does not see it. */
+static void
+describe(const struct leat_picture *p, struct leat_out *out)
+{
+	struct leat_buf text = { 0 };
+
+	leat_out_text(out, "<title>");
+	if (p->title[0] != '\0')
+		svg_escape(out, leat_span_of(p->title));
+	for (size_t i = 0; p->title[0] == '\0' && i < p->panels && i < 3; i++) {
+		picture_point_words(&text, p->panel[i]);
+		leat_out_text(out, i > 0 ? "; " : "");
+		svg_escape(out, leat_buf_span(&text));
+		leat_out_text(out, ", ");
+		svg_escape(out, leat_span_of(p->panel[i]->asset));
+	}
+	if (p->title[0] == '\0' && p->panels == 0)
+		leat_out_text(out, "no readings");
+	leat_out_text(out, p->title[0] == '\0' && p->panels > 3 ? " ...</title>\n<desc>" : "</title>\n<desc>");
+	for (size_t i = 0; i < p->panels; i++) {
+		picture_point_words(&text, p->panel[i]);
+		leat_out_text(out, i > 0 ? "; " : "");
+		svg_escape(out, leat_buf_span(&text));
+		leat_out_text(out, ", ");
+		svg_escape(out, leat_span_of(p->panel[i]->asset));
+		leat_out_text(out, ": ");
+		picture_describe(p, p->panel[i], &text);
+		svg_escape(out, leat_buf_span(&text));
+	}
+	leat_out_text(out, "</desc>\n");
+	leat_buf_free(&text);
+}
+
+int
+leat_picture_write(struct leat_picture *p, struct leat_out *out)
+{
+	struct leat_buf cut = { 0 };
+
+	layout(p);
+	begin(p, out);
+	describe(p, out);
+	if (p->form.spark) {
+		picture_spark(p, out);
+		leat_out_text(out, "</svg>\n");
+		return 0;
+	}
+	svg_rect(out, 0, 0, p->width, p->height, "#ffffff");
+	if (p->title[0] != '\0')
+		svg_text(out, p->left, 15, 14, SVG_START, INK, true,
+		    svg_cut(&cut, leat_span_of(p->title), 14, true, p->width - p->left));
+	for (size_t i = 0; i < p->panels; i++)
+		draw_panel(p, p->panel[i], out);
+	if (p->panels == 0) {
+		svg_text(out, p->width / 2, 35, 12, SVG_MIDDLE, SOFT, false, LEAT_SPAN("no readings"));
+	} else {
+		picture_time_axis(p, out, 0, p->panel[p->panels - 1]->top + p->panel[p->panels - 1]->height, true);
+		notes(p, out);
+	}
+	leat_out_text(out, "</svg>\n");
+	leat_buf_free(&cut);
+	return 0;
+}
