@@ -36,6 +36,14 @@ front_time(const char *option, const char *text)
 	return time;
 }
 
+void
+front_glob(const char ***list, size_t *count, int argc)
+{
+	if (*list == NULL && (*list = calloc((size_t)argc, sizeof(**list))) == NULL)
+		front_misuse("out of memory");
+	(*list)[(*count)++] = optarg;
+}
+
 static void
 add_stream(struct front_streams *from, char *const *file, size_t count)
 {
@@ -103,6 +111,38 @@ front_streams_open(struct front_streams *from, const char *given, int count, cha
 	from->again = count > 0;
 	for (int i = 0; i < count; i++)
 		from->again = from->again && is_file(file[i]);
+	return true;
+}
+
+/* The same rows come again, so that nothing is rejected here. */
+static bool
+last_of(const struct front_stream *stream, bool any_order, struct leat_time *last)
+{
+	struct leat_error err;
+	struct leat_readings *in = leat_readings_open(stream->file, stream->count, &err);
+	enum leat_readings_status status = LEAT_READINGS_FAILED;
+	struct leat_reading r;
+
+	if (in != NULL && any_order)
+		leat_readings_any_order(in);
+	while (in != NULL && (status = leat_readings_next(in, &r, &err)) != LEAT_READINGS_END && status != LEAT_READINGS_FAILED)
+		if (status == LEAT_READINGS_ROW && (leat_time_is_none(*last) || leat_time_cmp(r.time, *last) > 0))
+			*last = r.time;
+	if (status == LEAT_READINGS_FAILED)
+		front_error(&err);
+	leat_readings_close(in);
+	return !front_failed();
+}
+
+bool
+front_streams_last(const struct front_streams *from, bool any_order, struct leat_time *last)
+{
+	*last = LEAT_TIME_NONE;
+	if (!from->again)
+		front_misuse("option '--last' with '--now data' needs FILEs or an archive: a stream comes once");
+	for (size_t i = from->archive && from->streams > 1 ? from->streams - 1 : 0; i < from->streams; i++)
+		if (!last_of(&from->stream[i], any_order, last))
+			return false;
 	return true;
 }
 

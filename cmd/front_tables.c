@@ -2,6 +2,7 @@
 #include <stdlib.h>
 
 #include "front_tables.h"
+#include "tell/words.h"
 
 /* What follows the reading of a table. */
 static void
@@ -96,6 +97,22 @@ front_nameplate(void)
 	struct leat_nameplate *np = leat_nameplate_read(path_of(FRONT_NAMEPLATE), &absent, &err);
 
 	opened(FRONT_NAMEPLATE, np != NULL, absent, &err);
+	return np;
+}
+
+struct leat_nameplate *
+front_works_days(struct leat_grid *grid)
+{
+	struct leat_nameplate *np = front_nameplate();
+	/* The end of all years: what holds now, wherever the clock stands. */
+	struct leat_time now = front_opt.now_data ? (struct leat_time){ INT64_C(253402300799), 0 } : front_now();
+	int start = 0;
+
+	grid->zone = leat_nameplate_zone(np);
+	if (front_table(FRONT_NAMEPLATE) != NULL && leat_calendar_day_start(leat_nameplate_word(np, leat_span_make("", 0),
+	    "day-start", now), &start) != 0)
+		front_misuse("nameplate: day-start is no time of day such as 06:00");
+	grid->day_start = start;
 	return np;
 }
 

@@ -8,6 +8,7 @@
 #define LEAT_CMD_FRONT_TABLES_H
 
 #include "front.h"
+#include "base/period.h"
 #include "judge/confirms.h"
 #include "stream/limits.h"
 #include "stream/modes.h"
@@ -28,6 +29,9 @@ void front_limits(struct leat_limits *limits);
 void front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now);
 void front_modes(struct leat_modes *modes);
 struct leat_nameplate *front_nameplate(void);
+/* Sets zone and beginning of the day of a grid by the nameplate, which the caller frees after the grid: those of the works,
+ * without it UTC and midnight. */
+struct leat_nameplate *front_works_days(struct leat_grid *grid);
 void front_oil_rules(struct leat_oil_rules *rules);
 void front_parts(struct leat_parts *parts);
 void front_points(struct leat_points *points);

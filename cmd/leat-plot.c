@@ -279,15 +279,6 @@ draw(struct options *o, int argc, char *argv[])
 	free(job.series);
 }
 
-/* Adds a pattern to a list that has room for one an argument. */
-static void
-add_glob(const char ***list, size_t *count, int argc)
-{
-	if (*list == NULL && (*list = calloc((size_t)argc, sizeof(**list))) == NULL)
-		front_misuse("out of memory");
-	(*list)[(*count)++] = optarg;
-}
-
 static void
 take_findings(struct leat_findings *findings)
 {
@@ -306,7 +297,7 @@ own_option(int c, char *argv[], int argc, struct options *o)
 {
 	switch (c) {
 	case ASSET:
-		add_glob(&o->select.asset, &o->select.assets, argc);
+		front_glob(&o->select.asset, &o->select.assets, argc);
 		break;
 	case 'f':
 		take_findings(&o->findings);
@@ -326,7 +317,7 @@ own_option(int c, char *argv[], int argc, struct options *o)
 		o->form.most = (size_t)front_int("--panels", optarg, 1, 1000);
 		break;
 	case POINT:
-		add_glob(&o->select.point, &o->select.points, argc);
+		front_glob(&o->select.point, &o->select.points, argc);
 		break;
 	case SPARKLINE:
 		o->form.spark = true;

@@ -6,11 +6,13 @@
 #include "front.h"
 #include "front_archive.h"
 #include "front_pins.h"
+#include "front_tables.h"
 #include "stream/select.h"
 #include "stream/sorter.h"
+#include "stream/thin.h"
 #include "stream/wide.h"
 
-enum { ARCHIVE = FRONT_OWN, ASSET, FROM, LAST, NUMERIC, POINT, QUALITY, SORT, TO, WIDE };
+enum { ARCHIVE = FRONT_OWN, ASSET, FROM, LAST, NUMERIC, POINT, QUALITY, SORT, THIN, TO, WIDE };
 
 #define SORT_MEMORY (6u * 1024u * 1024u)
 
@@ -18,8 +20,8 @@ static const char help[] =
     "Usage: leat-select [-hqV] [--archive DIR] [--asset GLOB] [--findings FILE]\n"
     "                   [--from TIME] [--last DURATION] [--max-rejects N|N%]\n"
     "                   [--now TIME] [--numeric] [--point GLOB] [--quality LIST]\n"
-    "                   [-r FILE] [--sort] [--summary] [--to TIME] [-w DIR] [--wide]\n"
-    "                   [FILE ...]\n"
+    "                   [-r FILE] [--sort] [--summary] [--thin PERIOD] [--to TIME]\n"
+    "                   [-w DIR] [--wide] [FILE ...]\n"
     "Prints the readings that are asked for: of the FILEs, else of the archive of the\n"
     "works, else of standard input.\n"
     "\n"
@@ -38,6 +40,8 @@ static const char help[] =
     " -r, --rejects FILE           write rejected rows to FILE\n"
     "     --sort                   put rows that are not in order of time in order\n"
     "     --summary                account for what was read, on standard error\n"
+    "     --thin PERIOD            of each series and period, such as P1D, only the first,\n"
+    "                              last, lowest and highest reading\n"
     "     --to TIME                only before TIME\n"
     " -V, --version                print the version\n"
     "     --wide                   a row for each time, a column for each point\n"
@@ -50,6 +54,8 @@ struct options {
 	struct leat_duration back;
 	struct leat_time end;		/* nothing later is asked for; LEAT_TIME_NONE: open */
 	bool sort, wide;
+	const char *thin;		/* the option's text; NULL: not given */
+	struct leat_grid grid;		/* of --thin */
 };
 
 /* What is done with a row that is taken. */
@@ -57,11 +63,11 @@ struct job {
 	struct leat_select *select;
 	struct leat_sorter *sorter;	/* NULL: rows are not sorted */
 	struct leat_wide *wide;		/* NULL: rows are copied */
+	struct leat_thin *thin;		/* NULL: all are */
 	struct leat_buf text;
 	bool headed;			/* the header was written */
 	bool any_order, rehearsal;
 	struct leat_time end;		/* nothing later is taken; LEAT_TIME_NONE: open */
-	struct leat_time last;		/* of all rows */
 	struct leat_readings_count counted;
 	int (*take)(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err);
 };
@@ -72,6 +78,12 @@ copy(struct job *job, const struct leat_readings *in, const struct leat_reading 
 	(void)job, (void)err;
 	leat_readings_copy(front_stdout(), in, r);
 	return 0;
+}
+
+static int
+thin_copy(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	return leat_thin_take(job->thin, in, r, front_stdout()) == 0 ? 0 : leat_error_memory(err);
 }
 
 static int
@@ -128,15 +140,6 @@ keep(struct job *job, const struct leat_readings *in, const struct leat_reading 
 	return leat_sorter_put(job->sorter, r->time, job->text.data, job->text.len, err);
 }
 
-static int
-look(struct job *job, const struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
-{
-	(void)in, (void)err;
-	if (leat_time_is_none(job->last) || leat_time_cmp(r->time, job->last) > 0)
-		job->last = r->time;
-	return 0;
-}
-
 /* The next row.  A rehearsal rejects nothing: the same rows come again. */
 static bool
 next_row(const struct job *job, struct leat_readings *in, struct leat_reading *r)
@@ -185,6 +188,8 @@ run_stream(struct job *job, const struct front_stream *stream, bool archive)
 	leat_select_renew(job->select);
 	if (job->wide != NULL)
 		leat_wide_renew(job->wide);
+	if (job->thin != NULL && !job->rehearsal)
+		leat_thin_renew(job->thin);
 	while (taken >= 0 && front_stdout()->errnum == 0 && next_row(job, in, &r)) {
 		taken = leat_select_takes(job->select, &r);
 		if (taken < 0)
@@ -209,28 +214,6 @@ run(struct job *job, const struct front_streams *from)
 			return false;
 	}
 	return true;
-}
-
-/* The time of the last row of all, which stands for now under --now data. */
-static bool
-find_last(const struct options *o, const struct front_streams *from, struct leat_time *last)
-{
-	struct leat_select all = { .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE, .now = LEAT_TIME_NONE, .quality = 7 };
-	struct job job = { .select = &all, .any_order = o->sort, .rehearsal = true, .end = LEAT_TIME_NONE,
-		.last = LEAT_TIME_NONE, .take = look };
-	struct front_streams end = *from;
-	bool good;
-
-	if (!from->again)
-		front_misuse("option '--last' with '--now data' needs FILEs or an archive: a stream comes once");
-	if (from->archive && from->streams > 1) {
-		end.stream += from->streams - 1;
-		end.streams = 1;
-	}
-	good = run(&job, &end);
-	leat_select_free(&all);
-	*last = job.last;
-	return good;
 }
 
 /* The rows in order, after all were put into the sorter. */
@@ -301,6 +284,9 @@ account(const struct job *job)
 		front_summary("sorted, in %zu parts on disk", leat_sorter_spilled(job->sorter));
 	if (job->wide != NULL)
 		front_summary("%zu columns, %lld rows", job->wide->columns, job->wide->rows);
+	if (job->thin != NULL)
+		front_summary("thinned: %lld rows written, %lld periods divided", leat_thin_written(job->thin),
+		    leat_thin_divided(job->thin));
 	if (job->wide != NULL && job->wide->overwritten > 0)
 		front_warn("values that gave way to another, later one of the same time and column: %lld", job->wide->overwritten);
 	if (s->taken == 0 && s->by_name > 0 && s->by_name == job->counted.rows - s->by_time - s->later)
@@ -323,7 +309,9 @@ select_rows(const struct options *o, struct leat_select *select, const struct fr
 	}
 	if (o->wide && !spool)
 		good = rehearse(&job, from);
-	job.take = o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
+	if (o->thin != NULL && (job.thin = leat_thin_new(&o->grid)) == NULL)
+		front_misuse("out of memory");
+	job.take = o->thin != NULL ? thin_copy : o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
 	good = good && run(&job, from);
 	if (from->streams == 0 && !o->wide)
 		leat_readings_write_header(front_stdout(), NULL);
@@ -331,11 +319,14 @@ select_rows(const struct options *o, struct leat_select *select, const struct fr
 		good = header(&job);
 	if (good && spool)
 		good = write_sorted(&job);
+	if (good && o->thin != NULL && leat_thin_end(job.thin, front_stdout()) != 0)
+		front_fail("out of memory");
 	if (good && o->wide)
 		leat_wide_end(&wide, front_stdout());
 	if (good)
 		account(&job);
 	leat_wide_free(&wide);
+	leat_thin_free(job.thin);
 	leat_sorter_free(job.sorter);
 	leat_buf_free(&job.text);
 }
@@ -349,7 +340,7 @@ settle_times(struct options *o, struct front_streams *from)
 
 	if (!front_opt.now_data)
 		end = s->now = front_now();
-	else if (o->last != NULL && !find_last(o, from, &end))
+	else if (o->last != NULL && !front_streams_last(from, o->sort, &end))
 		return false;
 	if (o->last != NULL && !leat_time_is_none(end))
 		s->from = leat_time_shift(end, &o->back, -1);
@@ -377,15 +368,6 @@ set_quality(struct leat_select *s)
 	}
 }
 
-/* Adds a pattern to a list that has room for one an argument. */
-static void
-add_glob(const char ***list, size_t *count, int argc)
-{
-	if (*list == NULL && (*list = calloc((size_t)argc, sizeof(**list))) == NULL)
-		front_misuse("out of memory");
-	(*list)[(*count)++] = optarg;
-}
-
 static void
 own_option(int c, char *argv[], int argc, struct options *o)
 {
@@ -394,7 +376,7 @@ own_option(int c, char *argv[], int argc, struct options *o)
 		o->archive = optarg;
 		break;
 	case ASSET:
-		add_glob(&o->select.asset, &o->select.assets, argc);
+		front_glob(&o->select.asset, &o->select.assets, argc);
 		break;
 	case FROM:
 		o->select.from = front_time("--from", optarg);
@@ -408,13 +390,18 @@ own_option(int c, char *argv[], int argc, struct options *o)
 		o->select.numeric = true;
 		break;
 	case POINT:
-		add_glob(&o->select.point, &o->select.points, argc);
+		front_glob(&o->select.point, &o->select.points, argc);
 		break;
 	case QUALITY:
 		set_quality(&o->select);
 		break;
 	case SORT:
 		o->sort = true;
+		break;
+	case THIN:
+		o->thin = optarg;
+		if (leat_grid_length(&o->grid, leat_span_of(optarg)) != 0)
+			front_misuse("option '--thin': not a period such as PT10M, PT1H, P1D, P7D or P1M: '%s'", optarg);
 		break;
 	case TO:
 		o->select.to = front_time("--to", optarg);
@@ -446,6 +433,7 @@ parse(int argc, char *argv[], struct options *o)
 		{ "rejects", required_argument, NULL, 'r' },
 		{ "sort", no_argument, NULL, SORT },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "thin", required_argument, NULL, THIN },
 		{ "to", required_argument, NULL, TO },
 		{ "version", no_argument, NULL, 'V' },
 		{ "wide", no_argument, NULL, WIDE },
@@ -458,6 +446,8 @@ parse(int argc, char *argv[], struct options *o)
 		own_option(c, argv, argc, o);
 	if (o->last != NULL && !leat_time_is_none(o->select.from))
 		front_misuse("give either '--from' or '--last'");
+	if (o->thin != NULL && (o->sort || o->wide))
+		front_misuse("option '--thin' goes with neither '--sort' nor '--wide': join two commands by a pipe");
 }
 
 int
@@ -465,13 +455,17 @@ main(int argc, char *argv[])
 {
 	struct options o = { .select = { .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE, .now = LEAT_TIME_NONE, .quality = 7 } };
 	struct front_streams from = { .streams = 0 };
+	struct leat_nameplate *np = NULL;
 
 	front_start("leat-select", help);
 	parse(argc, argv, &o);
 	front_works_check();
+	if (o.thin != NULL)
+		np = front_works_days(&o.grid);
 	if (front_streams_open(&from, o.archive, argc - optind, argv + optind) && settle_times(&o, &from))
 		select_rows(&o, &o.select, &from);
 	front_streams_free(&from);
+	leat_nameplate_free(np);
 	leat_select_free(&o.select);
 	free(o.select.asset);
 	free(o.select.point);
