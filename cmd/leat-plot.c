@@ -9,15 +9,15 @@
 #include "stream/select.h"
 #include "tell/picture.h"
 
-enum { ASSET = FRONT_OWN, FROM, HEIGHT, LAST, PANELS, POINT, SPARKLINE, TITLE, TO, WIDTH };
+enum { ASSET = FRONT_OWN, FROM, HEIGHT, LAST, PANELS, POINT, SPARKLINE, THINNED, TITLE, TO, WIDTH };
 
 static const char help[] =
     "Usage: leat-plot [-hqV] [--asset GLOB] [-f FILE] [--from TIME] [--height PIXELS]\n"
     "                 [--last DURATION] [--limits FILE] [--logbook FILE]\n"
     "                 [--max-rejects N|N%] [--nameplate FILE] [--now TIME] [--panels N]\n"
     "                 [--point GLOB] [--points FILE] [-r FILE] [--sparkline] [--summary]\n"
-    "                 [--title TEXT] [--to TIME] [--trends FILE] [-w DIR]\n"
-    "                 [--width PIXELS] [FILE ...]\n"
+    "                 [--thinned PERIOD] [--title TEXT] [--to TIME] [--trends FILE]\n"
+    "                 [-w DIR] [--width PIXELS] [FILE ...]\n"
     "Draws readings over time, with limits, forecasts and events of the logbook: SVG.\n"
     "\n"
     "     --asset GLOB        only assets such as 'NM/*'; may be given again\n"
@@ -38,6 +38,7 @@ static const char help[] =
     " -r, --rejects FILE      write rejected rows to FILE\n"
     "     --sparkline         small, without axes: the curve, the last value, the range\n"
     "     --summary           account for what was read, on standard error\n"
+    "     --thinned PERIOD    the input is thinned so, by leat-select --thin\n"
     "     --title TEXT        print TEXT above\n"
     "     --to TIME           only up to TIME\n"
     "     --trends FILE       take the trends from FILE\n"
@@ -292,6 +293,17 @@ take_findings(struct leat_findings *findings)
 		front_error(&findings->first_rejected);
 }
 
+/* The length of the longest of those periods. */
+static double
+thinned(const char *text)
+{
+	struct leat_grid grid = { .zone = NULL };
+
+	if (leat_grid_length(&grid, leat_span_of(text)) != 0)
+		front_misuse("option '--thinned': not a period such as PT10M, PT1H, P1D, P7D or P1M: '%s'", text);
+	return grid.months * 31 * 86400.0 + grid.days * 86400.0 + grid.seconds;
+}
+
 static void
 own_option(int c, char *argv[], int argc, struct options *o)
 {
@@ -321,6 +333,9 @@ own_option(int c, char *argv[], int argc, struct options *o)
 		break;
 	case SPARKLINE:
 		o->form.spark = true;
+		break;
+	case THINNED:
+		o->form.thinned_s = thinned(optarg);
 		break;
 	case TITLE:
 		o->form.title = leat_span_of(optarg);
@@ -358,6 +373,7 @@ parse(int argc, char *argv[], struct options *o)
 		{ "rejects", required_argument, NULL, 'r' },
 		{ "sparkline", no_argument, NULL, SPARKLINE },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "thinned", required_argument, NULL, THINNED },
 		{ "title", required_argument, NULL, TITLE },
 		{ "to", required_argument, NULL, TO },
 		{ "trends", required_argument, NULL, FRONT_TRENDS },

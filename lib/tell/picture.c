@@ -86,6 +86,9 @@ leat_picture_panel(struct leat_picture *p, const struct leat_picture_series *ser
 	panel->kind = series->kind;
 	panel->unit = series->unit;
 	panel->bins.hold_s = series->hold_s;
+	/* A day may have an hour more. */
+	if (series->hold_s > 0 && p->form.thinned_s > 0)
+		panel->bins.hold_s = fmax(series->hold_s, p->form.thinned_s + (p->form.thinned_s >= 86400 ? 3600 : 0));
 	panel->bins.most = p->columns;
 	p->panel[p->panels] = panel;
 	return (uint32_t)p->panels++;
@@ -125,7 +128,7 @@ leat_picture_number(struct leat_picture *p, uint32_t number, struct leat_time ti
 	if (outside(p, time))
 		return LEAT_PICTURE_OUTSIDE;
 	if (quality == LEAT_BAD) {
-		picture_bins_break(b, picture_seconds(time));
+		leat_picture_break(p, number, time);
 		return LEAT_PICTURE_BAD;
 	}
 	if (!isfinite(value))
@@ -183,7 +186,7 @@ leat_picture_put(struct leat_picture *p, uint32_t number, const struct leat_read
 	if (outside(p, r->time))
 		return LEAT_PICTURE_OUTSIDE;
 	if (r->quality == LEAT_BAD) {
-		picture_bins_break(&panel->bins, picture_seconds(r->time));
+		leat_picture_break(p, number, r->time);
 		return LEAT_PICTURE_BAD;
 	}
 	if (panel->guess && panel->bins.drawn == 0)
@@ -191,11 +194,11 @@ leat_picture_put(struct leat_picture *p, uint32_t number, const struct leat_read
 	if (picture_is_words(panel))
 		return put_word(&panel->bins, r);
 	if (leat_reading_number(r, &value) != 0) {
-		picture_bins_break(&panel->bins, picture_seconds(r->time));
+		leat_picture_break(p, number, r->time);
 		return LEAT_PICTURE_NO_NUMBER;
 	}
 	if (!convert(panel, r->unit)) {
-		picture_bins_break(&panel->bins, picture_seconds(r->time));
+		leat_picture_break(p, number, r->time);
 		return LEAT_PICTURE_UNIT;
 	}
 	if (!panel->conversion.same)
@@ -206,6 +209,9 @@ leat_picture_put(struct leat_picture *p, uint32_t number, const struct leat_read
 void
 leat_picture_break(struct leat_picture *p, uint32_t panel, struct leat_time time)
 {
+	/* What was good again before the next reading that was kept cannot be seen. */
+	if (p->form.thinned_s > 0)
+		return;
 	picture_bins_break(&p->panel[panel]->bins, picture_seconds(time));
 }
 
@@ -306,6 +312,20 @@ entry_words(struct leat_buf *words, const struct leat_log_entry *e)
 	return leat_buf_add(words, " ", 1) != 0 || leat_buf_add_span(words, e->item) != 0 ? -1 : 0;
 }
 
+/* Does it leave the machine as it was? */
+static bool
+is_light(const struct leat_event *event)
+{
+	static const char *const light[] = {
+		"bore-gauging", "drained", "gas-reading", "leak-test", "line-up", "note", "oil-temperature", "sampling", "top-up"
+	};
+
+	for (size_t i = 0; i < sizeof(light) / sizeof(light[0]); i++)
+		if (strcmp(event->name, light[i]) == 0)
+			return true;
+	return false;
+}
+
 int
 leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e)
 {
@@ -313,8 +333,7 @@ leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e)
 	int result = entry_words(&words, e);
 
 	if (result == 0)
-		result = leat_picture_event(p, e->asset, e->time, leat_buf_span(&words),
-		    e->event->renews || e->event->resets != NULL);
+		result = leat_picture_event(p, e->asset, e->time, leat_buf_span(&words), !is_light(e->event));
 	leat_buf_free(&words);
 	return result;
 }

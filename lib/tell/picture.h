@@ -32,6 +32,8 @@ struct leat_picture_form {
 	struct leat_time from, to;	/* the time axis; LEAT_TIME_NONE: the first and the last reading.  Readings outside are
 					 * left out; fans may carry the axis on beyond to */
 	struct leat_time now;		/* where fans begin and what holds is drawn to; LEAT_TIME_NONE: the last reading */
+	double thinned_s;		/* the readings were thinned (stream/thin.h) by periods of so many seconds: what lies so
+					 * close is no gap; 0: they were not */
 	unsigned width, height;		/* pixels of the whole, within LEAT_PICTURE_SIDE_; 0: what suits */
 	struct leat_span title;		/* of the whole; may be empty.  Copied */
 	bool spark;			/* small, without axes: the curve, the last value and the range */
@@ -111,11 +113,12 @@ struct leat_picture_fan {
 };
 void leat_picture_forecast(struct leat_picture *p, uint32_t panel, const struct leat_picture_fan *fan);
 
-/* A mark in the panels of the asset, of what is below it and of what it belongs to; heavy ones get their labels first.  The
- * texts are copied.  0, or -1 when memory is out. */
+/* A mark in the panels of the asset; a heavy one also in those of what is below it and of what it belongs to, and they get
+ * their labels first.  The texts are copied.  0, or -1 when memory is out. */
 int leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label,
     bool heavy) LEAT_MUST_USE;
-/* The same of an entry of the logbook, in words. */
+/* The same of an entry of the logbook, in words: heavy where something was done to the machine, light where something was read,
+ * topped up or noted. */
 int leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e) LEAT_MUST_USE;
 
 /* Limits of limits.csv and the shipped ones that rule the panels.  0, or -1 when memory is out. */

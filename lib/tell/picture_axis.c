@@ -34,6 +34,9 @@ picture_axis_values(struct picture_axis *axis, double low, double high, double p
 	axis->step = ten;
 	for (int i = 0; i < 4 && (high - low) / axis->step > most; i++)
 		axis->step = ten * (i == 0 ? 2 : i == 1 ? 5 : i == 2 ? 10 : 20);
+	/* One tick alone is no scale. */
+	while (floor(high / axis->step) - ceil(low / axis->step) < 1)
+		axis->step /= 2;
 	axis->low = low;
 	axis->high = high;
 	axis->power = 0;

@@ -136,12 +136,12 @@ picture_draw_strip(const struct leat_picture *p, const struct picture_strip *str
 		next = fill_of(b->words.name[(size_t)b->bin[i].last.v]);
 		if (next != height || b->bin[i].broken) {
 			if (height > 0)
-				bar(p, out, from, to, top + 8 - height, height, SOFT);
+				bar(p, out, from, to, top + 8 - height, height, STRIP);
 			from = b->bin[i].last.t;
 			height = next;
 		}
 		to = holds_to(p, b, i);
 	}
 	if (height > 0)
-		bar(p, out, from, to, top + 8 - height, height, SOFT);
+		bar(p, out, from, to, top + 8 - height, height, STRIP);
 }

@@ -189,7 +189,10 @@ picture_fan(const struct leat_picture *p, const struct picture_panel *panel, str
 static bool
 concerns(const struct leat_picture *p, const struct picture_panel *panel, const struct picture_event *e)
 {
-	return e->t >= p->start && e->t <= p->end && leat_asset_kin(leat_span_of(e->asset), leat_span_of(panel->asset));
+	if (e->t < p->start || e->t > p->end)
+		return false;
+	return e->heavy ? leat_asset_kin(leat_span_of(e->asset), leat_span_of(panel->asset)) :
+	    strcmp(e->asset, panel->asset) == 0;
 }
 
 #define ROWS 3

@@ -17,7 +17,8 @@
 #define ALARM "#8f1414"
 #define ALERT "#7a4a00"
 #define GRID "#dcdcdc"
-#define GROUND "#f1f1f1"
+#define GROUND "#e8e8e8"
+#define STRIP "#767676"
 #define FAN "#cfdcea"
 
 struct picture_dot {
