@@ -293,7 +293,7 @@ leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_t
 	if (leat_grow(&p->event, &p->event_cap, p->events + 1, sizeof(*p->event)) != 0)
 		return -1;
 	e = &p->event[p->events];
-	*e = (struct picture_event){ picture_seconds(time), leat_strndup(asset), leat_strndup(label), heavy };
+	*e = (struct picture_event){ picture_seconds(time), leat_strndup(asset), leat_strndup(label), heavy, false };
 	p->events++;
 	return e->asset != NULL && e->label != NULL ? 0 : -1;
 }
@@ -331,9 +331,13 @@ leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e)
 {
 	struct leat_buf words = { 0 };
 	int result = entry_words(&words, e);
+	size_t before = p->events;
 
 	if (result == 0)
 		result = leat_picture_event(p, e->asset, e->time, leat_buf_span(&words), !is_light(e->event));
+	/* Filters are changed often, pumps and seals are not. */
+	if (result == 0 && p->events > before)
+		p->event[before].first = e->event->renews || (e->event->resets != NULL && strcmp(e->event->name, "filter-change") != 0);
 	leat_buf_free(&words);
 	return result;
 }

@@ -199,19 +199,40 @@ next_tick(const struct leat_picture *p, const struct step *s, double t)
 	return next > t ? next : INFINITY;
 }
 
+/* Is it in the second pass of an hour that comes twice? */
+static bool
+again(const struct leat_picture *p, double t)
+{
+	struct leat_civil c = civil(p, t);
+	struct leat_time at[2];
+
+	return leat_zone_instants(p->form.zone, &c, at) == 2 && at[1].sec == (int64_t)floor(t);
+}
+
+bool
+picture_time_repeats(const struct leat_picture *p)
+{
+	const struct step *s = choose(p);
+
+	if (s->grain != SECONDS || s->length < 60 || s->length > HOUR)
+		return false;
+	for (double t = next_tick(p, s, p->start - 1); t <= p->end; t = next_tick(p, s, t))
+		if (again(p, t))
+			return true;
+	return false;
+}
+
 /* The first line of a tick's label. */
 static void
 tick_text(const struct leat_picture *p, const struct step *s, double t, char *dst, size_t size)
 {
 	struct leat_civil c = civil(p, t);
-	struct leat_time at[2];
 
 	if (s->grain == SECONDS && s->length < 60)
 		snprintf(dst, size, "%02d:%02d:%02d", c.hour, c.minute, c.second);
 	else if (s->grain == SECONDS)
 		/* A star marks the second pass of an hour that comes twice; the note below says so. */
-		snprintf(dst, size, "%02d:%02d%s", c.hour, c.minute,
-		    leat_zone_instants(p->form.zone, &c, at) == 2 && at[1].sec == (int64_t)floor(t) ? "*" : "");
+		snprintf(dst, size, "%02d:%02d%s", c.hour, c.minute, again(p, t) ? "*" : "");
 	else if (s->grain == DAYS)
 		snprintf(dst, size, "%d %s", c.day, month_name[c.month - 1]);
 	else if (s->grain == MONTHS)

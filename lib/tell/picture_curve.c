@@ -171,21 +171,25 @@ picture_curve(const struct leat_picture *p, const struct picture_panel *panel, s
 }
 
 static void
-gap(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, double from, double to)
+gap(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, double from, double to, bool words)
 {
+	double width = svg_width(LEAT_SPAN("no data"), 10, false), bottom = panel->plot_top + panel->plot_height;
 	double x1 = picture_x(p, fmax(from, p->start)), x2 = picture_x(p, fmin(to, p->end));
 
 	if (x2 - x1 < GAP_LEAST)
 		return;
-	svg_rect(out, x1, panel->plot_top, x2 - x1, panel->plot_height, GROUND);
-	if (x2 - x1 > svg_width(LEAT_SPAN("no data"), 10, false) + 8)
-		svg_text(out, (x1 + x2) / 2, panel->plot_top + panel->plot_height - 5, 10, SVG_MIDDLE, SOFT, false,
-		    LEAT_SPAN("no data"));
+	if (!words) {
+		svg_rect(out, x1, panel->plot_top, x2 - x1, panel->plot_height, GROUND);
+	} else if (x2 - x1 > width + 8) {
+		/* Lines of limits pass behind. */
+		svg_rect(out, (x1 + x2 - width) / 2, bottom - 14, width, 12, GROUND);
+		svg_text(out, (x1 + x2) / 2, bottom - 5, 10, SVG_MIDDLE, SOFT, false, LEAT_SPAN("no data"));
+	}
 }
 
 /* Grounds of what is not known: between the dots around it, or from where a step's hold ends. */
 void
-picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
+picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool words)
 {
 	bool holds = panel->kind != LEAT_KIND_ANALOGUE;
 	struct walk w = { .b = &panel->bins };
@@ -195,9 +199,9 @@ picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, st
 
 	for (; next_dot(&w, &dot); last = dot.t, any = true) {
 		if (any && !w.joined)
-			gap(p, panel, out, holds ? fmin(until, dot.t) : last, dot.t);
+			gap(p, panel, out, holds ? fmin(until, dot.t) : last, dot.t, words);
 		until = w.at == w.dots ? known_to(p, &panel->bins, &w, dot.t) : dot.t;
 	}
 	if (any && until < p->data_end)
-		gap(p, panel, out, holds ? until : last, p->data_end);
+		gap(p, panel, out, holds ? until : last, p->data_end, words);
 }

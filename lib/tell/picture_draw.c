@@ -20,8 +20,9 @@ picture_point_words(struct leat_buf *buf, const struct picture_panel *panel)
 
 	leat_words_point(&t, leat_span_of(panel->point));
 	leat_buf_reset(buf);
+	/* Names of the works' own stay as they are. */
 	if (!t.failed && leat_buf_add_span(buf, leat_buf_span(&t.line)) == 0 && buf->len > 0 && buf->data[0] >= 'a' &&
-	    buf->data[0] <= 'z')
+	    buf->data[0] <= 'z' && leat_point_find(leat_span_of(panel->point)) != NULL)
 		buf->data[0] = (char)(buf->data[0] - 'a' + 'A');
 	leat_text_free(&t);
 }
@@ -299,9 +300,9 @@ draw_panel(struct leat_picture *p, struct picture_panel *panel, struct leat_out 
 	svg_escape(out, leat_buf_span(&text));
 	leat_out_text(out, "</title>\n");
 	head(p, panel, out);
-	picture_gaps(p, panel, out);
+	picture_gaps(p, panel, out, false);
 	picture_time_axis(p, out, panel->plot_top, bottom, false);
-	if (!picture_is_words(panel)) {
+	if (!picture_is_words(panel) && panel->bins.drawn > 0) {
 		value_ticks(p, panel, out, false);
 		svg_line(out, p->left, panel->plot_top, p->left, bottom, SOFT, 1, NULL);
 	}
@@ -311,12 +312,13 @@ draw_panel(struct leat_picture *p, struct picture_panel *panel, struct leat_out 
 		    leat_buf_span(&text));
 	if (picture_is_words(panel)) {
 		picture_word_bars(p, panel, out, true);
-	} else {
+	} else if (panel->bins.drawn > 0) {
 		value_ticks(p, panel, out, true);
 		picture_levels(p, panel, out);
 		picture_fan(p, panel, out);
 		picture_curve(p, panel, out);
 	}
+	picture_gaps(p, panel, out, true);
 	picture_events(p, panel, out);
 	if (panel->strip != NULL)
 		picture_draw_strip(p, panel->strip, out, bottom + 2);
@@ -336,6 +338,7 @@ notes(const struct leat_picture *p, struct leat_out *out)
 		strip = strip || p->panel[i]->strip != NULL;
 	/* A rule is nothing to be read. */
 	if (leat_buf_printf(&text, "clock of %s", strchr(zone, ',') != NULL ? "the works" : zone) == 0 &&
+	    (!picture_time_repeats(p) || leat_buf_printf(&text, "; *: the hour that came twice, again") == 0) &&
 	    (!p->any_uncertain || leat_buf_printf(&text, "; dotted, hollow: uncertain") == 0) &&
 	    (!strip || leat_buf_printf(&text, "; strip: high grinding, low off, between other states") == 0))
 		svg_text(out, p->left, p->height - 5, 10, SVG_START, SOFT, false, leat_buf_span(&text));

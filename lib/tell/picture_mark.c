@@ -232,12 +232,12 @@ place_events(const struct leat_picture *p, const struct picture_panel *panel, st
 
 	for (size_t i = 0; i < p->events; i++)
 		placed[i].row = ROWS;
-	for (int pass = 0; pass < 2; pass++) {
+	for (int pass = 0; pass < 3; pass++) {
 		for (size_t i = 0; i < p->events; i++) {
 			const struct picture_event *e = &p->event[i];
 			double width, x = picture_x(p, e->t) + 5;
 
-			if (e->heavy != (pass == 0) || !concerns(p, panel, e) || repeats(p, placed, i))
+			if (pass != (e->first ? 0 : e->heavy ? 1 : 2) || !concerns(p, panel, e) || repeats(p, placed, i))
 				continue;
 			width = fmin(svg_width(leat_span_of(e->label), LABEL, false), 150) + 8;
 			if (x + width > p->width)
@@ -268,7 +268,7 @@ draw_event(const struct leat_picture *p, const struct picture_panel *panel, cons
 {
 	double x = picture_x(p, e->t), y = panel->plot_top - 3 - (at->row < ROWS ? (double)at->row * PICTURE_EVENT_ROW : 0);
 
-	svg_line(out, x, y, x, panel->plot_top + panel->plot_height, SOFT, e->heavy ? 1.2 : 0.8, e->heavy ? NULL : "1 2");
+	svg_line(out, x, y, x, panel->plot_top + panel->plot_height, SOFT, e->heavy ? 1 : 0.8, e->heavy ? NULL : "1 2");
 	leat_out_text(out, "<path d=\"M");
 	svg_number(out, x - 3.5);
 	leat_out_char(out, ' ');

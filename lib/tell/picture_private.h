@@ -101,6 +101,7 @@ struct picture_event {
 	double t;
 	char *asset, *label;		/* owned */
 	bool heavy;
+	bool first;			/* of the heavy ones, its label comes before others */
 };
 
 struct leat_picture {
@@ -118,7 +119,7 @@ struct leat_picture {
 	double start, end;		/* of the time axis */
 	double data_end;
 	double width, height, left, right;	/* left and right edge of the plots */
-	bool any_uncertain, any_gap, any_strip;
+	bool any_uncertain;
 };
 
 static inline double
@@ -153,6 +154,8 @@ void picture_axis_values(struct picture_axis *axis, double low, double high, dou
 size_t picture_axis_label(char *dst, const struct picture_axis *axis, double value);
 void picture_axis_unit(char *dst, size_t size, const struct picture_panel *panel);
 void picture_time_axis(const struct leat_picture *p, struct leat_out *out, double top, double bottom, bool labels);
+/* Is there an hour in the picture that comes twice, and has ticks? */
+bool picture_time_repeats(const struct leat_picture *p);
 /* "1 Oct 2025" by the clock of the works. */
 void picture_date(char *dst, size_t size, const struct leat_zone *zone, double t);
 double picture_x(const struct leat_picture *p, double t);
@@ -164,7 +167,8 @@ size_t picture_value_text(char *dst, double value);
 
 /* Parts of a panel. */
 void picture_curve(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
-void picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
+/* Grounds, or the words on them. */
+void picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool words);
 void picture_word_bars(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool labels);
 void picture_draw_strip(const struct leat_picture *p, const struct picture_strip *strip, struct leat_out *out, double top);
 void picture_levels(const struct leat_picture *p, struct picture_panel *panel, struct leat_out *out);
