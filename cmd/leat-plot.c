@@ -126,7 +126,7 @@ meet(struct job *job, const struct leat_reading *r)
 	s->panel = leat_picture_panel_of(job->picture, r->asset, r->point, &job->points);
 	if (s->panel == LEAT_PICTURE_FAILED)
 		return out_of_memory();
-	if (s->panel == LEAT_PICTURE_FULL && job->full++ < 20)
+	if (s->panel == LEAT_PICTURE_FULL && job->full++ < 8)
 		front_note("left out, for there are panels enough: %.*s/%.*s", (int)r->asset.len, r->asset.ptr,
 		    (int)r->point.len, r->point.ptr);
 	if (job->count <= r->series)

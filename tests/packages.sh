@@ -6,7 +6,7 @@
 set -u
 
 build='gcc libc6-dev libcsv-dev zlib1g-dev gzip tzdata'
-check="$build libcmocka-dev mandoc libc-bin units"
+check="$build libcmocka-dev mandoc libc-bin units libxml2-utils"
 case ${1-} in
 build) want=$build ;;
 check) want=$check ;;

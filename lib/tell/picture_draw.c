@@ -155,7 +155,7 @@ margins(struct leat_picture *p)
 static void
 heights(struct leat_picture *p)
 {
-	double fixed = (p->title[0] != '\0' ? TITLE : 0) + FOOT + NOTES, each, y;
+	double fixed = (p->title[0] != '\0' ? TITLE : 0) + FOOT + NOTES - BELOW, each, y;
 	size_t free_panels = 0;
 
 	for (size_t i = 0; i < p->panels; i++) {

@@ -116,7 +116,7 @@ fan_dates(const struct leat_picture *p, const struct leat_picture_fan *fan, char
 		return;
 	}
 	picture_date(early, sizeof(early), p->form.zone, picture_seconds(fan->early));
-	snprintf(dst, size, "limit reached about %s (%s to %s)", likely, early, late);
+	snprintf(dst, size, "limit reached about %s (four in five: %s to %s)", likely, early, late);
 }
 
 /* The ground between the earliest and the latest line. */
