@@ -212,10 +212,10 @@ account(const struct job *job)
 		struct leat_span point = leat_readings_points(job->in)->name[pairs->pair[i] & 0xffffffff];
 
 		if (job->series[i].texts > 0)
-			front_warn("%.*s/%.*s: %lld readings that are no numbers are not drawn", (int)asset.len, asset.ptr,
+			front_warn("%.*s/%.*s: not drawn, for they are no numbers: %lld", (int)asset.len, asset.ptr,
 			    (int)point.len, point.ptr, job->series[i].texts);
 		if (job->series[i].units > 0)
-			front_warn("%.*s/%.*s: %lld readings in units of another dimension are not drawn", (int)asset.len, asset.ptr,
+			front_warn("%.*s/%.*s: not drawn, for their unit is of another dimension: %lld", (int)asset.len, asset.ptr,
 			    (int)point.len, point.ptr, job->series[i].units);
 	}
 	if (job->full > 0)

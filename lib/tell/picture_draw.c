@@ -102,7 +102,9 @@ value_axis(const struct leat_picture *p, struct picture_panel *panel)
 		for (size_t i = 0; i < panel->levels; i++) {
 			double v = panel->level[i].value;
 
-			if (v < data_low - reach || v > data_high + reach)
+			/* What the data began at is never far from them. */
+			if ((v < data_low - reach || v > data_high + reach) && (panel->level[i].line != LEAT_PICTURE_BASELINE ||
+			    fabs(v) > 2 * fmax(fabs(data_low), fabs(data_high))))
 				continue;
 			low = fmin(low, v);
 			high = fmax(high, v);
@@ -207,40 +209,51 @@ layout(struct leat_picture *p)
 		p->height = picture_spark_height(p);
 }
 
+/* "132 readings from 1 Jan 2025 to 1 Feb 2026". */
+static int
+describe_period(const struct leat_picture *p, const struct picture_bins *b, struct leat_buf *buf)
+{
+	char from[40], to[40];
+	size_t i = 0, k = b->count;
+	bool one_day;
+
+	while (!b->bin[i].used)
+		i++;
+	while (!b->bin[k - 1].used)
+		k--;
+	picture_date(from, sizeof(from), p->form.zone, b->bin[i].first.t);
+	picture_date(to, sizeof(to), p->form.zone, b->bin[k - 1].last.t);
+	one_day = strcmp(from, to) == 0;
+	return leat_buf_printf(buf, "%lld reading%s %s %s%s%s", b->drawn, b->drawn == 1 ? "" : "s", one_day ? "on" : "from", from,
+	    one_day ? "" : " to ", one_day ? "" : to);
+}
+
 void
 picture_describe(const struct leat_picture *p, const struct picture_panel *panel, struct leat_buf *buf)
 {
 	const struct picture_bins *b = &panel->bins;
-	char low_text[LEAT_NUMBER_MAX], high_text[LEAT_NUMBER_MAX], last_text[LEAT_NUMBER_MAX], from[40], to[40];
+	char low_text[LEAT_NUMBER_MAX], high_text[LEAT_NUMBER_MAX], last_text[LEAT_NUMBER_MAX];
 	const char *unit = panel->unit != NULL ? panel->unit->name : "";
 	double low, high;
-	size_t i = 0, k = b->count;
+	size_t k = b->count;
+	int failed;
 
 	leat_buf_reset(buf);
 	if (!picture_range(p, panel, &low, &high)) {
-		p = NULL;
+		failed = leat_buf_printf(buf, "no reading that can be drawn");
+	} else if (picture_is_words(panel)) {
+		failed = describe_period(p, b, buf);
 	} else {
-		while (!b->bin[i].used)
-			i++;
 		while (!b->bin[k - 1].used)
 			k--;
-		picture_date(from, sizeof(from), p->form.zone, b->bin[i].first.t);
-		picture_date(to, sizeof(to), p->form.zone, b->bin[k - 1].last.t);
-	}
-	if (p == NULL) {
-		if (leat_buf_printf(buf, "no reading that can be drawn") != 0)
-			return;
-	} else if (picture_is_words(panel)) {
-		if (leat_buf_printf(buf, "%lld readings from %s to %s", b->drawn, from, to) != 0)
-			return;
-	} else {
 		picture_value_text(low_text, low);
 		picture_value_text(high_text, high);
 		picture_value_text(last_text, b->bin[k - 1].last.v);
-		if (leat_buf_printf(buf, "%lld readings from %s to %s, lowest %s, highest %s, last %s%s%s", b->drawn, from, to,
-		    low_text, high_text, last_text, unit[0] != '\0' ? " " : "", unit) != 0)
-			return;
+		failed = describe_period(p, b, buf) != 0 || leat_buf_printf(buf, ", lowest %s, highest %s, last %s%s%s", low_text,
+		    high_text, last_text, unit[0] != '\0' ? " " : "", unit) != 0;
 	}
+	if (failed)
+		leat_buf_reset(buf);
 }
 
 static void

@@ -133,6 +133,8 @@ void
 svg_text(struct leat_out *out, double x, double y, double size, enum svg_anchor anchor, const char *fill, bool bold,
     struct leat_span text)
 {
+	if (text.len == 0)
+		return;
 	leat_out_text(out, "<text");
 	attribute(out, "x", x);
 	attribute(out, "y", y);
