@@ -38,8 +38,8 @@ bool front_streams_open(struct front_streams *from, const char *given, int count
 /* Of an archive, only the months that can have rows from..to (both may be LEAT_TIME_NONE: open). */
 void front_streams_months(struct front_streams *from, struct leat_time start, struct leat_time end);
 
-/* The time of the last row of all, which stands for now under --now data; LEAT_TIME_NONE: there is none.  any_order: rows need
- * not be in order of time.  False when they cannot be read, and that was said. */
+/* The time of the last row of all, which stands for now under --now data; LEAT_TIME_NONE: there is none.  any_order: rows
+ * need not be in order of time.  False when they cannot be read, and that was said. */
 bool front_streams_last(const struct front_streams *from, bool any_order, struct leat_time *last);
 void front_streams_free(struct front_streams *from);
 

@@ -117,8 +117,8 @@ void leat_picture_forecast(struct leat_picture *p, uint32_t panel, const struct 
  * their labels first.  The texts are copied.  0, or -1 when memory is out. */
 int leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label,
     bool heavy) LEAT_MUST_USE;
-/* The same of an entry of the logbook, in words: heavy where something was done to the machine, light where something was read,
- * topped up or noted. */
+/* The same of an entry of the logbook, in words: heavy where something was done to the machine, light where something was
+ * read, topped up or noted. */
 int leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e) LEAT_MUST_USE;
 
 /* Limits of limits.csv and the shipped ones that rule the panels.  0, or -1 when memory is out. */

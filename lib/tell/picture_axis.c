@@ -8,6 +8,7 @@
 
 #define HOUR 3600
 #define DAY 86400
+#define YEARS_END INT64_C(253402300799)	/* 9999-12-31T23:59:59Z */
 
 static const char *const month_name[] = {
 	"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"
@@ -23,7 +24,7 @@ picture_axis_values(struct picture_axis *axis, double low, double high, double p
 
 	most = most < 2 ? 2 : most > 7 ? 7 : most;
 	size = fmax(fabs(low), fabs(high));
-	if (!(high - low > size * 1e-9)) {
+	if (!(high - low > size * 1e-7)) {
 		double pad = size > 0 ? size * 0.05 : 1;
 
 		low -= pad;
@@ -44,7 +45,7 @@ picture_axis_values(struct picture_axis *axis, double low, double high, double p
 	if (size >= 1e6 || size < 1e-3)
 		axis->power = (int)(3 * floor(log10(size) / 3));
 	exponent = (int)floor(log10(axis->step) + 1e-9) - axis->power;
-	axis->decimals = exponent >= 0 ? 0 : exponent < -9 ? 9 : -exponent;
+	axis->decimals = exponent >= 0 ? 0 : exponent < -12 ? 12 : -exponent;
 }
 
 size_t
@@ -178,6 +179,8 @@ next_of_clock(const struct leat_picture *p, const struct step *s, double t)
 		struct leat_civil c;
 
 		at += fine;
+		if (at > YEARS_END)
+			return INFINITY;
 		past = (at + leat_zone_offset(p->form.zone, at)) % fine;
 		at -= past < 0 ? past + fine : past;
 		if ((double)at <= t)

@@ -121,7 +121,8 @@ fan_dates(const struct leat_picture *p, const struct leat_picture_fan *fan, char
 
 /* The ground between the earliest and the latest line. */
 static void
-fan_ground(const struct leat_picture *p, const struct leat_picture_fan *fan, struct leat_out *out, const double at[2], double y)
+fan_ground(const struct leat_picture *p, const struct leat_picture_fan *fan, struct leat_out *out, const double at[2],
+    double y)
 {
 	double x[2] = { picture_x(p, picture_seconds(fan->early)), picture_x(p, picture_seconds(fan->late)) }, cx[2], cy[2];
 
