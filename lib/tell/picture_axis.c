@@ -15,6 +15,15 @@ static const char *const month_name[] = {
 };
 static const char *const day_name[] = { "Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun" };
 
+/* The round step below one of 1, 2 or 5 times a power of ten. */
+static double
+finer(double step)
+{
+	double ten = pow(10, floor(log10(step) + 1e-9));
+
+	return step > 4 * ten ? 2 * ten : step > 1.5 * ten ? ten : ten / 2;
+}
+
 /* Rounds low and high outward to a step of 1, 2 or 5 times a power of ten, some 35 pixels apart. */
 void
 picture_axis_values(struct picture_axis *axis, double low, double high, double pixels)
@@ -37,7 +46,7 @@ picture_axis_values(struct picture_axis *axis, double low, double high, double p
 		axis->step = ten * (i == 0 ? 2 : i == 1 ? 5 : i == 2 ? 10 : 20);
 	/* One tick alone is no scale. */
 	while (floor(high / axis->step) - ceil(low / axis->step) < 1)
-		axis->step /= 2;
+		axis->step = finer(axis->step);
 	axis->low = low;
 	axis->high = high;
 	axis->power = 0;
