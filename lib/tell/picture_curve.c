@@ -187,7 +187,7 @@ gap(const struct leat_picture *p, const struct picture_panel *panel, struct leat
 	}
 }
 
-/* Grounds of what is not known: between the dots around it, or from where a step's hold ends. */
+/* Grounds of what is not known: between the dots around it, or from where a hold ends. */
 void
 picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool words)
 {
@@ -203,5 +203,5 @@ picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, st
 		until = w.at == w.dots ? known_to(p, &panel->bins, &w, dot.t) : dot.t;
 	}
 	if (any && until < p->data_end)
-		gap(p, panel, out, holds ? until : last, p->data_end, words);
+		gap(p, panel, out, until, p->data_end, words);
 }

@@ -7,7 +7,7 @@
 #include "tell/text.h"
 #include "tell/words.h"
 
-#define TITLE 20.0
+#define TITLE 24.0
 #define HEAD 18.0		/* the title of a panel */
 #define BELOW 16.0		/* between panels */
 #define FOOT 36.0		/* the labels of the time axis */
@@ -344,7 +344,7 @@ static void
 notes(const struct leat_picture *p, struct leat_out *out)
 {
 	const char *zone = leat_zone_name(p->form.zone);
-	struct leat_buf text = { 0 };
+	struct leat_buf text = { 0 }, cut = { 0 };
 	bool strip = false;
 
 	for (size_t i = 0; i < p->panels; i++)
@@ -354,8 +354,10 @@ notes(const struct leat_picture *p, struct leat_out *out)
 	    (!picture_time_repeats(p) || leat_buf_printf(&text, "; *: the hour that came twice, again") == 0) &&
 	    (!p->any_uncertain || leat_buf_printf(&text, "; dotted, hollow: uncertain") == 0) &&
 	    (!strip || leat_buf_printf(&text, "; strip: high grinding, low off, between other states") == 0))
-		svg_text(out, p->left, p->height - 5, 10, SVG_START, SOFT, false, leat_buf_span(&text));
+		svg_text(out, p->left, p->height - 5, 10, SVG_START, SOFT, false,
+		    svg_cut(&cut, leat_buf_span(&text), 10, false, p->width - p->left));
 	leat_buf_free(&text);
+	leat_buf_free(&cut);
 }
 
 static void

@@ -244,7 +244,7 @@ place_events(const struct leat_picture *p, const struct picture_panel *panel, st
 			if (x + width > p->width)
 				x -= width + 6;
 			for (size_t row = 0; row < ROWS && placed[i].row == ROWS; row++)
-				if (x >= 0 && !collides(placed, p->events, row, x - 9, width + 9))
+				if (x >= 0 && !collides(placed, p->events, row, x - 9, width + 18))
 					placed[i] = (struct placed){ row, x, width };
 			if (placed[i].row < ROWS && placed[i].row >= used)
 				used = placed[i].row + 1;
@@ -267,7 +267,8 @@ static void
 draw_event(const struct leat_picture *p, const struct picture_panel *panel, const struct picture_event *e,
     const struct placed *at, struct leat_out *out)
 {
-	double x = picture_x(p, e->t), y = panel->plot_top - 3 - (at->row < ROWS ? (double)at->row * PICTURE_EVENT_ROW : 0);
+	/* A mark without label has no row of its own: it hangs within the plot. */
+	double x = picture_x(p, e->t), y = panel->plot_top + (at->row < ROWS ? -3 - (double)at->row * PICTURE_EVENT_ROW : 8);
 
 	svg_line(out, x, y, x, panel->plot_top + panel->plot_height, SOFT, e->heavy ? 1 : 0.8, e->heavy ? NULL : "1 2");
 	leat_out_text(out, "<path d=\"M");
