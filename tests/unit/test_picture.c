@@ -164,15 +164,19 @@ static void
 times_by_the_clock(void **state)
 {
 	(void)state;
-	assert_string_equal(ticks("UTC", "2025-03-30T00:00:00Z", "2025-03-30T05:00:00Z", 400), "00:00 01:00 02:00 03:00 04:00 05:00");
+	assert_string_equal(ticks("UTC", "2025-03-30T00:00:00Z", "2025-03-30T05:00:00Z", 400),
+	    "00:00 01:00 02:00 03:00 04:00 05:00");
 	assert_string_equal(ticks("Europe/Berlin", "2025-03-29T23:00:00Z", "2025-03-30T04:00:00Z", 400),
 	    "00:00 01:00 03:00 04:00 05:00 06:00");
 	assert_string_equal(ticks("Europe/Berlin", "2025-10-25T22:00:00Z", "2025-10-26T03:00:00Z", 400),
 	    "00:00 01:00 02:00 02:00* 03:00 04:00");
 	/* Longer steps keep to the clock on both sides of the change. */
-	assert_string_equal(ticks("Europe/Berlin", "2025-10-25T22:00:00Z", "2025-10-26T23:00:00Z", 300), "00:00 06:00 12:00 18:00 00:00");
-	assert_string_equal(ticks("Europe/Berlin", "2025-03-29T23:00:00Z", "2025-03-30T22:00:00Z", 300), "00:00 06:00 12:00 18:00 00:00");
-	assert_string_equal(ticks("Asia/Kathmandu", "2025-03-29T18:15:00Z", "2025-03-30T18:15:00Z", 300), "00:00 06:00 12:00 18:00 00:00");
+	assert_string_equal(ticks("Europe/Berlin", "2025-10-25T22:00:00Z", "2025-10-26T23:00:00Z", 300),
+	    "00:00 06:00 12:00 18:00 00:00");
+	assert_string_equal(ticks("Europe/Berlin", "2025-03-29T23:00:00Z", "2025-03-30T22:00:00Z", 300),
+	    "00:00 06:00 12:00 18:00 00:00");
+	assert_string_equal(ticks("Asia/Kathmandu", "2025-03-29T18:15:00Z", "2025-03-30T18:15:00Z", 300),
+	    "00:00 06:00 12:00 18:00 00:00");
 	/* Days, weeks that begin on Monday, months, years. */
 	assert_string_equal(ticks("Europe/Berlin", "2025-03-27T23:00:00Z", "2025-03-31T22:00:00Z", 400),
 	    "28 Mar 29 Mar 30 Mar 31 Mar 1 Apr");
@@ -180,7 +184,8 @@ times_by_the_clock(void **state)
 	assert_string_equal(ticks("UTC", "2025-01-01T00:00:00Z", "2025-07-01T00:00:00Z", 500), "Jan Feb Mar Apr May Jun Jul");
 	assert_string_equal(ticks("UTC", "2020-01-01T00:00:00Z", "2026-01-01T00:00:00Z", 500), "2020 2021 2022 2023 2024 2025 2026");
 	/* What would not fit within the picture has a tick alone. */
-	assert_string_equal(ticks("UTC", "2025-01-01T00:00:00Z", "2025-01-01T00:00:20Z", 420), "00:00:00 00:00:05 00:00:10 00:00:15");
+	assert_string_equal(ticks("UTC", "2025-01-01T00:00:00Z", "2025-01-01T00:00:20Z", 420),
+	    "00:00:00 00:00:05 00:00:10 00:00:15");
 }
 
 /* The first and the last year that there are, and the whole of time, end. */
@@ -238,7 +243,8 @@ cut_text(void **state)
 	leat_buf_free(&buf);
 }
 
-/* A limit that is near is drawn, one that is far is named with an arrow, the same one is drawn once, another unit is converted. */
+/* A limit that is near is drawn, one that is far is named with an arrow, the same one is drawn once, another
+ * unit is converted. */
 static void
 levels(void **state)
 {
