@@ -196,7 +196,7 @@ static void
 layout(struct leat_picture *p)
 {
 	p->width = p->form.width;
-	if (p->form.sort)
+	if (p->form.sort && p->panels > 0)
 		qsort(p->panel, p->panels, sizeof(p->panel[0]), by_name);
 	period(p);
 	for (size_t i = 0; i < p->panels; i++) {
