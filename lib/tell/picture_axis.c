@@ -70,7 +70,7 @@ void
 picture_axis_unit(char *dst, size_t size, const struct picture_panel *panel)
 {
 	static const char *const digit[] = { "⁰", "¹", "²", "³", "⁴", "⁵", "⁶", "⁷", "⁸", "⁹" };
-	const char *unit = panel->unit != NULL ? panel->unit->name : "";
+	const char *unit = picture_unit(panel);
 	int power = panel->axis.power;
 
 	if (power == 0 || picture_is_words(panel))

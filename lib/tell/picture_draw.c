@@ -233,7 +233,7 @@ picture_describe(const struct leat_picture *p, const struct picture_panel *panel
 {
 	const struct picture_bins *b = &panel->bins;
 	char low_text[LEAT_NUMBER_MAX], high_text[LEAT_NUMBER_MAX], last_text[LEAT_NUMBER_MAX];
-	const char *unit = panel->unit != NULL ? panel->unit->name : "";
+	const char *unit = picture_unit(panel);
 	double low, high;
 	size_t k = b->count;
 	int failed;

@@ -134,6 +134,13 @@ picture_is_words(const struct picture_panel *panel)
 	return panel->kind == LEAT_KIND_WORD || panel->kind == LEAT_KIND_SWITCH;
 }
 
+/* What stands beside numbers; nothing for a plain number or where no unit is known. */
+static inline const char *
+picture_unit(const struct picture_panel *panel)
+{
+	return panel->unit != NULL && strcmp(panel->unit->name, "1") != 0 ? panel->unit->name : "";
+}
+
 /* SVG by small pieces.  Coordinates have one digit after the point, and are cut to what a viewer can hold. */
 void svg_number(struct leat_out *out, double value);
 /* Text of anybody as content or attribute. */

@@ -33,8 +33,7 @@ texts(const struct leat_picture *p, const struct picture_panel *panel, struct le
 		failed = leat_buf_add_span(last, panel->bins.words.name[(size_t)dot->v]);
 	} else {
 		picture_value_text(low_text, dot->v);
-		failed = leat_buf_printf(last, "%s%s%s", low_text, panel->unit != NULL ? " " : "",
-		    panel->unit != NULL ? panel->unit->name : "");
+		failed = leat_buf_printf(last, "%s%s%s", low_text, picture_unit(panel)[0] != '\0' ? " " : "", picture_unit(panel));
 		picture_value_text(low_text, low);
 		picture_value_text(high_text, high);
 		failed |= leat_buf_printf(range, "%s to %s", low_text, high_text);

@@ -270,6 +270,28 @@ levels(void **state)
 	leat_zone_free(z);
 }
 
+/* Within an HTML page there is no declaration; a word, a share and a plain number have no unit. */
+static void
+within_a_page(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture *p = leat_picture_new(&form);
+	uint32_t panel;
+	char *text;
+
+	(void)state;
+	assert_true(strncmp(written(p), "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<svg ", 44) == 0);
+	form.within = form.spark = true;
+	p = leat_picture_new(&form);
+	panel = leat_picture_panel_of(p, LEAT_SPAN("NM/sample"), LEAT_SPAN("iso4406-4um"), NULL);
+	leat_picture_number(p, panel, at("2025-01-01T00:00:00Z"), 18, LEAT_GOOD);
+	text = written(p);
+	assert_true(strncmp(text, "<svg ", 5) == 0);
+	assert_non_null(strstr(text, ">18</text>"));
+	leat_zone_free(z);
+}
+
 int
 main(void)
 {
@@ -281,6 +303,7 @@ main(void)
 		cmocka_unit_test(text_of_anybody),
 		cmocka_unit_test(cut_text),
 		cmocka_unit_test(levels),
+		cmocka_unit_test(within_a_page),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
