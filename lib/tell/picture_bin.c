@@ -6,8 +6,8 @@
 
 #define NARROWEST (1.0 / 1024)
 
-static void
-merge(struct picture_bin *into, const struct picture_bin *b)
+void
+picture_bin_merge(struct picture_bin *into, const struct picture_bin *b)
 {
 	if (!b->used)
 		return;
@@ -36,7 +36,7 @@ widen(struct picture_bins *b)
 		size_t to = (size_t)((b->base + (int64_t)i - ((b->base + (int64_t)i) & 1)) / 2 - base);
 
 		memset(&b->bin[i], 0, sizeof(b->bin[i]));
-		merge(&b->bin[to], &bin);
+		picture_bin_merge(&b->bin[to], &bin);
 		count = to + 1;
 	}
 	b->count = count;

@@ -31,6 +31,7 @@ picture_range(const struct leat_picture *p, const struct picture_panel *panel, d
 
 /* Hands out the dots of a series in order of time, each with whether the line goes on to it from the one before. */
 struct walk {
+	const struct leat_picture *p;
 	const struct picture_bins *b;
 	size_t bin;
 	struct picture_dot dot[4];
@@ -48,24 +49,41 @@ add_dot(struct walk *w, const struct picture_dot *dot)
 	w->dot[w->dots++] = *dot;
 }
 
+/* The next columns that lie within one pixel, as one; false at the end. */
+static bool
+next_bin(struct walk *w, struct picture_bin *bin)
+{
+	double pixel = 0;
+
+	bin->used = false;
+	for (; w->bin < w->b->count; w->bin++) {
+		const struct picture_bin *next = &w->b->bin[w->bin];
+
+		if (!next->used)
+			continue;
+		if (bin->used && (next->broken || floor(picture_x(w->p, next->first.t)) != pixel))
+			break;
+		pixel = floor(picture_x(w->p, next->first.t));
+		picture_bin_merge(bin, next);
+	}
+	return bin->used;
+}
+
 static bool
 next_dot(struct walk *w, struct picture_dot *dot)
 {
 	if (w->at == w->dots) {
-		const struct picture_bin *bin;
+		struct picture_bin bin;
 
-		while (w->bin < w->b->count && !w->b->bin[w->bin].used)
-			w->bin++;
-		if (w->bin == w->b->count)
+		if (!next_bin(w, &bin))
 			return false;
-		bin = &w->b->bin[w->bin++];
 		w->dots = w->at = 0;
-		add_dot(w, &bin->first);
-		add_dot(w, bin->low.t <= bin->high.t ? &bin->low : &bin->high);
-		add_dot(w, bin->low.t <= bin->high.t ? &bin->high : &bin->low);
-		add_dot(w, &bin->last);
-		w->joined = !bin->broken;
-		w->until = bin->until;
+		add_dot(w, &bin.first);
+		add_dot(w, bin.low.t <= bin.high.t ? &bin.low : &bin.high);
+		add_dot(w, bin.low.t <= bin.high.t ? &bin.high : &bin.low);
+		add_dot(w, &bin.last);
+		w->joined = !bin.broken;
+		w->until = bin.until;
 	} else {
 		w->joined = true;
 	}
@@ -95,7 +113,7 @@ known_to(const struct leat_picture *p, const struct picture_bins *b, const struc
 static void
 path(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool uncertain)
 {
-	struct walk w = { .b = &panel->bins };
+	struct walk w = { .p = p, .b = &panel->bins };
 	struct picture_dot dot, before = { 0 };
 	bool step = panel->kind == LEAT_KIND_STEP, any = false, pen = false;
 	double until = 0;
@@ -147,7 +165,7 @@ mark(const struct leat_picture *p, const struct picture_panel *panel, struct lea
 static void
 marks(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
 {
-	struct walk w = { .b = &panel->bins };
+	struct walk w = { .p = p, .b = &panel->bins };
 	struct picture_dot dot, before = { 0 };
 	bool all = (double)panel->bins.drawn * DOT_EVERY < p->right - p->left, any = false, joined_before = false;
 
@@ -192,7 +210,7 @@ void
 picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool words)
 {
 	bool holds = panel->kind != LEAT_KIND_ANALOGUE;
-	struct walk w = { .b = &panel->bins };
+	struct walk w = { .p = p, .b = &panel->bins };
 	struct picture_dot dot;
 	double last = p->start, until = p->start;
 	bool any = false;

@@ -50,6 +50,9 @@ struct picture_bins {
 	struct leat_names words;	/* of word series: number is index */
 };
 
+/* Adds a later column to one; either may be unused. */
+void picture_bin_merge(struct picture_bin *into, const struct picture_bin *b);
+
 /* 0, or -1 when memory is out. */
 int picture_bins_put(struct picture_bins *b, double t, double v, bool uncertain, uint32_t words);
 void picture_bins_break(struct picture_bins *b, double t);
