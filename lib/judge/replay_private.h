@@ -30,7 +30,7 @@ struct leat_replay_item {
 
 struct leat_replay_forecast {
 	uint32_t item;
-	struct leat_time night, early, middle, late;
+	struct leat_time night, early, likely, late;
 };
 
 struct leat_replay {

@@ -76,8 +76,8 @@ picture_axis_unit(char *dst, size_t size, const struct picture_panel *panel)
 	if (power == 0 || picture_is_words(panel))
 		snprintf(dst, size, "%s", unit);
 	else
-		snprintf(dst, size, "× 10%s%s%s %s", power < 0 ? "⁻" : "", abs(power) >= 10 ? digit[abs(power) / 10 % 10] : "",
-		    digit[abs(power) % 10], unit);
+		snprintf(dst, size, "× 10%s%s%s%s %s", power < 0 ? "⁻" : "", abs(power) >= 100 ? digit[abs(power) / 100 % 10] : "",
+		    abs(power) >= 10 ? digit[abs(power) / 10 % 10] : "", digit[abs(power) % 10], unit);
 }
 
 double
