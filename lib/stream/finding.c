@@ -24,10 +24,15 @@ static const char *const column_name[COL_COUNT] = {
 	"due", "shelved", "message"
 };
 
-/* What leat-trend adds. */
-enum { FURTHER_BASELINE, FURTHER_RATIO, FURTHER_EARLY, FURTHER_LIKELY, FURTHER_LATE, FURTHER_COUNT };
+/* What leat-trend, leat-diagnose and leat-loss add. */
+enum {
+	FURTHER_BASELINE, FURTHER_RATIO, FURTHER_EARLY, FURTHER_LIKELY, FURTHER_LATE, FURTHER_EXPLAINS, FURTHER_LOW, FURTHER_HIGH,
+	FURTHER_UNIT, FURTHER_COUNT
+};
 
-static const char *const further_name[FURTHER_COUNT] = { "baseline", "ratio", "p10", "p50", "p90" };
+static const char *const further_name[FURTHER_COUNT] = {
+	"baseline", "ratio", "p10", "p50", "p90", "explains", "per_day_low", "per_day_high", "per_day_unit"
+};
 
 static const char *const status_name[] = { "ok", "alert", "alarm", "unknown" };
 
@@ -103,7 +108,7 @@ struct reader {
 	struct leat_row row;
 	size_t width;
 	int column[COL_COUNT];
-	int further[FURTHER_COUNT];	/* columns of leat-trend; -1: none */
+	int further[FURTHER_COUNT];	/* columns that some judges add; -1: none */
 	struct leat_buf header;
 };
 
@@ -170,6 +175,17 @@ unfit_text(const struct reader *in, const char **why)
 	return -1;
 }
 
+/* A further column is nobody's contract: what is not fit there is left alone. */
+static struct leat_span
+further_cell(const struct reader *in, int which)
+{
+	struct leat_span text = leat_span_make("", 0);
+
+	if (in->further[which] >= 0)
+		text = in->row.field[in->further[which]];
+	return leat_field_fault(text) == NULL ? text : leat_span_make("", 0);
+}
+
 /* The column whose time cannot be read, or -1. */
 static int
 read_times(const struct reader *in, struct leat_finding *f)
@@ -199,16 +215,13 @@ read_further(const struct reader *in, struct leat_finding *f)
 {
 	struct leat_time *const time[] = { &f->early, &f->likely, &f->late };
 	double *const number[] = { &f->baseline, &f->ratio };
-	int column;
 
-	for (size_t i = 0; i < 3; i++) {
-		column = in->further[FURTHER_EARLY + i];
-		if (column < 0 || leat_time_parse(in->row.field[column], time[i]) != 0)
+	for (int i = 0; i < 3; i++) {
+		if (leat_time_parse(further_cell(in, FURTHER_EARLY + i), time[i]) != 0)
 			*time[i] = LEAT_TIME_NONE;
 	}
-	for (size_t i = 0; i < 2; i++) {
-		column = in->further[FURTHER_BASELINE + i];
-		if (column < 0 || leat_double_parse(in->row.field[column], number[i]) != 0)
+	for (int i = 0; i < 2; i++) {
+		if (leat_double_parse(further_cell(in, FURTHER_BASELINE + i), number[i]) != 0)
 			*number[i] = NAN;
 	}
 }
@@ -218,25 +231,26 @@ static int
 keep_texts(struct reader *in, struct leat_finding *f)
 {
 	struct {
-		int column;
+		struct leat_span from;
 		struct leat_span *text;
 	} texts[] = {
-		{ COL_ASSET, &f->asset }, { COL_POINT, &f->point }, { COL_RULE, &f->rule }, { COL_VALUE, &f->value },
-		{ COL_UNIT, &f->unit }, { COL_LIMIT, &f->limit }, { COL_MESSAGE, &f->message }
+		{ cell(in, COL_ASSET), &f->asset }, { cell(in, COL_POINT), &f->point }, { cell(in, COL_RULE), &f->rule },
+		{ cell(in, COL_VALUE), &f->value }, { cell(in, COL_UNIT), &f->unit }, { cell(in, COL_LIMIT), &f->limit },
+		{ cell(in, COL_MESSAGE), &f->message }, { further_cell(in, FURTHER_EXPLAINS), &f->explains },
+		{ further_cell(in, FURTHER_LOW), &f->per_day_low }, { further_cell(in, FURTHER_HIGH), &f->per_day_high },
+		{ further_cell(in, FURTHER_UNIT), &f->per_day_unit }
 	};
 	size_t i, len = 0, count = sizeof(texts) / sizeof(texts[0]);
 	struct leat_buf *block;
 
 	for (i = 0; i < count; i++)
-		len += cell(in, texts[i].column).len;
+		len += texts[i].from.len;
 	block = text_room(in->all, len);
 	if (block == NULL)
 		return -1;
 	for (i = 0; i < count; i++) {
-		struct leat_span s = cell(in, texts[i].column);
-
-		*texts[i].text = leat_span_make(block->data + block->len, s.len);
-		if (leat_buf_add_span(block, s) != 0)
+		*texts[i].text = leat_span_make(block->data + block->len, texts[i].from.len);
+		if (leat_buf_add_span(block, texts[i].from) != 0)
 			return -1;
 	}
 	return 0;

@@ -34,6 +34,10 @@ struct leat_finding {
 	struct leat_time early, likely, late;
 	double baseline, ratio;
 	struct leat_span message;
+
+	/* Read from further columns, where there are any; empty else. */
+	struct leat_span explains;	/* the findings it is about: ASSET POINT RULE, '-' for an empty one, ';' between them */
+	struct leat_span per_day_low, per_day_high, per_day_unit;	/* what waiting costs in a day */
 };
 
 /* Writing; extra is NULL or further column names joined by commas, and the caller writes those fields after each
