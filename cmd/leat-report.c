@@ -6,37 +6,42 @@
 
 #include "front.h"
 #include "front_tables.h"
-#include "tell/nights.h"
-#include "tell/nightly.h"
+#include "tell/nightly_mail.h"
 #include "tell/reach.h"
 
-enum { ALWAYS = FRONT_OWN, LINES, PREVIOUS, PRINT_DAY, READINGS, WEEK_DAY };
+enum { ALWAYS = FRONT_OWN, FROM, HTML, LINES, MAIL, PICTURES, PREVIOUS, PRINT_DAY, READINGS, TO, WEEK_DAY };
 
 static struct {
-	bool always, print_day;
+	bool always, print_day, html, mail;
 	size_t lines;
 	int week_day;
-	const char *readings, *previous;
+	const char *readings, *previous, *pictures, *from, *to;
 } opt = { .lines = 10 };
 
 static const char help[] =
-    "Usage: leat-report [-ehqV] [--always] [--lines N] [--nameplate FILE] [--now TIME]\n"
+    "Usage: leat-report [-ehqV] [--always] [--html | --mail --from ADDRESS --to ADDRESS]\n"
+    "                   [--lines N] [--nameplate FILE] [--now TIME] [--pictures FILE]\n"
     "                   [--previous DIR] [--print-day] [--readings FILE] [--since TIME]\n"
     "                   [--summary] [--week-day DAY] [-w DIR] [FILE ...]\n"
     "Findings to the nightly text: new, worse, still, cleared, what cannot be told.\n"
     "\n"
     "     --always         print a report even when there is nothing to say\n"
     " -e, --exit-status    status 1 when something not shelved is alert, alarm or unknown\n"
+    "     --from ADDRESS   whom the mail is from\n"
     " -h, --help           print this text\n"
+    "     --html           print the report in HTML, one file with all that is in it\n"
     "     --lines N        show N lines of each section, the gravest first (10)\n"
+    "     --mail           print the report as a mail for sendmail -t\n"
     "     --nameplate FILE take zone and start of day from FILE\n"
     "     --now TIME       the moment to look from (the clock), or data\n"
+    "     --pictures FILE  draw the series of findings by the readings in FILE\n"
     "     --previous DIR   compare with the newest earlier night in DIR\n"
     "     --print-day      print the works' day and the weekday of the report, nothing else\n"
     " -q, --quiet          no notes on standard error\n"
     "     --readings FILE  say how far the readings in FILE reach\n"
     "     --since TIME     tell episodes that ended since TIME (P1D before now)\n"
     "     --summary        account for what was read, on standard error\n"
+    "     --to ADDRESS     whom the mail is to; several with commas between\n"
     " -V, --version        print the version\n"
     "     --week-day DAY   the day on which standing alerts are listed (mon)\n"
     " -w, --works DIR      the works folder (LEAT_WORKS)\n";
@@ -95,37 +100,50 @@ set_now(const struct leat_findings *tonight, struct leat_time last)
 static void
 set_calendar(struct leat_calendar *cal, const struct leat_nameplate *np)
 {
-	struct leat_span start;
+	struct leat_error err;
 
-	cal->now = front_now();
-	cal->zone = leat_nameplate_zone(np);
-	start = leat_nameplate_word(np, leat_span_make("", 0), "day-start", cal->now);
-	if (leat_calendar_day_start(start, &cal->day_start_s) != 0)
-		front_misuse("nameplate: day-start is no time of day such as 06:00");
+	if (leat_nightly_calendar(cal, np, front_now(), &err) != 0)
+		front_misuse("%s", err.text);
 }
 
 static void
 read_earlier(struct leat_nightly *n, struct leat_findings *earlier)
 {
 	static char fault[1024];
-	struct leat_error err;
 	char *path = NULL;
-	int found;
 
 	if (opt.previous == NULL)
 		return;
-	found = leat_nights_before(opt.previous, leat_calendar_day(&n->cal, n->cal.now), &n->earlier_day, &path, &err);
-	if (found > 0 && leat_findings_read(earlier, path, &err) != 0)
-		found = -1;
-	n->earlier = earlier;
-	n->earlier_status = found < 0 ? LEAT_EARLIER_UNREADABLE : found > 0 ? LEAT_EARLIER_READ : LEAT_EARLIER_NONE;
-	if (found < 0) {
-		n->earlier_fault = leat_error_format(&err, fault, sizeof(fault));
+	leat_nightly_earlier(n, opt.previous, earlier, fault, &path);
+	if (n->earlier_status == LEAT_EARLIER_UNREADABLE)
 		front_warn("%s", fault);
-	}
-	if (found > 0)
+	if (n->earlier_status == LEAT_EARLIER_READ)
 		front_summary("compared with %s: %zu findings, %ld rows rejected", path, earlier->count, earlier->rejected);
 	free(path);
+}
+
+/* The report is worth having without pictures, so a failure is said and counted: then NULL. */
+static struct leat_gallery *
+read_pictures(const struct leat_nightly *n)
+{
+	const struct leat_gallery_form form = { .zone = n->cal.zone, .now = n->cal.now, .since = n->since };
+	struct leat_gallery *gallery = opt.pictures != NULL ? leat_gallery_new(&form) : NULL;
+	long long rejected = 0;
+	struct leat_error err;
+
+	if (opt.pictures == NULL)
+		return NULL;
+	if (gallery == NULL)
+		leat_error_memory(&err);
+	if (gallery == NULL || leat_gallery_findings(gallery, n->tonight, &err) != 0 ||
+	    leat_gallery_read(gallery, opt.pictures, &rejected, &err) != 0) {
+		front_error(&err);
+		leat_gallery_free(gallery);
+		return NULL;
+	}
+	if (rejected > 0)
+		front_note("%s: %lld rows are no readings", opt.pictures, rejected);
+	return gallery;
 }
 
 /* Makes the report and prints it. */
@@ -135,10 +153,16 @@ report(struct leat_nightly *n)
 	struct leat_nightly_count count;
 	struct leat_buf page = { 0 };
 	struct leat_error err;
+	int result;
 
-	if (leat_nightly_write(n, &page, &count, &err) != 0)
+	if (opt.mail)
+		result = leat_nightly_mail(n, leat_span_of(opt.from), leat_span_of(opt.to), &page, &count, &err);
+	else
+		result = leat_nightly_write(n, opt.html ? LEAT_PAGE_HTML : LEAT_PAGE_TEXT, &page, &count, &err);
+	if (result != 0)
 		front_error(&err);
-	leat_out_bytes(front_stdout(), page.data, page.len);
+	else
+		leat_out_bytes(front_stdout(), page.data, page.len);
 	front_summary("%zu alarms, %zu alerts, %zu cannot tell, %zu shelved; %zu rows later than now left out", count.alarm,
 	    count.alert, count.unknown, count.shelved, count.later);
 	if (front_opt.exit_status && count.found > 0)
@@ -165,16 +189,21 @@ parse(int argc, char *argv[])
 	static const struct option longs[] = {
 		{ "always", no_argument, NULL, ALWAYS },
 		{ "exit-status", no_argument, NULL, 'e' },
+		{ "from", required_argument, NULL, FROM },
 		{ "help", no_argument, NULL, 'h' },
+		{ "html", no_argument, NULL, HTML },
 		{ "lines", required_argument, NULL, LINES },
+		{ "mail", no_argument, NULL, MAIL },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
+		{ "pictures", required_argument, NULL, PICTURES },
 		{ "previous", required_argument, NULL, PREVIOUS },
 		{ "print-day", no_argument, NULL, PRINT_DAY },
 		{ "quiet", no_argument, NULL, 'q' },
 		{ "readings", required_argument, NULL, READINGS },
 		{ "since", required_argument, NULL, FRONT_SINCE },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "to", required_argument, NULL, TO },
 		{ "version", no_argument, NULL, 'V' },
 		{ "week-day", required_argument, NULL, WEEK_DAY },
 		{ "works", required_argument, NULL, 'w' },
@@ -187,8 +216,20 @@ parse(int argc, char *argv[])
 		case ALWAYS:
 			opt.always = true;
 			break;
+		case FROM:
+			opt.from = optarg;
+			break;
+		case HTML:
+			opt.html = true;
+			break;
 		case LINES:
 			opt.lines = (size_t)front_int("--lines", optarg, 1, 1000000);
+			break;
+		case MAIL:
+			opt.mail = true;
+			break;
+		case PICTURES:
+			opt.pictures = optarg;
 			break;
 		case PREVIOUS:
 			opt.previous = optarg;
@@ -198,6 +239,9 @@ parse(int argc, char *argv[])
 			break;
 		case READINGS:
 			opt.readings = optarg;
+			break;
+		case TO:
+			opt.to = optarg;
 			break;
 		case WEEK_DAY:
 			opt.week_day = leat_weekday_find(leat_span_of(optarg));
@@ -210,6 +254,27 @@ parse(int argc, char *argv[])
 	}
 }
 
+/* What goes with what, before anything is read. */
+static void
+check_options(void)
+{
+	struct leat_error err;
+	char text[1024];
+
+	if (opt.html && opt.mail)
+		front_misuse("options '--html' and '--mail' exclude each other: a mail has both forms in it");
+	if (!opt.mail && (opt.from != NULL || opt.to != NULL))
+		front_misuse("options '--from' and '--to' go with '--mail'");
+	if (opt.mail && (opt.from == NULL || opt.to == NULL))
+		front_misuse("option '--mail' needs '--from' and '--to'");
+	if (opt.pictures != NULL && !opt.html && !opt.mail)
+		front_misuse("option '--pictures' goes with '--html' or '--mail'");
+	if (opt.mail && leat_nightly_mail_check(leat_span_of(opt.from), leat_span_of(opt.to), &err) != 0)
+		front_misuse("%s", leat_error_format(&err, text, sizeof(text)));
+	if (opt.pictures != NULL && opt.readings != NULL && strcmp(opt.pictures, "-") == 0 && strcmp(opt.readings, "-") == 0)
+		front_misuse("standard input cannot be both '--pictures' and '--readings'");
+}
+
 int
 main(int argc, char *argv[])
 {
@@ -220,6 +285,7 @@ main(int argc, char *argv[])
 
 	front_start("leat-report", help);
 	parse(argc, argv);
+	check_options();
 	front_works_check();
 	np = front_nameplate();
 	if (opt.print_day) {
@@ -243,7 +309,10 @@ main(int argc, char *argv[])
 	n.lines = opt.lines;
 	n.week_day = opt.week_day;
 	n.always = opt.always;
+	n.works = leat_nameplate_word(np, leat_span_make("", 0), "works-name", n.cal.now);
+	n.gallery = read_pictures(&n);
 	report(&n);
+	leat_gallery_free(n.gallery);
 	leat_findings_free(&tonight);
 	leat_findings_free(&earlier);
 	leat_reach_free(&reaches);

@@ -5,6 +5,7 @@ static const struct leat_property properties[] = {
 	{ "zone", "", "UTC", "works",
 	    "time zone of the works: a name of the zone data, a POSIX rule or an offset (UTC: nothing is guessed)" },
 	{ "altitude", "m", "0", "works", "height above the sea, for the pressure of the air (0: sea level)" },
+	{ "works-name", "", NULL, "works", "what the works is called, in reports that go to people" },
 	{ "day-start", "", "06:00", "works", "local time at which the works' day begins (common practice)" },
 	{ "shelve-days", "d", "7", "works",
 	    "longest time for which leat-log shelves a finding (shelving after ISA-18.2; 7 days is common practice)" },

@@ -7,6 +7,7 @@
 
 #include "base/number.h"
 #include "stream/points.h"
+#include "tell/group.h"
 
 double
 leat_finding_excess(const struct leat_finding *f)
@@ -237,15 +238,28 @@ leat_item_by_rule(const struct leat_item *item)
 	return leat_span_is(item->row->point, "-") || !(untold || in_order);
 }
 
+/* The rank of an item and all below it. */
+static int
+group_rank(const struct leat_item *item)
+{
+	return item->members > 0 ? item->gravest : leat_item_rank(item);
+}
+
 /* What must be equal for two items to share a line: all that the line says once.  Repeated episodes keep a line of their
  * own. */
 static int
 cmp_cause(const struct leat_item *a, const struct leat_item *b)
 {
-	int d = a->mill_rank - b->mill_rank;
+	int d = a->first_rank - b->first_rank;
 
 	if (d == 0)
+		d = leat_cost_cmp(a->top, b->top);
+	if (d == 0)
+		d = a->mill_rank - b->mill_rank;
+	if (d == 0)
 		d = leat_span_cmp(a->mill, b->mill);
+	if (d == 0)
+		d = group_rank(a) - group_rank(b);
 	if (d == 0)
 		d = leat_item_rank(a) - leat_item_rank(b);
 	if (d == 0)
@@ -285,44 +299,87 @@ rank_mills(struct leat_item **order, size_t count)
 {
 	size_t i, begin = 0;
 	int rank = 0;
+	bool priced = false;
+
+	for (i = 0; i < count; i++)
+		priced = priced || order[i]->top != NULL;
+	for (i = 0; i < count; i++)
+		order[i]->first_rank = priced ? group_rank(order[i]) : 0;
 
 	for (i = 0; i <= count; i++) {
 		if (i == count || (i > begin && !leat_span_eq(order[i]->mill, order[begin]->mill))) {
 			for (; begin < i; begin++)
 				order[begin]->mill_rank = rank;
 		}
-		if (i < count && (i == begin || leat_item_rank(order[i]) < rank))
-			rank = leat_item_rank(order[i]);
+		if (i < count && (i == begin || group_rank(order[i]) < rank))
+			rank = group_rank(order[i]);
 	}
+}
+
+/* Has it a line of its own: several episodes, or findings that stand below it or elsewhere? */
+static bool
+stands_alone(const struct leat_item *item)
+{
+	return (item->episodes > 1 && !item->lost) || item->members > 0 || item->cause != NULL || item->row->explains.len > 0;
+}
+
+/* Folds the first count of lines->order. */
+static void
+fold(struct leat_lines *lines, size_t count)
+{
+	struct leat_item **order = lines->order;
+	struct leat_line *line = NULL;
+
+	rank_mills(order, count);
+	qsort(order, count, sizeof(*order), cmp_order);
+	for (size_t i = 0; i < count; i++) {
+		if (line == NULL || stands_alone(order[i]) || stands_alone(order[i - 1]) || cmp_cause(order[i - 1], order[i]) != 0) {
+			line = &lines->line[lines->count++];
+			line->first = i;
+			line->rank = group_rank(order[i]);
+		}
+		line->count++;
+	}
+}
+
+static int
+make_room(struct leat_lines *lines, size_t count, struct leat_error *err)
+{
+	lines->order = malloc((count + 1) * sizeof(*lines->order));
+	lines->line = calloc(count + 1, sizeof(*lines->line));
+	if (lines->order != NULL && lines->line != NULL)
+		return 0;
+	leat_lines_free(lines);
+	return leat_error_memory(err);
 }
 
 int
 leat_fold(struct leat_lines *lines, struct leat_items *items, enum leat_section section, struct leat_error *err)
 {
-	struct leat_line *line = NULL;
-	size_t i, count = 0;
+	size_t count = 0;
 
-	lines->order = malloc((items->count + 1) * sizeof(*lines->order));
-	lines->line = calloc(items->count + 1, sizeof(*lines->line));
-	if (lines->order == NULL || lines->line == NULL) {
-		leat_lines_free(lines);
-		return leat_error_memory(err);
-	}
-	for (i = 0; i < items->count; i++) {
-		if (items->item[i].section == section)
+	if (make_room(lines, items->count, err) != 0)
+		return -1;
+	for (size_t i = 0; i < items->count; i++) {
+		if (items->item[i].section == section && items->item[i].head == NULL)
 			lines->order[count++] = &items->item[i];
 	}
-	rank_mills(lines->order, count);
-	qsort(lines->order, count, sizeof(*lines->order), cmp_order);
-	for (i = 0; i < count; i++) {
-		if (line == NULL || (lines->order[i]->episodes > 1 && !lines->order[i]->lost) ||
-		    cmp_cause(lines->order[i - 1], lines->order[i]) != 0) {
-			line = &lines->line[lines->count++];
-			line->first = i;
-			line->rank = leat_item_rank(lines->order[i]);
-		}
-		line->count++;
+	fold(lines, count);
+	return 0;
+}
+
+int
+leat_fold_members(struct leat_lines *lines, struct leat_items *items, const struct leat_item *head, struct leat_error *err)
+{
+	size_t count = 0;
+
+	if (make_room(lines, head->members, err) != 0)
+		return -1;
+	for (size_t i = 0; i < items->count && count < head->members; i++) {
+		if (items->item[i].head == head)
+			lines->order[count++] = &items->item[i];
 	}
+	fold(lines, count);
 	return 0;
 }
 

@@ -50,7 +50,16 @@ struct leat_item {
 
 	bool lost;				/* cannot be told because the data of its mill have ended; see nightly.h */
 
+	/* Filled in by leat_group; all NULL and 0 where no finding names another. */
+	struct leat_item *head;			/* below which it stands; NULL: by itself */
+	const struct leat_item *cause;		/* what explains it and stands elsewhere; NULL: nothing */
+	size_t members;				/* items that stand below it, ... */
+	int gravest;				/* ... and the gravest rank of it and them */
+	const struct leat_finding *cost;	/* the dearest finding that says what waiting with it costs; NULL: none */
+	const struct leat_finding *top;		/* the dearest of it and its members; NULL: none */
+
 	int mill_rank;				/* gravest rank of the mill within the section */
+	int first_rank;				/* its rank where anything of the section has a cost, else 0: what comes first */
 };
 
 struct leat_items {
@@ -91,7 +100,7 @@ bool leat_item_by_rule(const struct leat_item *item);
 /* Lines: neighbours in order[] that fold to one. */
 struct leat_line {
 	size_t first, count;		/* order[first] .. order[first + count - 1] */
-	int rank;			/* of its items */
+	int rank;			/* the gravest of its items and what stands below them */
 };
 
 struct leat_lines {
@@ -100,9 +109,13 @@ struct leat_lines {
 	size_t count;
 };
 
-/* The lines of one section.  0, or -1 with err when memory is out. */
+/* The lines of one section, without what stands below others.  Where anything of it has a cost, what is gravest comes
+ * first whatever its mill, and of equals what costs most to wait for.  0, or -1 with err when memory is out. */
 int leat_fold(struct leat_lines *lines, struct leat_items *items, enum leat_section section, struct leat_error *err)
     LEAT_MUST_USE;
+/* The lines that stand below an item, likewise. */
+int leat_fold_members(struct leat_lines *lines, struct leat_items *items, const struct leat_item *head,
+    struct leat_error *err) LEAT_MUST_USE;
 void leat_lines_free(struct leat_lines *lines);
 
 /* Marks in shown[] (one a line) the limit gravest lines, the first among equals.  Returns how many are left out. */

@@ -5,24 +5,12 @@
 
 #include <stdlib.h>
 
+#include "tell/group.h"
 #include "tell/nightly_private.h"
 #include "tell/score.h"
 
-/* Everything while a report is made. */
-struct report {
-	const struct leat_nightly *n;
-	struct leat_items tonight, earlier;
-	struct leat_text text;
-	struct leat_nightly_count count;
-	size_t standing;	/* alerts that stand unchanged and are not listed tonight, ... */
-	size_t untold;		/* ... and judgements that could not be made for days */
-	bool news;		/* something that breaks the silence */
-	bool advised;		/* a line told somebody to do something */
-	struct leat_error *err;
-};
-
 static void
-count_items(struct report *r)
+count_items(struct leat_report *r)
 {
 	size_t i;
 
@@ -31,9 +19,9 @@ count_items(struct report *r)
 
 		r->count.shelved += item->open && item->shelved;
 		r->count.found += item->found;
-		if (item->section == LEAT_SECTION_STANDING && item->row->status == LEAT_STATUS_UNKNOWN)
+		if (item->section == LEAT_SECTION_STANDING && item->head == NULL && item->row->status == LEAT_STATUS_UNKNOWN)
 			r->untold++;
-		else if (item->section == LEAT_SECTION_STANDING)
+		else if (item->section == LEAT_SECTION_STANDING && item->head == NULL)
 			r->standing++;
 		if (item->section != LEAT_SECTION_NONE && item->section != LEAT_SECTION_SHELVED)
 			r->news = true;
@@ -53,169 +41,11 @@ count_items(struct report *r)
 	r->count.later = r->tonight.later;
 }
 
-/* Adds "3 alarms", with a comma before it when counts stand there already.  Nothing for none. */
-static void
-add_count(struct leat_text *t, bool *any, size_t count, const char *one, const char *many)
-{
-	if (count == 0)
-		return;
-	leat_text_add(t, "%s%zu" LEAT_TEXT_GLUE "%s", *any ? ", " : "", count, count == 1 ? one : many);
-	*any = true;
-}
-
-#define CANNOT_TELL "cannot" LEAT_TEXT_GLUE "tell"
-
-static void
-put_verdict(struct report *r)
-{
-	struct leat_text *t = &r->text;
-	bool any = false;
-
-	leat_words_date(t, &r->n->cal, leat_calendar_day(&r->n->cal, r->n->cal.now), true);
-	leat_text_add(t, ": ");
-	add_count(t, &any, r->count.alarm, "alarm", "alarms");
-	add_count(t, &any, r->count.alert, "alert", "alerts");
-	add_count(t, &any, r->count.unknown, CANNOT_TELL, CANNOT_TELL);
-	add_count(t, &any, r->count.overdue, "overdue", "overdue");
-	if (!any)
-		leat_text_add(t, r->news ? "no alarms, no alerts" : "all that was judged is in order");
-	any = true;
-	add_count(t, &any, r->count.shelved, "shelved", "shelved");
-	leat_text_end(t, 0, 0);
-}
-
-/* Adds the name of a mill, as one of several. */
-static void
-add_mill(struct leat_text *t, struct leat_span mill)
-{
-	if (t->line.len > 0)
-		leat_text_add(t, ", ");
-	if (mill.len > 0 && !leat_span_is(mill, "-"))
-		leat_text_add_glued(t, mill);
-	else
-		leat_text_add(t, "all");
-}
-
-/* Adds "data to today 05:28" behind the mills of which that is true. */
-static void
-add_reach(struct leat_text *t, const struct leat_calendar *cal, struct leat_time last)
-{
-	double old;
-
-	if (leat_time_is_none(last)) {
-		leat_text_add(t, LEAT_TEXT_GLUE "no" LEAT_TEXT_GLUE "data");
-		return;
-	}
-	old = leat_time_diff(cal->now, last);
-	leat_text_add(t, LEAT_TEXT_GLUE "data to ");
-	leat_words_time(t, cal, last);
-	/* An hour or two is how exports come; more is worth a word. */
-	if (old > 2 * 3600) {
-		leat_text_add(t, " (");
-		leat_words_length(t, old);
-		leat_text_add(t, LEAT_TEXT_GLUE "ago)");
-	}
-}
-
-static int64_t
-minute_of(struct leat_time t)
-{
-	return leat_time_is_none(t) ? INT64_MIN : t.sec / 60;
-}
-
-/* Is it a mill of which readings are due and none were seen?  A pattern, the works itself and the name of an export are
- * none. */
-static bool
-lacks_data(const struct leat_nightly *n, const struct leat_item *item)
-{
-	size_t i;
-
-	if (!item->open || item->mill.len == 0 || leat_span_is(item->mill, "-") || leat_span_find(item->mill, '*') < item->mill.len)
-		return false;
-	if (!leat_span_starts(item->row->rule, "source-") &&
-	    (leat_span_is(item->row->point, "-") || (leat_rule_is_data(item->row->rule) && !leat_rule_is_signal(item->row->rule))))
-		return false;
-	for (i = 0; i < n->reaches; i++) {
-		if (leat_span_eq(n->reach[i].mill, item->mill))
-			return false;
-	}
-	return true;
-}
-
-/* Mills that readings were seen of, then mills that only the findings name. */
-static void
-put_reach(struct report *r)
-{
-	const struct leat_nightly *n = r->n;
-	struct leat_span last = { NULL, 0 };
-	size_t i;
-
-	if (!n->reach_known) {
-		leat_text_add(&r->text, "How far the data reach is not known.");
-		leat_text_end(&r->text, 0, 0);
-		return;
-	}
-	for (i = 0; i < n->reaches; i++) {
-		add_mill(&r->text, n->reach[i].mill);
-		if (i + 1 == n->reaches || minute_of(n->reach[i].last) != minute_of(n->reach[i + 1].last))
-			add_reach(&r->text, &n->cal, n->reach[i].last);
-	}
-	for (i = 0; i < r->tonight.count; i++) {
-		const struct leat_item *item = &r->tonight.item[i];
-
-		if (!lacks_data(n, item) || leat_span_eq(item->mill, last))
-			continue;
-		add_mill(&r->text, item->mill);
-		add_reach(&r->text, &n->cal, LEAT_TIME_NONE);
-		last = item->mill;
-	}
-	if (r->text.line.len == 0)
-		leat_text_add(&r->text, "No data at all");
-	leat_text_add(&r->text, ".");
-	leat_text_end(&r->text, 0, 0);
-}
-
-static void
-put_seen(struct report *r)
-{
-	const struct leat_nightly *n = r->n;
-	struct leat_text *t = &r->text;
-	struct leat_civil c = leat_zone_civil(n->cal.zone, n->cal.now);
-	int east = leat_zone_offset(n->cal.zone, n->cal.now.sec) / 60;
-
-	leat_text_add(t, "Seen ");
-	leat_words_date(t, &n->cal, leat_calendar_date(&n->cal, n->cal.now), false);
-	leat_text_add(t, LEAT_TEXT_GLUE "%02d:%02d (UTC%c%02d:%02d)", c.hour, c.minute, east < 0 ? '-' : '+',
-	    (east < 0 ? -east : east) / 60, (east < 0 ? -east : east) % 60);
-	switch (n->earlier_status) {
-	case LEAT_EARLIER_NOT_ASKED:
-		leat_text_add(t, ", not compared with an earlier night.");
-		break;
-	case LEAT_EARLIER_NONE:
-		leat_text_add(t, "; no earlier night to compare with.");
-		break;
-	case LEAT_EARLIER_UNREADABLE:
-		leat_text_add(t, "; no earlier night to compare with: ");
-		leat_text_add_plain(t, leat_span_of(n->earlier_fault));
-		leat_text_add(t, ".");
-		break;
-	case LEAT_EARLIER_READ:
-		leat_text_add(t, ", compared with works' day ");
-		leat_words_date(t, &n->cal, n->earlier_day, false);
-		if (n->earlier->rejected > 0)
-			leat_text_add(t, ", of which %ld row%s cannot be read", n->earlier->rejected,
-			    n->earlier->rejected == 1 ? "" : "s");
-		leat_text_add(t, ".");
-		break;
-	}
-	leat_text_end(t, 0, 0);
-}
-
 /* How many of the lines left out are what, and how to see them. */
 static void
-put_left_out(struct report *r, const struct leat_lines *lines, const bool *shown)
+put_left_out(struct leat_report *r, const struct leat_lines *lines, const bool *shown, enum leat_page_line kind)
 {
-	struct leat_text *t = &r->text;
+	struct leat_text *t = &r->page.text;
 	size_t i, of[4] = { 0 };
 	bool any = false;
 
@@ -223,73 +53,93 @@ put_left_out(struct report *r, const struct leat_lines *lines, const bool *shown
 		if (!shown[i])
 			of[lines->line[i].rank]++;
 	}
-	add_count(t, &any, of[0], "ALARM", "ALARM");
-	add_count(t, &any, of[1], "alert", "alerts");
-	add_count(t, &any, of[2], CANNOT_TELL, CANNOT_TELL);
-	add_count(t, &any, of[3], "cleared", "cleared");
+	leat_nightly_count_words(t, &any, of[0], "ALARM", "ALARM");
+	leat_nightly_count_words(t, &any, of[1], "alert", "alerts");
+	leat_nightly_count_words(t, &any, of[2], CANNOT_TELL, CANNOT_TELL);
+	leat_nightly_count_words(t, &any, of[3], "cleared", "cleared");
 	leat_text_add(t, " more, not shown: give --lines" LEAT_TEXT_GLUE "%zu", lines->count);
 	if (r->n->file != NULL) {
 		leat_text_add(t, ", or see ");
 		leat_text_add_plain(t, leat_span_of(r->n->file));
 	}
-	leat_text_end(t, 2, 6);
-}
-
-static void
-put_title(struct report *r, const char *title)
-{
-	leat_text_verbatim(&r->text, "\n");
-	leat_text_verbatim(&r->text, title);
-	leat_text_verbatim(&r->text, "\n");
+	leat_page_line(&r->page, kind);
 }
 
 /* Below what is listed of a section: what is not, since it stands unchanged. */
 static void
-put_standing(struct report *r, size_t count, const char *one, const char *many)
+put_standing(struct leat_report *r, size_t count, const char *one, const char *many)
 {
-	struct leat_text *t = &r->text;
+	struct leat_text *t = &r->page.text;
 	bool any = false;
 
-	add_count(t, &any, count, one, many);
+	leat_nightly_count_words(t, &any, count, one, many);
 	leat_text_add(t, " unchanged; listed on %ss", leat_weekday_name(r->n->week_day));
-	leat_text_end(t, 2, 6);
+	leat_page_line(&r->page, LEAT_PAGE_NOTE);
 }
 
 static void
-put_unread(struct report *r)
+put_unread(struct leat_report *r)
 {
 	const struct leat_findings *f = r->n->tonight;
+	struct leat_text *t = &r->page.text;
 	char text[1024];
 
-	leat_text_add(&r->text, "works cannot tell: %ld row%s of tonight's findings cannot be read and %s missing here; first ",
+	leat_page_finding(&r->page, LEAT_MARK_UNKNOWN);
+	leat_text_add(t, "works cannot tell: %ld row%s of tonight's findings cannot be read and %s missing here; first ",
 	    f->rejected, f->rejected == 1 ? "" : "s", f->rejected == 1 ? "is" : "are");
 	leat_error_format(&f->first_rejected, text, sizeof(text));
-	leat_text_add_plain(&r->text, leat_span_of(text));
-	leat_text_end(&r->text, 2, 6);
+	leat_text_add_plain(t, leat_span_of(text));
+	leat_page_line(&r->page, LEAT_PAGE_FINDING);
 }
 
-/* Prints the lines of a section; extra lines of its own come last. */
+static int put_lines(struct leat_report *r, const struct leat_lines *lines, const struct leat_item *head);
+
+/* What stands below the head of a line. */
 static int
-put_lines(struct report *r, const struct leat_lines *lines)
+put_members(struct leat_report *r, const struct leat_item *head)
+{
+	struct leat_lines lines = { 0 };
+	int result;
+
+	if (leat_fold_members(&lines, &r->tonight, head, r->err) != 0)
+		return -1;
+	leat_page_members(&r->page);
+	result = put_lines(r, &lines, head);
+	leat_page_members_end(&r->page);
+	leat_lines_free(&lines);
+	return result;
+}
+
+/* Puts the lines of a section, or those that stand below head. */
+static int
+put_lines(struct leat_report *r, const struct leat_lines *lines, const struct leat_item *head)
 {
 	bool *shown = calloc(lines->count + 1, sizeof(*shown));
 	size_t i, left;
+	int result = 0;
 
 	if (shown == NULL)
 		return leat_error_memory(r->err);
 	left = leat_lines_choose(lines, r->n->lines, shown);
-	for (i = 0; i < lines->count; i++) {
-		if (shown[i] && leat_nightly_line(&r->text, r->n, lines, i))
+	for (i = 0; i < lines->count && result == 0; i++) {
+		const struct leat_item *first = lines->order[lines->line[i].first];
+
+		if (!shown[i])
+			continue;
+		if (leat_nightly_line(r, lines, i, head))
 			r->advised = true;
+		leat_nightly_pictures(r, lines, i);
+		if (first->members > 0)
+			result = put_members(r, first);
 	}
 	if (left > 0)
-		put_left_out(r, lines, shown);
+		put_left_out(r, lines, shown, head != NULL ? LEAT_PAGE_MEMBER_NOTE : LEAT_PAGE_NOTE);
 	free(shown);
-	return 0;
+	return result;
 }
 
 static int
-put_section(struct report *r, enum leat_section section)
+put_section(struct leat_report *r, enum leat_section section)
 {
 	static const char *const title[] = {
 		"NEW", "WORSE", "STILL", "CLEARED", "NO LONGER JUDGED", "CANNOT TELL", "OVERDUE", "DATA", "SHELVED"
@@ -304,10 +154,11 @@ put_section(struct report *r, enum leat_section section)
 	if (leat_fold(&lines, items, section, r->err) != 0)
 		return -1;
 	if (lines.count > 0 || standing || untold || unread) {
-		put_title(r, section == LEAT_SECTION_NEW && r->n->earlier_status != LEAT_EARLIER_READ ? "FOUND" : title[section]);
+		leat_page_section(&r->page,
+		    section == LEAT_SECTION_NEW && r->n->earlier_status != LEAT_EARLIER_READ ? "FOUND" : title[section]);
 		if (unread)
 			put_unread(r);
-		result = put_lines(r, &lines);
+		result = put_lines(r, &lines, NULL);
 		if (standing)
 			put_standing(r, r->standing, "alert stands", "alerts stand");
 		if (untold)
@@ -318,23 +169,28 @@ put_section(struct report *r, enum leat_section section)
 }
 
 static int
-put_report(struct report *r)
+put_report(struct leat_report *r)
 {
 	int section;
 
-	put_verdict(r);
-	put_reach(r);
-	put_seen(r);
-	leat_score_write(&r->text, &r->n->cal, &r->tonight);
+	leat_nightly_put_verdict(r);
+	leat_page_title(&r->page, r->n->works);
+	leat_nightly_put_reach(r);
+	leat_nightly_put_seen(r);
+	if (r->page.form == LEAT_PAGE_TEXT)
+		leat_score_write(&r->page.text, &r->n->cal, &r->tonight);
+	else
+		leat_nightly_put_score(r);
 	for (section = LEAT_SECTION_NEW; section <= LEAT_SECTION_SHELVED; section++) {
 		if (put_section(r, (enum leat_section)section) != 0)
 			return -1;
 	}
-	if (r->advised) {
-		leat_text_verbatim(&r->text, "\n");
-		leat_text_verbatim(&r->text, leat_cautions_report());
-	}
-	return r->text.failed ? leat_error_memory(r->err) : 0;
+	if (r->page.form == LEAT_PAGE_HTML && leat_nightly_tables(r) != 0)
+		return -1;
+	if (r->advised)
+		leat_page_cautions(&r->page, leat_cautions_report());
+	leat_page_end(&r->page);
+	return r->page.text.failed ? leat_error_memory(r->err) : 0;
 }
 
 /* What cannot be told because the data of its mill have ended is one thing to read.  Points end a little apart: the last
@@ -342,7 +198,7 @@ put_report(struct report *r)
 #define LOST_WITHIN_S 3600.0
 
 static void
-mark_lost(struct report *r)
+mark_lost(struct leat_report *r)
 {
 	const struct leat_nightly *n = r->n;
 	size_t i, j;
@@ -362,7 +218,7 @@ mark_lost(struct report *r)
 
 /* Makes items of both nights and tells them apart. */
 static int
-prepare(struct report *r)
+prepare(struct leat_report *r)
 {
 	const struct leat_nightly *n = r->n;
 	bool compared = n->earlier_status == LEAT_EARLIER_READ;
@@ -378,24 +234,48 @@ prepare(struct report *r)
 	if (leat_items_make(&r->tonight, n->tonight, n->cal.now, &window, r->err) != 0)
 		return -1;
 	leat_compare(&r->tonight, compared ? &r->earlier : NULL, &n->cal, weekday == n->week_day);
+	if (leat_group(&r->tonight, r->err) != 0)
+		return -1;
 	mark_lost(r);
 	count_items(r);
 	return 0;
 }
 
 int
-leat_nightly_write(const struct leat_nightly *n, struct leat_buf *page, struct leat_nightly_count *count,
-    struct leat_error *err)
+leat_nightly_write(const struct leat_nightly *n, enum leat_page_form form, struct leat_buf *page,
+    struct leat_nightly_count *count, struct leat_error *err)
 {
-	struct report r = { .n = n, .text.width = LEAT_NIGHTLY_WIDTH, .err = err };
+	struct leat_report r = { .n = n, .page = { .form = form, .text.width = LEAT_NIGHTLY_WIDTH }, .err = err };
 	int result = prepare(&r);
 
 	if (result == 0 && (r.news || n->always))
 		result = put_report(&r);
-	if (result == 0 && r.text.page.len > 0 && leat_buf_add(page, r.text.page.data, r.text.page.len) != 0)
+	if (result == 0 && r.page.text.page.len > 0 && leat_buf_add(page, r.page.text.page.data, r.page.text.page.len) != 0)
 		result = leat_error_memory(err);
-	*count = r.count;
-	leat_text_free(&r.text);
+	if (count != NULL)
+		*count = r.count;
+	leat_page_free(&r.page);
+	leat_items_free(&r.tonight);
+	leat_items_free(&r.earlier);
+	return result;
+}
+
+int
+leat_nightly_verdict(const struct leat_nightly *n, struct leat_buf *buf, struct leat_error *err)
+{
+	struct leat_report r = { .n = n, .page = { .text.width = LEAT_NIGHTLY_WIDTH }, .err = err };
+	int result = prepare(&r);
+
+	if (result == 0) {
+		leat_nightly_put_verdict(&r);
+		for (size_t i = 0; i < r.page.text.line.len; i++) {
+			if (r.page.text.line.data[i] == LEAT_TEXT_GLUE[0])
+				r.page.text.line.data[i] = ' ';
+		}
+		if (r.page.text.failed || leat_buf_add_span(buf, leat_buf_span(&r.page.text.line)) != 0)
+			result = leat_error_memory(err);
+	}
+	leat_page_free(&r.page);
 	leat_items_free(&r.tonight);
 	leat_items_free(&r.earlier);
 	return result;

@@ -4,7 +4,10 @@
 #ifndef LEAT_TELL_NIGHTLY_H
 #define LEAT_TELL_NIGHTLY_H
 
+#include "stream/nameplate.h"
 #include "tell/compare.h"
+#include "tell/gallery.h"
+#include "tell/page.h"
 
 /* Columns of the text: fits a mail that is quoted once in 80. */
 #define LEAT_NIGHTLY_WIDTH 78
@@ -24,6 +27,7 @@ enum leat_earlier {
 
 struct leat_nightly {
 	struct leat_calendar cal;
+	struct leat_span works;		/* what the works is called; empty: not known */
 	const struct leat_findings *tonight;
 	const char *file;		/* where all of tonight's findings stand, for a reader who wants more; NULL: not in one file */
 
@@ -42,6 +46,8 @@ struct leat_nightly {
 	size_t lines;			/* lines shown of each section, the gravest first */
 	int week_day;			/* 0 Monday .. 6: on which standing alerts are listed */
 	bool always;			/* say something even when there is nothing to say */
+
+	struct leat_gallery *gallery;	/* pictures for LEAT_PAGE_HTML; NULL: none */
 };
 
 /* What the report counted. */
@@ -52,10 +58,23 @@ struct leat_nightly_count {
 	size_t later;			/* rows later than now, left out */
 };
 
-/* Writes the report to page (nothing at all when there is nothing to say, unless always).  page is the caller's, zeroed or
- * reset; count is filled in.  0, or -1 with err when memory is out. */
-int leat_nightly_write(const struct leat_nightly *n, struct leat_buf *page, struct leat_nightly_count *count,
+/* Fills in the calendar of a works for a moment, from its nameplate.  0, or -1 with err where its day-start is no time of day. */
+int leat_nightly_calendar(struct leat_calendar *cal, const struct leat_nameplate *np, struct leat_time now,
     struct leat_error *err) LEAT_MUST_USE;
+
+/* Compares with the newest night in folder before that of n->cal: reads it into findings (zeroed; freed by the caller) and
+ * fills in n->earlier and so on.  Where there is none, or it cannot be read, n says so; earlier_fault is kept in fault.
+ * path (NULL: there is none) is the file read, for the caller to free. */
+void leat_nightly_earlier(struct leat_nightly *n, const char *folder, struct leat_findings *findings, char fault[1024],
+    char **path);
+
+/* Writes the report to page (nothing at all when there is nothing to say, unless always), as text or in HTML.  page is the
+ * caller's, zeroed or reset; count (NULL: not wanted) is filled in.  0, or -1 with err when memory is out. */
+int leat_nightly_write(const struct leat_nightly *n, enum leat_page_form form, struct leat_buf *page,
+    struct leat_nightly_count *count, struct leat_error *err) LEAT_MUST_USE;
+
+/* Adds the first line of the report, unwrapped and without a line end.  0, or -1 with err when memory is out. */
+int leat_nightly_verdict(const struct leat_nightly *n, struct leat_buf *buf, struct leat_error *err) LEAT_MUST_USE;
 
 /* The cautions that end a report which advises work: lines of at most LEAT_NIGHTLY_WIDTH columns, each ending in LF.  The
  * same text stands in docs/cautions.md. */

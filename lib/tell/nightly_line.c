@@ -5,16 +5,13 @@
 
 #include "base/number.h"
 #include "stream/check.h"
+#include "tell/group.h"
 
 /* Members that a folded line names before it counts the rest. */
 #define NAMED 12
 
-/* Column at which a line begins, and its further rows; advice stands farther in. */
-#define INDENT 2
-#define INDENT_REST 6
-
-static const char *
-status_word(enum leat_status status)
+const char *
+leat_nightly_status(enum leat_status status)
 {
 	static const char *const word[] = { "ok", "alert", "ALARM", "cannot tell" };
 
@@ -67,16 +64,16 @@ shown_row(const struct leat_item *item)
 	return item->episodes > 1 && item->worst != NULL ? item->worst : item->row;
 }
 
-/* Does the line itself hold the message, for want of a value against a limit?  About data the message says it better. */
+/* Does the line itself hold the message, for want of a value against a limit?  About data the message says it better, and
+ * of a diagnosis it says how sure that is. */
 static bool
 shows_message(const struct leat_finding *f)
 {
-	return f->message.len > 0 && (f->value.len == 0 || leat_rule_is_data(f->rule));
+	return f->message.len > 0 && (f->value.len == 0 || f->explains.len > 0 || leat_rule_is_data(f->rule));
 }
 
-/* Cuts a message at its first semicolon: what is, and what to do. */
-static void
-cut_message(const struct leat_finding *f, struct leat_span *what, struct leat_span *advice)
+void
+leat_nightly_cut_message(const struct leat_finding *f, struct leat_span *what, struct leat_span *advice)
 {
 	static const char lead[] = "cannot tell: ";
 	struct leat_span rest = f->message;
@@ -130,15 +127,15 @@ add_message_of(struct leat_text *t, struct leat_span text, struct leat_span poin
 	return true;
 }
 
-/* Adds "oil temperature 66.2 degC, over 65 degC", or the message where that says it better. */
-static void
-add_what(struct leat_text *t, const struct leat_item *item)
+/* "oil temperature 66.2 degC, over 65 degC", or the message where that says it better. */
+void
+leat_nightly_add_what(struct leat_text *t, const struct leat_item *item)
 {
 	const struct leat_finding *f = shown_row(item);
 	bool named = f->point.len > 0 && !leat_span_is(f->point, "-");
 	struct leat_span what, advice;
 
-	cut_message(f, &what, &advice);
+	leat_nightly_cut_message(f, &what, &advice);
 	if (shows_message(f) && add_message_of(t, what, f->point))
 		return;
 	leat_words_point(t, f->point);
@@ -154,8 +151,8 @@ add_what(struct leat_text *t, const struct leat_item *item)
 		add_rule(t, f->rule);
 }
 
-static void
-add_asset(struct leat_text *t, struct leat_span asset)
+void
+leat_nightly_add_asset(struct leat_text *t, struct leat_span asset)
 {
 	if (asset.len == 0 || leat_span_is(asset, "-") || leat_span_is(asset, "*"))
 		leat_text_add(t, "works");
@@ -205,7 +202,7 @@ add_members(struct leat_text *t, struct leat_item *const *item, size_t count)
 		if (named++ > 0)
 			leat_text_add(t, values ? "; " : ", ");
 		if (i == 0 || !leat_span_eq(item[i]->row->asset, item[i - 1]->row->asset)) {
-			add_asset(t, item[i]->row->asset);
+			leat_nightly_add_asset(t, item[i]->row->asset);
 			leat_text_add(t, leat_span_is(item[i]->row->point, "-") ? "" : " ");
 		}
 		leat_words_point(t, item[i]->row->point);
@@ -271,8 +268,8 @@ add_lost(struct leat_text *t, const struct leat_calendar *cal, struct leat_item 
 		if (leat_time_cmp(item[i]->since, last) > 0)
 			last = item[i]->since;
 	}
-	add_asset(t, item[0]->mill);
-	leat_text_add(t, " %s, %zu judgements, since its data ended ", status_word(LEAT_STATUS_UNKNOWN), count);
+	leat_nightly_add_asset(t, item[0]->mill);
+	leat_text_add(t, " %s, %zu judgements, since its data ended ", leat_nightly_status(LEAT_STATUS_UNKNOWN), count);
 	leat_words_time(t, cal, last);
 	leat_text_add(t, " (");
 	leat_words_length(t, leat_time_diff(cal->now, last));
@@ -304,7 +301,7 @@ add_change(struct leat_text *t, const struct leat_item *item)
 	if (!item->open || earlier == NULL || !earlier->open)
 		return;
 	if (earlier->row->status != item->row->status)
-		leat_text_add(t, " (was %s)", status_word(earlier->row->status));
+		leat_text_add(t, " (was %s)", leat_nightly_status(earlier->row->status));
 	else if (item->section == LEAT_SECTION_WORSE) {
 		leat_text_add(t, " (was ");
 		add_quantity(t, earlier->row->value, earlier->row->unit);
@@ -318,9 +315,9 @@ add_change(struct leat_text *t, const struct leat_item *item)
 static void
 add_head(struct leat_text *t, const struct leat_item *item, struct leat_span asset)
 {
-	add_asset(t, asset);
+	leat_nightly_add_asset(t, asset);
 	if (item->row->status != LEAT_STATUS_OK)
-		leat_text_add(t, " %s", status_word(item->row->status));
+		leat_text_add(t, " %s", leat_nightly_status(item->row->status));
 	add_change(t, item);
 }
 
@@ -334,7 +331,7 @@ add_untold(struct leat_text *t, const struct leat_calendar *cal, struct leat_ite
 	leat_text_add(t, ", %zu judgements", count);
 	if (one) {
 		leat_text_add(t, ": ");
-		add_what(t, item[0]);
+		leat_nightly_add_what(t, item[0]);
 	}
 	add_times(t, cal, item[0], one ? ", " : " ");
 	if (!one) {
@@ -343,15 +340,15 @@ add_untold(struct leat_text *t, const struct leat_calendar *cal, struct leat_ite
 	}
 }
 
-/* Ok rows without an episode, of what was open. */
+/* Adds ok rows without an episode, of what was open. */
 static void
-put_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
+add_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 {
 	const struct leat_finding *f = item[0]->row;
 	bool named = !leat_span_is(f->point, "-"), several = !all_of_one_place(item, count);
 
-	add_asset(t, several ? item[0]->mill : f->asset);
-	leat_text_add(t, " (was %s): ", status_word(item[0]->earlier->row->status));
+	leat_nightly_add_asset(t, several ? item[0]->mill : f->asset);
+	leat_text_add(t, " (was %s): ", leat_nightly_status(item[0]->earlier->row->status));
 	if (several) {
 		leat_text_add(t, "%zu in order again", count);
 		if (all_of_one_rule(item, count)) {
@@ -369,17 +366,17 @@ put_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 			add_rule(t, f->rule);
 		leat_text_add(t, " is in order again");
 	}
-	leat_text_end(t, INDENT, INDENT_REST);
 }
 
 /* Puts the advice as a sentence on a line of its own.  True when there is some. */
 static bool
-put_advice(struct leat_text *t, const struct leat_finding *f)
+put_advice(struct leat_page *p, const struct leat_finding *f, enum leat_page_line kind)
 {
+	struct leat_text *t = &p->text;
 	struct leat_span what, advice;
 	char first;
 
-	cut_message(f, &what, &advice);
+	leat_nightly_cut_message(f, &what, &advice);
 	if (advice.len == 0)
 		return false;
 	first = advice.ptr[0];
@@ -390,48 +387,107 @@ put_advice(struct leat_text *t, const struct leat_finding *f)
 		leat_text_add_plain(t, advice);
 	if (!leat_span_ends(advice, ".") && !leat_span_ends(advice, "!") && !leat_span_ends(advice, "?"))
 		leat_text_add(t, ".");
-	leat_text_end(t, INDENT_REST, INDENT_REST);
+	leat_page_line(p, kind);
 	return true;
 }
 
-bool
-leat_nightly_line(struct leat_text *t, const struct leat_nightly *n, const struct leat_lines *lines, size_t index)
+void
+leat_nightly_add_cost(struct leat_text *t, const struct leat_finding *cost)
 {
-	const struct leat_line *line = &lines->line[index];
-	struct leat_item *const *item = lines->order + line->first;
+	double low, high;
 
-	if (item[0]->episodes == 0 && !item[0]->open) {
-		put_in_order(t, item, line->count);
-		return false;
+	if (!leat_finding_cost(cost, &low, &high))
+		return;
+	leat_text_add(t, "waiting costs ");
+	if (low < high) {
+		leat_text_add_glued(t, cost->per_day_low);
+		leat_text_add(t, " to ");
 	}
-	if (line->count == 1) {
+	add_quantity(t, cost->per_day_high.len > 0 ? cost->per_day_high : cost->per_day_low, leat_finding_cost_unit(cost));
+	leat_text_add(t, " a" LEAT_TEXT_GLUE "day");
+}
+
+/* Adds what it costs to wait, where that is no news of the line itself, and what explains it. */
+static void
+add_cause_and_cost(struct leat_text *t, const struct leat_item *item)
+{
+	if (item->cost != NULL && item->cost != item->row) {
+		leat_text_add(t, ", ");
+		leat_nightly_add_cost(t, item->cost);
+	}
+	if (item->cause == NULL)
+		return;
+	leat_text_add(t, ", explained by ");
+	leat_nightly_add_asset(t, item->cause->row->asset);
+	leat_text_add(t, " ");
+	add_rule(t, item->cause->row->rule);
+}
+
+/* Adds the items of a line in words. */
+static void
+add_line(struct leat_text *t, const struct leat_calendar *cal, struct leat_item *const *item, size_t count)
+{
+	if (count == 1) {
 		add_head(t, item[0], item[0]->row->asset);
 		leat_text_add(t, ": ");
-		add_what(t, item[0]);
-		add_times(t, &n->cal, item[0], ", ");
+		leat_nightly_add_what(t, item[0]);
+		add_times(t, cal, item[0], ", ");
 	} else if (item[0]->lost) {
-		add_lost(t, &n->cal, item, line->count);
+		add_lost(t, cal, item, count);
 	} else if (item[0]->open && !leat_item_by_rule(item[0])) {
-		add_untold(t, &n->cal, item, line->count);
+		add_untold(t, cal, item, count);
 	} else {
 		add_head(t, item[0], item[0]->mill);
-		leat_text_add(t, ", %zu at once", line->count);
-		add_times(t, &n->cal, item[0], " ");
+		leat_text_add(t, ", %zu at once", count);
+		add_times(t, cal, item[0], " ");
 		leat_text_add(t, ", ");
 		add_rule(t, item[0]->row->rule);
 		leat_text_add(t, ": ");
-		add_members(t, item, line->count);
+		add_members(t, item, count);
 	}
 	if (!item[0]->lost)
-		add_due(t, &n->cal, item[0]);
+		add_due(t, cal, item[0]);
+	add_cause_and_cost(t, item[0]);
 	if (item[0]->section == LEAT_SECTION_NEW && !item[0]->open)
 		leat_text_add(t, ", cleared");
 	if (item[0]->section == LEAT_SECTION_SHELVED) {
 		leat_text_add(t, ", shelved until ");
-		leat_words_time(t, &n->cal, item[0]->row->shelved);
+		leat_words_time(t, cal, item[0]->row->shelved);
 	}
-	leat_text_end(t, INDENT, INDENT_REST);
+}
+
+/* How the cost was reckoned, where there is room for it and no line of its own says it. */
+static void
+put_reckoning(struct leat_page *p, const struct leat_item *item)
+{
+	if (p->form != LEAT_PAGE_HTML || item->cost == NULL || item->cost->status != LEAT_STATUS_OK)
+		return;
+	leat_text_add_plain(&p->text, item->cost->message);
+	leat_page_line(p, LEAT_PAGE_REMARK);
+}
+
+bool
+leat_nightly_line(struct leat_report *r, const struct leat_lines *lines, size_t index, const struct leat_item *head)
+{
+	const struct leat_line *line = &lines->line[index];
+	struct leat_item *const *item = lines->order + line->first;
+	enum leat_page_line kind = head == NULL ? LEAT_PAGE_FINDING : LEAT_PAGE_MEMBER;
+	struct leat_text *t = &r->page.text;
+
+	leat_page_finding(&r->page, (enum leat_page_mark)leat_item_rank(item[0]));
+	if (head != NULL && r->page.form == LEAT_PAGE_TEXT)
+		leat_text_add(t, "-" LEAT_TEXT_GLUE);
+	if (item[0]->episodes == 0 && !item[0]->open) {
+		add_in_order(t, item, line->count);
+		leat_page_line(&r->page, kind);
+		return false;
+	}
+	add_line(t, &r->n->cal, item, line->count);
+	leat_page_line(&r->page, kind);
+	put_reckoning(&r->page, item[0]);
 	if (!item[0]->open || item[0]->section == LEAT_SECTION_SHELVED || item[0]->section == LEAT_SECTION_GONE)
 		return false;
-	return put_advice(t, item[0]->row);
+	if (head != NULL && leat_item_rank(item[0]) >= leat_item_rank(head))
+		return false;
+	return put_advice(&r->page, item[0]->row, head == NULL ? LEAT_PAGE_ADVICE : LEAT_PAGE_MEMBER_ADVICE);
 }

@@ -174,7 +174,7 @@ add_reason(struct leat_text *t, const struct leat_finding *f)
 }
 
 static void
-put_unknown(struct leat_text *t, const struct score *score)
+add_unknown(struct leat_text *t, const struct score *score)
 {
 	leat_text_add(t, "cannot" LEAT_TEXT_GLUE "tell");
 	if (score->item->shelved)
@@ -184,7 +184,7 @@ put_unknown(struct leat_text *t, const struct score *score)
 }
 
 static void
-put_low(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, const char *share)
+add_low(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, const char *share)
 {
 	leat_text_add(t, "%s", share[0] != '\0' ? ", lowest" : "low");
 	if (!leat_time_is_none(score->item->since)) {
@@ -199,7 +199,7 @@ put_low(struct leat_text *t, const struct leat_calendar *cal, const struct score
 }
 
 static void
-put_held(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, const char *share)
+add_held(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, const char *share)
 {
 	const struct leat_item *item = score->item;
 	const struct leat_item *earlier = item->earlier;
@@ -219,6 +219,18 @@ put_held(struct leat_text *t, const struct leat_calendar *cal, const struct scor
 		leat_text_add(t, ", at a lowered set point");
 }
 
+/* Adds what is to be said of a mill behind its share. */
+static void
+add_words(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, const char *share)
+{
+	if (score->grade == GRADE_UNKNOWN)
+		add_unknown(t, score);
+	else if (score->grade < GRADE_UNKNOWN)
+		add_low(t, cal, score, share);
+	else
+		add_held(t, cal, score, share);
+}
+
 /* One mill: its name and share in columns, then what is to be said of it. */
 static void
 put_mill(struct leat_text *t, const struct leat_calendar *cal, const struct score *score, size_t columns)
@@ -233,12 +245,7 @@ put_mill(struct leat_text *t, const struct leat_calendar *cal, const struct scor
 		add_blanks(t, SHARE_COLUMNS - strlen(share));
 		leat_text_add(t, "%s" LEAT_TEXT_GLUE "%%", share);
 	}
-	if (score->grade == GRADE_UNKNOWN)
-		put_unknown(t, score);
-	else if (score->grade < GRADE_UNKNOWN)
-		put_low(t, cal, score, share);
-	else
-		put_held(t, cal, score, share);
+	add_words(t, cal, score, share);
 	leat_text_end(t, 2, 6);
 }
 
@@ -300,4 +307,23 @@ leat_score_write(struct leat_text *t, const struct leat_calendar *cal, const str
 		put_all_held(t, tonight);
 	else
 		put_table(t, cal, tonight, columns);
+}
+
+void
+leat_score_each(struct leat_text *t, const struct leat_calendar *cal, const struct leat_items *tonight,
+    void (*take)(void *context, struct leat_span mill, const char *share), void *context)
+{
+	char share[LEAT_NUMBER_MAX];
+	struct score score;
+
+	for (enum grade grade = 0; grade < GRADES; grade++) {
+		for (size_t i = 0; i < tonight->count; i++) {
+			if (!score_make(&score, tonight, i) || score.grade != grade)
+				continue;
+			if (!share_text(share, score.grade == GRADE_UNKNOWN ? NULL : score.row))
+				share[0] = '\0';
+			add_words(t, cal, &score, share);
+			take(context, score.item->row->asset, share);
+		}
+	}
 }

@@ -18,6 +18,11 @@
  * rule says so. */
 void leat_score_write(struct leat_text *t, const struct leat_calendar *cal, const struct leat_items *tonight);
 
+/* Hands each mill to take, those that missed their pressure first: its name, its share in % ("" where it cannot be told), and
+ * in the line in the making, which take empties, what is to be said of it, beginning with a comma behind a share. */
+void leat_score_each(struct leat_text *t, const struct leat_calendar *cal, const struct leat_items *tonight,
+    void (*take)(void *context, struct leat_span mill, const char *share), void *context);
+
 /* What findings say of a pressure that was not held, in the order in which it is told. */
 enum leat_cause {
 	LEAT_CAUSE_STOOD,

@@ -1,0 +1,248 @@
+/*
+ * Pictures of the series that findings name.
+ */
+#include "tell/gallery.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+
+#include "stream/points.h"
+#include "tell/picture.h"
+
+/* Readings that were thinned to a few a day stand up to two days apart. */
+#define THINNED_S (36 * 3600.0)
+
+/* A series and its picture. */
+struct frame {
+	uint32_t asset, point;		/* numbers in names */
+	struct leat_picture *picture;	/* owned */
+	uint32_t panel;
+	bool drawn;			/* a reading was taken */
+	bool put;
+	struct leat_buf svg;		/* once written */
+};
+
+struct leat_gallery {
+	struct leat_gallery_form form;
+	struct leat_names names;
+	struct leat_pairs pairs;	/* series; their numbers are those of frames */
+	struct frame frame[LEAT_GALLERY_MOST];
+	size_t count;
+};
+
+struct leat_gallery *
+leat_gallery_new(const struct leat_gallery_form *form)
+{
+	struct leat_gallery *g = calloc(1, sizeof(*g));
+
+	if (g != NULL)
+		g->form = *form;
+	return g;
+}
+
+void
+leat_gallery_free(struct leat_gallery *g)
+{
+	if (g == NULL)
+		return;
+	for (size_t i = 0; i < g->count; i++) {
+		leat_picture_free(g->frame[i].picture);
+		leat_buf_free(&g->frame[i].svg);
+	}
+	leat_pairs_free(&g->pairs);
+	leat_names_free(&g->names);
+	free(g);
+}
+
+/* Has it a series of its own at all? */
+static bool
+is_series(const struct leat_finding *f)
+{
+	return f->point.len > 0 && !leat_span_is(f->point, "-") && leat_span_find(f->asset, '*') == f->asset.len &&
+	    leat_span_find(f->point, '*') == f->point.len;
+}
+
+static uint32_t
+find(const struct leat_gallery *g, struct leat_span asset, struct leat_span point)
+{
+	uint32_t a = leat_names_get(&g->names, asset), b = leat_names_get(&g->names, point);
+
+	return a == LEAT_NAME_NONE || b == LEAT_NAME_NONE ? LEAT_NAME_NONE : leat_pairs_get(&g->pairs, a, b);
+}
+
+static int
+want(struct leat_gallery *g, const struct leat_finding *f)
+{
+	struct leat_picture_form form = { .zone = g->form.zone, .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE,
+		.now = g->form.now, .within = true };
+	struct leat_picture_series series = { .asset = f->asset, .point = f->point };
+	const struct leat_point_info *info = leat_point_find(f->point);
+	const struct leat_points none = { .table = NULL };
+	struct frame *frame = &g->frame[g->count];
+
+	if (g->count == LEAT_GALLERY_MOST || find(g, f->asset, f->point) != LEAT_NAME_NONE)
+		return 0;
+	frame->asset = leat_names_put(&g->names, f->asset);
+	frame->point = leat_names_put(&g->names, f->point);
+	if (frame->asset == LEAT_NAME_NONE || frame->point == LEAT_NAME_NONE ||
+	    leat_pairs_put(&g->pairs, frame->asset, frame->point) == LEAT_NAME_NONE)
+		return -1;
+	g->count++;
+	frame->picture = leat_picture_new(&form);
+	if (frame->picture == NULL)
+		return -1;
+	series.kind = info != NULL ? info->kind : LEAT_KIND_ANALOGUE;
+	series.unit = info != NULL ? leat_unit_find(leat_span_of(info->unit)) : NULL;
+	series.hold_s = leat_points_hold(&none, f->asset, f->point);
+	if (series.hold_s > 0 && series.hold_s < THINNED_S)
+		series.hold_s = THINNED_S;
+	frame->panel = leat_picture_panel(frame->picture, &series);
+	return frame->panel < LEAT_PICTURE_FULL ? 0 : -1;
+}
+
+static bool
+has_ended(const struct leat_gallery *g, const struct leat_finding *f)
+{
+	return !leat_time_is_none(f->until) && leat_time_cmp(f->until, g->form.now) <= 0;
+}
+
+/* How soon it is to have a picture; -1: not at all. */
+static int
+rank_of(const struct leat_gallery *g, const struct leat_finding *f)
+{
+	static const int rank[] = { [LEAT_STATUS_ALARM] = 0, [LEAT_STATUS_ALERT] = 1, [LEAT_STATUS_UNKNOWN] = 2 };
+
+	if (!is_series(f) || leat_time_cmp(f->time, g->form.now) > 0)
+		return -1;
+	if (has_ended(g, f))
+		return leat_time_is_none(g->form.since) || leat_time_cmp(f->until, g->form.since) < 0 ? -1 : 3;
+	return f->status == LEAT_STATUS_OK ? -1 : rank[f->status];
+}
+
+int
+leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *findings, struct leat_error *err)
+{
+	for (int rank = 0; rank <= 3; rank++) {
+		for (size_t i = 0; i < findings->count; i++) {
+			if (rank_of(g, &findings->item[i]) == rank && want(g, &findings->item[i]) != 0)
+				return leat_error_memory(err);
+		}
+	}
+	for (size_t i = 0; i < g->count; i++) {
+		if (leat_picture_findings(g->frame[i].picture, findings, NULL) != 0)
+			return leat_error_memory(err);
+	}
+	return 0;
+}
+
+static int
+take(struct leat_gallery *g, const struct leat_reading *r)
+{
+	uint32_t at;
+
+	if (leat_time_cmp(r->time, g->form.now) > 0)
+		return 0;
+	if (leat_span_is(r->point, "state")) {
+		for (size_t i = 0; i < g->count; i++) {
+			if (leat_span_eq(leat_asset_mill(g->names.name[g->frame[i].asset]), leat_asset_mill(r->asset)) &&
+			    leat_picture_state(g->frame[i].picture, r) != 0)
+				return -1;
+		}
+	}
+	at = find(g, r->asset, r->point);
+	if (at == LEAT_NAME_NONE)
+		return 0;
+	switch (leat_picture_put(g->frame[at].picture, g->frame[at].panel, r)) {
+	case LEAT_PICTURE_OUT_OF_MEMORY:
+		return -1;
+	case LEAT_PICTURE_TAKEN:
+		g->frame[at].drawn = true;
+		return 0;
+	default:
+		return 0;
+	}
+}
+
+int
+leat_gallery_read(struct leat_gallery *g, const char *path, long long *rejected, struct leat_error *err)
+{
+	char *file = leat_strndup(leat_span_of(path));
+	struct leat_readings *in = file != NULL ? leat_readings_open(&file, 1, err) : NULL;
+	struct leat_reading r;
+	int result = file != NULL ? -1 : leat_error_memory(err);
+	bool more = in != NULL;
+
+	*rejected = 0;
+	while (more) {
+		switch (leat_readings_next(in, &r, err)) {
+		case LEAT_READINGS_FAILED:
+			more = false;
+			break;
+		case LEAT_READINGS_END:
+			result = 0;
+			more = false;
+			break;
+		case LEAT_READINGS_BAD:
+			++*rejected;
+			break;
+		case LEAT_READINGS_ROW:
+			more = take(g, &r) == 0;
+			if (!more)
+				leat_error_memory(err);
+			break;
+		}
+	}
+	if (in != NULL)
+		leat_readings_close(in);
+	free(file);
+	return result;
+}
+
+/* A picture can be written once, and may be wanted in two pages. */
+static int
+write_picture(struct frame *frame)
+{
+	struct leat_out *out;
+	char *text = NULL;
+	size_t len = 0;
+	FILE *file;
+	int result = -1;
+
+	file = open_memstream(&text, &len);
+	out = malloc(sizeof(*out));
+	if (file != NULL && out != NULL) {
+		leat_out_init(out, file);
+		result = leat_picture_write(frame->picture, out);
+		if (leat_out_flush(out) != 0)
+			result = -1;
+	}
+	if (file != NULL && fclose(file) != 0)
+		result = -1;
+	if (result == 0)
+		result = leat_buf_add(&frame->svg, text, len);
+	free(text);
+	free(out);
+	return result;
+}
+
+enum leat_gallery_has
+leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat_span point, struct leat_buf *page)
+{
+	uint32_t at = g != NULL ? find(g, asset, point) : LEAT_NAME_NONE;
+
+	if (at == LEAT_NAME_NONE || !g->frame[at].drawn)
+		return LEAT_GALLERY_NONE;
+	if (g->frame[at].put)
+		return LEAT_GALLERY_BEFORE;
+	g->frame[at].put = true;
+	if (g->frame[at].svg.len == 0 && write_picture(&g->frame[at]) != 0)
+		return LEAT_GALLERY_FAILED;
+	return leat_buf_add_span(page, leat_buf_span(&g->frame[at].svg)) == 0 ? LEAT_GALLERY_PUT : LEAT_GALLERY_FAILED;
+}
+
+void
+leat_gallery_rewind(struct leat_gallery *g)
+{
+	for (size_t i = 0; g != NULL && i < g->count; i++)
+		g->frame[i].put = false;
+}

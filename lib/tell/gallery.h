@@ -1,0 +1,55 @@
+/*
+ * Pictures of the series that findings name.
+ *
+ *	g = leat_gallery_new(&form);
+ *	leat_gallery_findings(g, findings)	which series are wanted, and their limits, baselines and forecasts
+ *	leat_gallery_read(g, path)		their readings, one pass
+ *	leat_gallery_picture(g, asset, point, page)
+ *
+ * Memory is per series that is wanted, whatever the readings: of each column of a picture four are kept (tell/picture.h).
+ */
+#ifndef LEAT_TELL_GALLERY_H
+#define LEAT_TELL_GALLERY_H
+
+#include "base/mem.h"
+#include "base/zone.h"
+#include "stream/finding.h"
+
+/* A flood of findings has no flood of pictures: the series of the gravest findings have one. */
+#define LEAT_GALLERY_MOST 96u
+
+struct leat_gallery_form {
+	const struct leat_zone *zone;	/* of the works; borrowed */
+	struct leat_time now;		/* readings later than now are left out */
+	struct leat_time since;		/* series of findings that ended before are not wanted; LEAT_TIME_NONE: none are */
+};
+
+struct leat_gallery;
+
+/* NULL when memory is out. */
+struct leat_gallery *leat_gallery_new(const struct leat_gallery_form *form);
+void leat_gallery_free(struct leat_gallery *g);
+
+/* Wants the series of these findings, which it borrows: what is open, the gravest first, and what ended since.  0, or -1 with
+ * err when memory is out. */
+int leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *findings, struct leat_error *err) LEAT_MUST_USE;
+
+/* Takes the readings of one file ("-": standard input), in order of time.  0, or -1 with err; rows that are no readings are
+ * counted in *rejected. */
+int leat_gallery_read(struct leat_gallery *g, const char *path, long long *rejected, struct leat_error *err) LEAT_MUST_USE;
+
+enum leat_gallery_has {
+	LEAT_GALLERY_FAILED = -1,	/* memory is out */
+	LEAT_GALLERY_NONE,		/* there is no picture of that series */
+	LEAT_GALLERY_PUT,
+	LEAT_GALLERY_BEFORE		/* it was put before, and is not put again */
+};
+
+/* Adds the picture of a series to the page as an SVG element.  g may be NULL: there is none. */
+enum leat_gallery_has leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat_span point,
+    struct leat_buf *page);
+
+/* Begins anew: all pictures may be put again. */
+void leat_gallery_rewind(struct leat_gallery *g);
+
+#endif
