@@ -123,7 +123,8 @@ leat_draft_nameplate(struct leat_out *out, const struct leat_holdings *h, const 
 			continue;
 		at = 0;
 		points = find_use(properties, sizeof(properties) / sizeof(properties[0]), p->name);
-		if (points != NULL && !leat_draft_asset(h, "mill", points, &at, asset, sizeof(asset)))
+		/* What nothing is reckoned with, such as a name, is no row to be filled in first. */
+		if (points == NULL ? p->fallback == NULL : !leat_draft_asset(h, "mill", points, &at, asset, sizeof(asset)))
 			continue;
 		/* Nobody's zone is UTC by default. */
 		value = strcmp(p->name, "zone") == 0 ? zone : p->fallback != NULL ? p->fallback : "";

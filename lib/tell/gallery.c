@@ -9,14 +9,20 @@
 #include "stream/points.h"
 #include "tell/picture.h"
 
-/* Readings that were thinned to a few a day stand up to two days apart. */
-#define THINNED_S (36 * 3600.0)
+/* A few readings a day are what is asked for; closer ones are drawn as well. */
+#define THINNED_S 86400.0
+
+/* Panels of one picture: of a finding of a mill, the series are often those of its sampling points. */
+#define PANELS 4u
 
 /* A series and its picture. */
 struct frame {
 	uint32_t asset, point;		/* numbers in names */
 	struct leat_picture *picture;	/* owned */
-	uint32_t panel;
+	struct {
+		uint32_t asset, panel;
+	} shown[PANELS];		/* the asset itself, or what is below it */
+	size_t count;
 	bool drawn;			/* a reading was taken */
 	bool put;
 	struct leat_buf svg;		/* once written */
@@ -24,6 +30,7 @@ struct frame {
 
 struct leat_gallery {
 	struct leat_gallery_form form;
+	const struct leat_findings *findings;
 	struct leat_names names;
 	struct leat_pairs pairs;	/* series; their numbers are those of frames */
 	struct frame frame[LEAT_GALLERY_MOST];
@@ -74,10 +81,7 @@ static int
 want(struct leat_gallery *g, const struct leat_finding *f)
 {
 	struct leat_picture_form form = { .zone = g->form.zone, .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE,
-		.now = g->form.now, .within = true };
-	struct leat_picture_series series = { .asset = f->asset, .point = f->point };
-	const struct leat_point_info *info = leat_point_find(f->point);
-	const struct leat_points none = { .table = NULL };
+		.now = g->form.now, .thinned_s = THINNED_S, .within = true };
 	struct frame *frame = &g->frame[g->count];
 
 	if (g->count == LEAT_GALLERY_MOST || find(g, f->asset, f->point) != LEAT_NAME_NONE)
@@ -89,15 +93,7 @@ want(struct leat_gallery *g, const struct leat_finding *f)
 		return -1;
 	g->count++;
 	frame->picture = leat_picture_new(&form);
-	if (frame->picture == NULL)
-		return -1;
-	series.kind = info != NULL ? info->kind : LEAT_KIND_ANALOGUE;
-	series.unit = info != NULL ? leat_unit_find(leat_span_of(info->unit)) : NULL;
-	series.hold_s = leat_points_hold(&none, f->asset, f->point);
-	if (series.hold_s > 0 && series.hold_s < THINNED_S)
-		series.hold_s = THINNED_S;
-	frame->panel = leat_picture_panel(frame->picture, &series);
-	return frame->panel < LEAT_PICTURE_FULL ? 0 : -1;
+	return frame->picture != NULL ? 0 : -1;
 }
 
 static bool
@@ -128,17 +124,54 @@ leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *findin
 				return leat_error_memory(err);
 		}
 	}
-	for (size_t i = 0; i < g->count; i++) {
-		if (leat_picture_findings(g->frame[i].picture, findings, NULL) != 0)
-			return leat_error_memory(err);
-	}
+	g->findings = findings;
 	return 0;
+}
+
+/* The frame that a series goes into: its own, else that of the nearest asset above it; LEAT_NAME_NONE: none. */
+static uint32_t
+frame_of(const struct leat_gallery *g, struct leat_span asset, struct leat_span point)
+{
+	uint32_t b = leat_names_get(&g->names, point), at = LEAT_NAME_NONE;
+
+	while (b != LEAT_NAME_NONE && at == LEAT_NAME_NONE && asset.len > 0) {
+		uint32_t a = leat_names_get(&g->names, asset);
+
+		if (a != LEAT_NAME_NONE)
+			at = leat_pairs_get(&g->pairs, a, b);
+		while (asset.len > 0 && asset.ptr[asset.len - 1] != '/')
+			asset.len--;
+		asset.len -= asset.len > 0;
+	}
+	return at;
+}
+
+/* The panel of an asset; LEAT_PICTURE_FULL when there are enough, LEAT_PICTURE_FAILED when memory is out. */
+static uint32_t
+panel_of(struct leat_gallery *g, struct frame *frame, const struct leat_reading *r)
+{
+	uint32_t asset = leat_names_get(&g->names, r->asset), panel;
+
+	for (size_t i = 0; asset != LEAT_NAME_NONE && i < frame->count; i++) {
+		if (frame->shown[i].asset == asset)
+			return frame->shown[i].panel;
+	}
+	/* What is below serves where the asset has none of its own. */
+	if (frame->count == PANELS || (frame->count > 0 && frame->shown[0].asset == frame->asset))
+		return LEAT_PICTURE_FULL;
+	asset = leat_names_put(&g->names, r->asset);
+	panel = asset == LEAT_NAME_NONE ? LEAT_PICTURE_FAILED : leat_picture_panel_of(frame->picture, r->asset, r->point, NULL);
+	if (panel < LEAT_PICTURE_FULL) {
+		frame->shown[frame->count].asset = asset;
+		frame->shown[frame->count++].panel = panel;
+	}
+	return panel;
 }
 
 static int
 take(struct leat_gallery *g, const struct leat_reading *r)
 {
-	uint32_t at;
+	uint32_t at, panel;
 
 	if (leat_time_cmp(r->time, g->form.now) > 0)
 		return 0;
@@ -149,10 +182,15 @@ take(struct leat_gallery *g, const struct leat_reading *r)
 				return -1;
 		}
 	}
-	at = find(g, r->asset, r->point);
+	at = frame_of(g, r->asset, r->point);
 	if (at == LEAT_NAME_NONE)
 		return 0;
-	switch (leat_picture_put(g->frame[at].picture, g->frame[at].panel, r)) {
+	panel = panel_of(g, &g->frame[at], r);
+	if (panel == LEAT_PICTURE_FULL)
+		return 0;
+	if (panel == LEAT_PICTURE_FAILED)
+		return -1;
+	switch (leat_picture_put(g->frame[at].picture, panel, r)) {
 	case LEAT_PICTURE_OUT_OF_MEMORY:
 		return -1;
 	case LEAT_PICTURE_TAKEN:
@@ -198,9 +236,32 @@ leat_gallery_read(struct leat_gallery *g, const char *path, long long *rejected,
 	return result;
 }
 
+/* Draws the limit of a finding of the asset above in the panels of what is below it. */
+static int
+add_limits(struct leat_gallery *g, struct frame *frame)
+{
+	double limit;
+
+	if (leat_picture_findings(frame->picture, g->findings, NULL) != 0)
+		return -1;
+	for (size_t i = 0; i < g->findings->count; i++) {
+		const struct leat_finding *f = &g->findings->item[i];
+
+		if (rank_of(g, f) < 0 || rank_of(g, f) > 1 || find(g, f->asset, f->point) != (uint32_t)(frame - g->frame) ||
+		    leat_double_parse(f->limit, &limit) != 0)
+			continue;
+		for (size_t k = 0; k < frame->count; k++) {
+			if (frame->shown[k].asset != frame->asset && leat_picture_level(frame->picture, frame->shown[k].panel,
+			    f->status == LEAT_STATUS_ALARM ? LEAT_PICTURE_ALARM : LEAT_PICTURE_ALERT, limit, leat_unit_find(f->unit)) != 0)
+				return -1;
+		}
+	}
+	return 0;
+}
+
 /* A picture can be written once, and may be wanted in two pages. */
 static int
-write_picture(struct frame *frame)
+write_picture(struct leat_gallery *g, struct frame *frame)
 {
 	struct leat_out *out;
 	char *text = NULL;
@@ -208,6 +269,8 @@ write_picture(struct frame *frame)
 	FILE *file;
 	int result = -1;
 
+	if (add_limits(g, frame) != 0)
+		return -1;
 	file = open_memstream(&text, &len);
 	out = malloc(sizeof(*out));
 	if (file != NULL && out != NULL) {
@@ -235,7 +298,7 @@ leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat
 	if (g->frame[at].put)
 		return LEAT_GALLERY_BEFORE;
 	g->frame[at].put = true;
-	if (g->frame[at].svg.len == 0 && write_picture(&g->frame[at]) != 0)
+	if (g->frame[at].svg.len == 0 && write_picture(g, &g->frame[at]) != 0)
 		return LEAT_GALLERY_FAILED;
 	return leat_buf_add_span(page, leat_buf_span(&g->frame[at].svg)) == 0 ? LEAT_GALLERY_PUT : LEAT_GALLERY_FAILED;
 }

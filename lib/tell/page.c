@@ -67,6 +67,21 @@ leat_page_mark(struct leat_page *p, enum leat_page_mark mark)
 	leat_page_markup(p, "</span> ");
 }
 
+/* With plain blanks: a title is no text that breaks. */
+static void
+put_plain(struct leat_page *p, struct leat_span text)
+{
+	while (text.len > 0) {
+		size_t n = leat_span_find(text, LEAT_TEXT_GLUE[0]);
+
+		leat_page_text(p, leat_span_make(text.ptr, n));
+		if (n < text.len)
+			leat_page_markup(p, " ");
+		n += n < text.len;
+		text = leat_span_make(text.ptr + n, text.len - n);
+	}
+}
+
 void
 leat_page_title(struct leat_page *p, struct leat_span works)
 {
@@ -81,7 +96,7 @@ leat_page_title(struct leat_page *p, struct leat_span works)
 		leat_page_text(p, works);
 		leat_page_markup(p, ": ");
 	}
-	leat_page_text(p, leat_buf_span(&p->text.line));
+	put_plain(p, leat_buf_span(&p->text.line));
 	leat_page_markup(p, "</title>\n<style>\n");
 	leat_page_markup(p, leat_page_style(p->form));
 	leat_page_markup(p, "</style>\n</head>\n<body>\n<main>\n<header>\n");
