@@ -254,13 +254,20 @@ parse(int argc, char *argv[])
 	}
 }
 
-/* What goes with what, before anything is read. */
 static void
-check_options(void)
+check_addresses(const char *option, const char *list, size_t most)
 {
 	struct leat_error err;
 	char text[1024];
 
+	if (leat_nightly_mail_check(leat_span_of(list), most, &err) != 0)
+		front_misuse("option '%s': %s", option, leat_error_format(&err, text, sizeof(text)));
+}
+
+/* What goes with what, before anything is read. */
+static void
+check_options(void)
+{
 	if (opt.html && opt.mail)
 		front_misuse("options '--html' and '--mail' exclude each other: a mail has both forms in it");
 	if (!opt.mail && (opt.from != NULL || opt.to != NULL))
@@ -269,8 +276,10 @@ check_options(void)
 		front_misuse("option '--mail' needs '--from' and '--to'");
 	if (opt.pictures != NULL && !opt.html && !opt.mail)
 		front_misuse("option '--pictures' goes with '--html' or '--mail'");
-	if (opt.mail && leat_nightly_mail_check(leat_span_of(opt.from), leat_span_of(opt.to), &err) != 0)
-		front_misuse("%s", leat_error_format(&err, text, sizeof(text)));
+	if (opt.mail) {
+		check_addresses("--from", opt.from, 1);
+		check_addresses("--to", opt.to, LEAT_MAIL_ADDRESSES);
+	}
 	if (opt.pictures != NULL && opt.readings != NULL && strcmp(opt.pictures, "-") == 0 && strcmp(opt.readings, "-") == 0)
 		front_misuse("standard input cannot be both '--pictures' and '--readings'");
 }

@@ -398,7 +398,6 @@ leat_nightly_add_cost(struct leat_text *t, const struct leat_finding *cost)
 
 	if (!leat_finding_cost(cost, &low, &high))
 		return;
-	leat_text_add(t, "waiting costs ");
 	if (low < high) {
 		leat_text_add_glued(t, cost->per_day_low);
 		leat_text_add(t, " to ");
@@ -412,7 +411,7 @@ static void
 add_cause_and_cost(struct leat_text *t, const struct leat_item *item)
 {
 	if (item->cost != NULL && item->cost != item->row) {
-		leat_text_add(t, ", ");
+		leat_text_add(t, ", waiting costs ");
 		leat_nightly_add_cost(t, item->cost);
 	}
 	if (item->cause == NULL)

@@ -14,13 +14,11 @@ struct texts {
 };
 
 int
-leat_nightly_mail_check(struct leat_span from, struct leat_span to, struct leat_error *err)
+leat_nightly_mail_check(struct leat_span list, size_t most, struct leat_error *err)
 {
 	struct leat_buf scrap = { 0 };
-	int result = leat_mail_addresses(&scrap, "From", from, 1, err);
+	int result = leat_mail_addresses(&scrap, "To", list, most, err);
 
-	if (result == 0)
-		result = leat_mail_addresses(&scrap, "To", to, LEAT_MAIL_ADDRESSES, err);
 	leat_buf_free(&scrap);
 	return result;
 }

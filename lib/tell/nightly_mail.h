@@ -5,10 +5,11 @@
 #ifndef LEAT_TELL_NIGHTLY_MAIL_H
 #define LEAT_TELL_NIGHTLY_MAIL_H
 
+#include "tell/mail_text.h"
 #include "tell/nightly.h"
 
-/* Are from and to addresses of a mail, one and at least one?  0, or -1 with err; the value that it names is at fault. */
-int leat_nightly_mail_check(struct leat_span from, struct leat_span to, struct leat_error *err) LEAT_MUST_USE;
+/* Is it a list of addresses, at least one and most at most?  0, or -1 with err. */
+int leat_nightly_mail_check(struct leat_span list, size_t most, struct leat_error *err) LEAT_MUST_USE;
 
 /* Adds the mail to buf: nothing when there is nothing to say, unless always.  count is filled in.  0, or -1 with err. */
 int leat_nightly_mail(const struct leat_nightly *n, struct leat_span from, struct leat_span to, struct leat_buf *buf,

@@ -35,7 +35,7 @@ bool leat_nightly_line(struct leat_report *r, const struct leat_lines *lines, si
 const char *leat_nightly_status(enum leat_status status);
 void leat_nightly_add_asset(struct leat_text *t, struct leat_span asset);
 void leat_nightly_add_what(struct leat_text *t, const struct leat_item *item);
-/* "waiting costs 3 to 5 t a day". */
+/* "3 to 5 t a day". */
 void leat_nightly_add_cost(struct leat_text *t, const struct leat_finding *cost);
 /* Cuts a message at its first semicolon: what is, and what to do. */
 void leat_nightly_cut_message(const struct leat_finding *f, struct leat_span *what, struct leat_span *advice);

@@ -150,7 +150,7 @@ due_cell(struct leat_report *r, const struct leat_item *item)
 static void
 put_standing(struct leat_report *r, const struct rows *rows)
 {
-	static const char *const head[] = { "status", "asset", "finding", "waiting", "since", "due", "rule", NULL };
+	static const char *const head[] = { "status", "asset", "finding", "waiting costs", "since", "due", "rule", NULL };
 	struct leat_page *p = &r->page;
 
 	if (rows->count == 0)
