@@ -16,6 +16,9 @@ late=20			# hours without a reading after which a source's export counts as miss
 lines=10		# lines of each section that the report shows
 settle=5		# seconds after which the exports are looked at again: one that grows is being written; 0: never
 weekly=mon		# weekday on which a report always comes, with the alerts that stand; or never
+mail=			# address to which the report goes as a mail, with pictures and attachments; none: it is printed
+mail_from=		# address that it comes from; none: this user at this machine
+sendmail='/usr/sbin/sendmail -t -i'	# command that takes a mail with its addresses
 # There too: a line "source NAME PATTERN" for each source, "late NAME HOURS" for one that comes less often, and "days NAME
 # DAYS" for one whose exports are read for longer, such as sheets that may be issued again.
 
@@ -166,6 +169,12 @@ set_one() {
 	case $1 in
 	'' | '#'*) ;;
 	bin) bin="$2${3:+ $3}" ;;
+	mail | mail-from)
+		[ -n "$2" ] || bad_setting "$1" 'has no address'
+		case $1 in mail) mail="$2${3:+ $3}" ;; *) mail_from="$2${3:+ $3}" ;; esac ;;
+	sendmail)
+		[ -n "$2" ] || bad_setting sendmail 'has no command'
+		sendmail="$2${3:+ $3}" ;;
 	lines | settle) set_whole "$1" "$2" ;;
 	days)
 		case $3 in
@@ -512,6 +521,10 @@ ended() {
 # shellcheck disable=SC2317 # called by the name
 hours_and_starts() { leat-select --now "$now" --point 'running-hours*' --point 'starts*' -; }
 
+# daily_readings: of each series a few readings a day, computed ones too, for the pictures of a mail.
+# shellcheck disable=SC2317 # called by the name
+daily_readings() { leat-select --now "$now" --thin P1D -; }
+
 # judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
 # leaves the others theirs.
 judge_stream() {
@@ -653,9 +666,10 @@ keep_findings() {
 	die "$works/findings/$day.csv cannot be written:" "$tmp/err"
 }
 
-# How far the data of each mill reach is asked of the days whose exports were read.
+# print_report ARGUMENT...: the report, with further arguments of leat-report.  How far the data of each mill reach is asked of
+# the days whose exports were read.
 print_report() {
-	set -- --lines "$lines" --previous "$works/findings" --readings - "$works/findings/$day.csv"
+	set -- "$@" --lines "$lines" --previous "$works/findings" --readings - "$works/findings/$day.csv"
 	[ "$weekly" = never ] || set -- --week-day "$weekly" "$@"
 	[ "$weekly" != "$weekday" ] || set -- --always "$@"
 	part leat-select --archive "$from" --last "P${days}D" </dev/null |
@@ -664,6 +678,36 @@ print_report() {
 	[ "$(ended leat-select)" = 0 ] ||
 		die "leat-select failed; tonight's findings are in $works/findings/$day.csv" "$tmp/leat-select.err"
 	cat "$tmp/err" >>"$tmp/log"
+}
+
+# not_sent TEXT [FILE]: the report in print, since its mail did not go out, and why.
+not_sent() {
+	print_report
+	echo
+	echo "$1"
+	[ -z "${2-}" ] || sed -n '1,10s/^/  /p' "$2" 2>/dev/null
+	if [ -n "$kept" ]; then echo "It is kept as $works/$kept"; fi
+	exit 2
+}
+
+# mail_report: the report as a mail, of which a copy stays in mails/.  A mail that fails is never silent.
+mail_report() {
+	kept=
+	if ! (print_report --mail --from "$mail_from" --to "$mail" --pictures "$tmp/daily_readings.csv") >"$tmp/mail" 2>&1; then
+		tail -n 10 "$tmp/mail" >"$tmp/sent"
+		not_sent "The mail to $mail could not be made:" "$tmp/sent"
+	fi
+	[ -s "$tmp/mail" ] || return 0
+	if { mkdir -p mails && cp "$tmp/mail" "mails/.$day.new" && mv -f "mails/.$day.new" "mails/$day.eml"; } 2>"$tmp/err"; then
+		kept=mails/$day.eml
+	else
+		rm -f "mails/.$day.new"
+		echo "No copy of the mail to $mail can be kept in $works/mails:"
+		sed -n '1,10s/^/  /p' "$tmp/err"
+	fi
+	# shellcheck disable=SC2086 # the command is words
+	$sendmail <"$tmp/mail" >"$tmp/sent" 2>&1 || not_sent "The mail to $mail could not be sent by '$sendmail' (status $?):" "$tmp/sent"
+	sed 's/^/sendmail: /' "$tmp/sent" >>"$tmp/log"
 }
 
 # Without a standard output nobody reads the mail, but the night can be judged.
@@ -702,7 +746,9 @@ read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
 [ ! -e pairs.csv ] || filters="$filters leat-pair"
 readers=$judges
-[ ! -e tasks.csv ] || readers="$judges hours_and_starts"
+[ ! -e tasks.csv ] || readers="$readers hours_and_starts"
+[ -z "$mail" ] || readers="$readers daily_readings"
+[ -n "$mail_from" ] || mail_from="$(id -un)@$(uname -n)"
 for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-due leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
 done
@@ -731,6 +777,6 @@ archive_readings "$@"
 judge_all
 judge_tasks
 keep_findings
-print_report
+if [ -n "$mail" ]; then mail_report; else print_report; fi
 [ -z "$unread" ] || exit 2
 exit 0
