@@ -12,6 +12,9 @@
 /* A few readings a day are what is asked for; closer ones are drawn as well. */
 #define THINNED_S 86400.0
 
+/* Pixels across: on a screen and on A4 its texts are those of the page, and a telephone shows it in part. */
+#define WIDTH 680u
+
 /* Panels of one picture: of a finding of a mill, the series are often those of its sampling points. */
 #define PANELS 4u
 
@@ -81,7 +84,7 @@ static int
 want(struct leat_gallery *g, const struct leat_finding *f)
 {
 	struct leat_picture_form form = { .zone = g->form.zone, .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE,
-		.now = g->form.now, .thinned_s = THINNED_S, .within = true };
+		.now = g->form.now, .thinned_s = THINNED_S, .width = WIDTH, .within = true };
 	struct frame *frame = &g->frame[g->count];
 
 	if (g->count == LEAT_GALLERY_MOST || find(g, f->asset, f->point) != LEAT_NAME_NONE)

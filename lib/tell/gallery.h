@@ -31,8 +31,8 @@ struct leat_gallery *leat_gallery_new(const struct leat_gallery_form *form);
 void leat_gallery_free(struct leat_gallery *g);
 
 /* Wants the series of these findings, which it borrows until it is freed: what is open, the gravest first, and what ended
- * since.  Of an asset without a reading of that point those of what is below it serve, as of its sampling points.  To be called
- * once.  0, or -1 with err when memory is out. */
+ * since.  Of an asset without a reading of that point those of what is below it serve, as of its sampling points.  To be
+ * called once.  0, or -1 with err when memory is out. */
 int leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *findings, struct leat_error *err) LEAT_MUST_USE;
 
 /* Takes the readings of one file ("-": standard input), in order of time.  0, or -1 with err; rows that are no readings are

@@ -312,8 +312,8 @@ move_prices(const struct links *links)
 		const struct link *link = &links->item[i];
 		struct leat_item *head = link->to->head != NULL ? link->to->head : link->to;
 
-		if (is_price(link->from) && takes_part(link->from) && head->section != LEAT_SECTION_STANDING && staleness(head->section) >= 0 &&
-		    may_move(link->from, head))
+		if (is_price(link->from) && takes_part(link->from) && head->section != LEAT_SECTION_STANDING &&
+		    staleness(head->section) >= 0 && may_move(link->from, head))
 			move(link->from, head);
 	}
 }

@@ -63,12 +63,14 @@ add_head(struct leat_buf *buf, const struct leat_mail *m, uint64_t h, struct lea
 	struct leat_span domain = leat_mail_domain(m->from);
 	struct leat_civil c = leat_civil_from_time(m->date, 0);
 
-	if (leat_mail_addresses(buf, "From", m->from, 1, err) != 0 || leat_mail_addresses(buf, "To", m->to, LEAT_MAIL_ADDRESSES, err) != 0)
+	if (leat_mail_addresses(buf, "From", m->from, 1, err) != 0 ||
+	    leat_mail_addresses(buf, "To", m->to, LEAT_MAIL_ADDRESSES, err) != 0)
 		return -1;
 	if (leat_mail_header(buf, "Subject", m->subject) != 0 || leat_buf_printf(buf, "Date: ") != 0 ||
 	    leat_mail_date(buf, m->zone, m->date) != 0 ||
-	    leat_buf_printf(buf, "\nMessage-ID:%s<%04d%02d%02dT%02d%02d%02dZ.%016" PRIx64 "@%.*s>\n", domain.len > 28 ? "\n " : " ", c.year, c.month, c.day,
-	    c.hour, c.minute, c.second, h, (int)domain.len, domain.ptr) != 0 ||
+	    leat_buf_printf(buf, "\nMessage-ID:%s<%04d%02d%02dT%02d%02d%02dZ.%016" PRIx64 "@%.*s>\n",
+	    domain.len > 28 ? "\n " : " ", c.year, c.month, c.day, c.hour, c.minute, c.second, h, (int)domain.len,
+	    domain.ptr) != 0 ||
 	    leat_buf_printf(buf, "Auto-Submitted: auto-generated\nMIME-Version: 1.0\n") != 0)
 		return leat_error_memory(err);
 	return 0;

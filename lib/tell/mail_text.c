@@ -79,7 +79,8 @@ character(struct leat_span text)
 static bool
 is_q_byte(char c)
 {
-	return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || (c != '\0' && strchr("!*+-/", c) != NULL);
+	return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') ||
+	    (c != '\0' && strchr("!*+-/", c) != NULL);
 }
 
 static size_t

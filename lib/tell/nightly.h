@@ -58,7 +58,8 @@ struct leat_nightly_count {
 	size_t later;			/* rows later than now, left out */
 };
 
-/* Fills in the calendar of a works for a moment, from its nameplate.  0, or -1 with err where its day-start is no time of day. */
+/* Fills in the calendar of a works for a moment, from its nameplate.  0, or -1 with err where its day-start is no time of
+ * day. */
 int leat_nightly_calendar(struct leat_calendar *cal, const struct leat_nameplate *np, struct leat_time now,
     struct leat_error *err) LEAT_MUST_USE;
 

@@ -48,8 +48,8 @@ make_texts(const struct leat_nightly *n, struct texts *t, struct leat_nightly_co
 }
 
 static int
-write_mail(const struct leat_nightly *n, struct leat_span from, struct leat_span to, const struct texts *t, struct leat_buf *buf,
-    struct leat_error *err)
+write_mail(const struct leat_nightly *n, struct leat_span from, struct leat_span to, const struct texts *t,
+    struct leat_buf *buf, struct leat_error *err)
 {
 	char report[40], findings[40];
 	const struct leat_mail_part alternative[] = {

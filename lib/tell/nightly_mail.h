@@ -1,6 +1,6 @@
 /*
- * The nightly report as a mail: the text, a light form of its HTML for programs that show it, and as attachments the HTML with
- * its pictures and tables, and the findings for a spreadsheet.
+ * The nightly report as a mail: the text, a light form of its HTML for programs that show it, and as attachments the HTML
+ * with its pictures and tables, and the findings for a spreadsheet.
  */
 #ifndef LEAT_TELL_NIGHTLY_MAIL_H
 #define LEAT_TELL_NIGHTLY_MAIL_H

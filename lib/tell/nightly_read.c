@@ -6,7 +6,8 @@
 #include "tell/nights.h"
 
 int
-leat_nightly_calendar(struct leat_calendar *cal, const struct leat_nameplate *np, struct leat_time now, struct leat_error *err)
+leat_nightly_calendar(struct leat_calendar *cal, const struct leat_nameplate *np, struct leat_time now,
+    struct leat_error *err)
 {
 	const struct leat_span works = { "", 0 };
 
@@ -18,7 +19,8 @@ leat_nightly_calendar(struct leat_calendar *cal, const struct leat_nameplate *np
 }
 
 void
-leat_nightly_earlier(struct leat_nightly *n, const char *folder, struct leat_findings *findings, char fault[1024], char **path)
+leat_nightly_earlier(struct leat_nightly *n, const char *folder, struct leat_findings *findings, char fault[1024],
+    char **path)
 {
 	struct leat_error err;
 	int found = leat_nights_before(folder, leat_calendar_day(&n->cal, n->cal.now), &n->earlier_day, path, &err);

@@ -34,7 +34,8 @@ static const char full[] =
 	".advice { font-style: italic }\n"
 	".members { margin: .6rem 0 .2rem; padding-left: .8rem; border-left: 2px solid var(--line) }\n"
 	".members ul { list-style: none; margin: 0; padding: 0 } .members li { margin: .5rem 0 }\n"
-	"figure { margin: .6rem 0; overflow-x: auto } figure svg { display: block; max-width: 100%; height: auto; background: #ffffff }\n"
+	"figure { margin: .6rem 0; overflow-x: auto } figure svg { display: block; max-width: 100%; min-width: 32rem;"
+	" height: auto; background: #ffffff }\n"
 	"figcaption { color: var(--soft); font-size: .875rem }\n"
 	".wide { overflow-x: auto }\n"
 	"table { border-collapse: collapse; width: 100%; font-size: .875rem }\n"
@@ -49,13 +50,15 @@ static const char full[] =
 	" overflow: hidden } .list tr { display: flex; flex-wrap: wrap; border-bottom: 1px solid var(--line); padding: .3rem 0 }"
 	" .list td, .list th { border: 0; padding: .1rem .8rem .1rem 0 } .list td:empty { display: none }"
 	" .list td.said { flex-basis: 100%; order: 9; min-width: 0; padding-right: 0 } .list .number { text-align: left } }\n"
-	".cautions { margin-top: 2rem; padding: .2rem .8rem .6rem; border: 2px solid var(--text) } .cautions h2 { margin-top: .6rem }\n"
+	".cautions { margin-top: 2rem; padding: .2rem .8rem .6rem; border: 2px solid var(--text) }"
+	" .cautions h2 { margin-top: .6rem }\n"
 	"@media print { @page { size: A4 portrait; margin: 14mm 13mm }"
 	" :root { --ground: #ffffff; --text: #000000; --soft: #333333; --line: #666666; --panel: #ffffff;"
 	" --alarm: #000000; --alert: #000000; --unknown: #000000; --over: #000000 }"
 	" body { font-size: 9.5pt } main { max-width: none; padding: 0 } h1 { font-size: 14pt } h2 { font-size: 10.5pt }"
 	" article, figure, tr, .cautions { break-inside: avoid } h2 { break-after: avoid } article { padding: 1mm 3mm }"
-	" table { font-size: 8.5pt } th, td { padding: .6mm 1.2mm } .wide { overflow: visible } td.said { min-width: 0 } }\n";
+	" table { font-size: 8.5pt } th, td { padding: .6mm 1.2mm } .wide, figure { overflow: visible }"
+	" figure svg, td.said { min-width: 0 } }\n";
 
 /* Colours and grounds are those of the reader's mail program, which knows its scheme. */
 static const char mail[] =
