@@ -183,6 +183,27 @@ print_day(const struct leat_calendar *cal)
 	leat_out_text(front_stdout(), line);
 }
 
+/* Options that are no more than their text. */
+static bool
+take_text(int code, const char *text)
+{
+	const struct {
+		int code;
+		const char **text;
+	} own[] = {
+		{ FROM, &opt.from }, { PICTURES, &opt.pictures }, { PREVIOUS, &opt.previous }, { READINGS, &opt.readings },
+		{ TO, &opt.to }
+	};
+
+	for (size_t i = 0; i < sizeof(own) / sizeof(own[0]); i++) {
+		if (own[i].code == code) {
+			*own[i].text = text;
+			return true;
+		}
+	}
+	return false;
+}
+
 static void
 parse(int argc, char *argv[])
 {
@@ -216,9 +237,6 @@ parse(int argc, char *argv[])
 		case ALWAYS:
 			opt.always = true;
 			break;
-		case FROM:
-			opt.from = optarg;
-			break;
 		case HTML:
 			opt.html = true;
 			break;
@@ -228,20 +246,8 @@ parse(int argc, char *argv[])
 		case MAIL:
 			opt.mail = true;
 			break;
-		case PICTURES:
-			opt.pictures = optarg;
-			break;
-		case PREVIOUS:
-			opt.previous = optarg;
-			break;
 		case PRINT_DAY:
 			opt.print_day = true;
-			break;
-		case READINGS:
-			opt.readings = optarg;
-			break;
-		case TO:
-			opt.to = optarg;
 			break;
 		case WEEK_DAY:
 			opt.week_day = leat_weekday_find(leat_span_of(optarg));
@@ -249,7 +255,8 @@ parse(int argc, char *argv[])
 				front_misuse("option '--week-day': not a weekday such as mon: '%s'", optarg);
 			break;
 		default:
-			front_option(c, argv);
+			if (!take_text(c, optarg))
+				front_option(c, argv);
 		}
 	}
 }
