@@ -112,6 +112,25 @@ cell(struct leat_page *p, const char *class)
 	leat_page_markup(p, "</td>");
 }
 
+/* Ends a cell of what is said with the rule's name, for who looks it up. */
+static void
+said_cell(struct leat_page *p, const struct leat_item *item)
+{
+	leat_page_markup(p, "<td class=\"said\">");
+	leat_page_words(p);
+	if (item->cost != NULL && item->cost != item->row) {
+		leat_text_add(&p->text, "waiting costs ");
+		leat_nightly_add_cost(&p->text, item->cost);
+		leat_page_markup(p, "<br>");
+		leat_page_words(p);
+	}
+	leat_text_add(&p->text, "rule" LEAT_TEXT_GLUE);
+	leat_text_add_plain(&p->text, item->row->rule);
+	leat_page_markup(p, "<br><small>");
+	leat_page_words(p);
+	leat_page_markup(p, "</small></td>");
+}
+
 static void
 status_cell(struct leat_page *p, const struct leat_item *item)
 {
@@ -136,7 +155,7 @@ since_cell(struct leat_report *r, const struct leat_item *item)
 {
 	if (!leat_time_is_none(item->since))
 		leat_words_time(&r->page.text, &r->n->cal, item->since);
-	cell(&r->page, "date");
+	cell(&r->page, "date since");
 }
 
 static void
@@ -144,13 +163,13 @@ due_cell(struct leat_report *r, const struct leat_item *item)
 {
 	if (!leat_time_is_none(item->row->due))
 		leat_words_date(&r->page.text, &r->n->cal, leat_calendar_date(&r->n->cal, item->row->due), false);
-	cell(&r->page, "date");
+	cell(&r->page, "date due");
 }
 
 static void
 put_standing(struct leat_report *r, const struct rows *rows)
 {
-	static const char *const head[] = { "status", "asset", "finding", "waiting costs", "since", "due", "rule", NULL };
+	static const char *const head[] = { "status", "asset", "finding", "since", "due", NULL };
 	struct leat_page *p = &r->page;
 
 	if (rows->count == 0)
@@ -162,13 +181,9 @@ put_standing(struct leat_report *r, const struct rows *rows)
 		status_cell(p, item);
 		asset_cell(p, item);
 		leat_nightly_add_what(&p->text, item);
-		cell(p, "said");
-		leat_nightly_add_cost(&p->text, item->cost);
-		cell(p, NULL);
+		said_cell(p, item);
 		since_cell(r, item);
 		due_cell(r, item);
-		leat_text_add_plain(&p->text, item->row->rule);
-		cell(p, NULL);
 		leat_page_markup(p, "</tr>\n");
 	}
 	end(p);
@@ -177,7 +192,7 @@ put_standing(struct leat_report *r, const struct rows *rows)
 static void
 put_untold(struct leat_report *r, const struct rows *rows)
 {
-	static const char *const head[] = { "asset", "what", "why", "since", "rule", NULL };
+	static const char *const head[] = { "asset", "what", "why", "since", NULL };
 	struct leat_page *p = &r->page;
 
 	if (rows->count == 0)
@@ -193,10 +208,8 @@ put_untold(struct leat_report *r, const struct rows *rows)
 		cell(p, NULL);
 		leat_nightly_cut_message(item->row, &what, &advice);
 		leat_text_add_plain(&p->text, what);
-		cell(p, "said");
+		said_cell(p, item);
 		since_cell(r, item);
-		leat_text_add_plain(&p->text, item->row->rule);
-		cell(p, NULL);
 		leat_page_markup(p, "</tr>\n");
 	}
 	end(p);

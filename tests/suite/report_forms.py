@@ -62,7 +62,7 @@ def words(said):
 
 KNOWN = {"html", "head", "meta", "title", "style", "body", "main", "header", "section", "article", "h1", "h2", "p", "strong",
          "span", "div", "ul", "li", "table", "thead", "tbody", "tr", "th", "td", "figure", "svg", "rect", "line", "path",
-         "text", "g", "desc", "circle", "polyline", "polygon", "tspan"}
+         "text", "g", "desc", "br", "small", "circle", "polyline", "polygon", "tspan"}
 full = read(page)
 check("HTML: every element is closed by its own end", not full.faults and not full.open)
 check("HTML: no element but those of the report: %s" % sorted(full.seen - KNOWN), full.seen <= KNOWN)
