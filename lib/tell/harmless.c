@@ -3,6 +3,8 @@
  */
 #include "tell/harmless.h"
 
+#include <stdio.h>
+
 #include "base/number.h"
 
 /* Signs by which spreadsheets know a formula, in their full width (U+FF1D, U+FF0B, U+FF0D, U+FF20). */
@@ -113,10 +115,25 @@ add_row(struct leat_buf *buf, const struct leat_finding *f, bool further)
 	return 0;
 }
 
+/* The row that says how many are left out. */
+static int
+add_cut(struct leat_buf *buf, size_t count, struct leat_time now, bool further)
+{
+	char text[96];
+	struct leat_finding f = { .time = now, .asset = LEAT_SPAN("-"), .rule = LEAT_SPAN("copy-cut"),
+		.status = LEAT_STATUS_UNKNOWN, .since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE,
+		.shelved = LEAT_TIME_NONE };
+
+	snprintf(text, sizeof(text), "%zu more findings are not in this copy; see the file of the night", count);
+	f.message = leat_span_of(text);
+	return add_row(buf, &f, further);
+}
+
 int
 leat_harmless_findings(struct leat_buf *buf, const struct leat_findings *findings, struct leat_time now)
 {
 	bool further = false;
+	size_t rows = 0;
 
 	for (size_t i = 0; i < findings->count; i++) {
 		const struct leat_finding *f = &findings->item[i];
@@ -127,8 +144,9 @@ leat_harmless_findings(struct leat_buf *buf, const struct leat_findings *finding
 	    further ? ",explains,per_day_low,per_day_high,per_day_unit" : "") != 0)
 		return -1;
 	for (size_t i = 0; i < findings->count; i++) {
-		if (leat_time_cmp(findings->item[i].time, now) <= 0 && add_row(buf, &findings->item[i], further) != 0)
+		if (leat_time_cmp(findings->item[i].time, now) <= 0 && rows++ < LEAT_HARMLESS_MOST &&
+		    add_row(buf, &findings->item[i], further) != 0)
 			return -1;
 	}
-	return 0;
+	return rows > LEAT_HARMLESS_MOST ? add_cut(buf, rows - LEAT_HARMLESS_MOST, now, further) : 0;
 }

@@ -14,7 +14,11 @@
 /* Adds a text as one quoted field, made harmless.  0, or -1 when memory is out. */
 int leat_harmless_field(struct leat_buf *buf, struct leat_span text) LEAT_MUST_USE;
 
+/* So many are enough for a spreadsheet, and for a mail. */
+#define LEAT_HARMLESS_MOST 20000u
+
 /* Adds the findings up to now with the columns of leat-findings(5) and those of cause and cost, where one of them has any.
+ * Those beyond LEAT_HARMLESS_MOST are left out, and a last row, of rule copy-cut and status unknown, says how many.
  * The file begins with a byte order mark, by which spreadsheets know UTF-8 (common practice); lines end in LF.  0, or -1
  * when memory is out. */
 int leat_harmless_findings(struct leat_buf *buf, const struct leat_findings *findings, struct leat_time now) LEAT_MUST_USE;

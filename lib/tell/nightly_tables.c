@@ -10,10 +10,13 @@
 /* Days ahead that the due list shows of what is in order. */
 #define AHEAD 30
 
+/* Rows of one table: a flood must not make a page, or a mail, that nobody can take. */
+#define ROWS 1000u
+
 /* Items of one table, in its order. */
 struct rows {
 	const struct leat_item **item;
-	size_t count;
+	size_t count, more;		/* shown, and left out */
 };
 
 static int
@@ -74,6 +77,8 @@ choose(struct rows *rows, const struct leat_report *r, bool (*fits)(const struct
 			rows->item[rows->count++] = &r->tonight.item[i];
 	}
 	qsort(rows->item, rows->count, sizeof(*rows->item), cmp);
+	rows->more = rows->count > ROWS ? rows->count - ROWS : 0;
+	rows->count -= rows->more;
 	return 0;
 }
 
@@ -92,9 +97,13 @@ begin(struct leat_page *p, const char *title, const char *const *head)
 }
 
 static void
-end(struct leat_page *p)
+end(struct leat_page *p, const struct rows *rows)
 {
 	leat_page_markup(p, "</tbody>\n</table>\n</div>\n");
+	if (rows->more == 0)
+		return;
+	leat_text_add(&p->text, "%zu more, not shown", rows->more);
+	leat_page_line(p, LEAT_PAGE_NOTE);
 }
 
 /* A cell with the line in the making. */
@@ -186,7 +195,7 @@ put_standing(struct leat_report *r, const struct rows *rows)
 		due_cell(r, item);
 		leat_page_markup(p, "</tr>\n");
 	}
-	end(p);
+	end(p, rows);
 }
 
 static void
@@ -212,7 +221,7 @@ put_untold(struct leat_report *r, const struct rows *rows)
 		since_cell(r, item);
 		leat_page_markup(p, "</tr>\n");
 	}
-	end(p);
+	end(p, rows);
 }
 
 static void
@@ -243,7 +252,7 @@ put_due(struct leat_report *r, const struct rows *rows)
 		cell(p, "said");
 		leat_page_markup(p, "</tr>\n");
 	}
-	end(p);
+	end(p, rows);
 }
 
 int

@@ -83,12 +83,35 @@ test_findings(void **state)
 	made_free(&all);
 }
 
+/* A flood is cut, and says so. */
+static void
+test_flood(void **state)
+{
+	static struct made m[LEAT_HARMLESS_MOST + 3];
+	struct leat_findings all = { 0 };
+	struct leat_buf out = { 0 };
+	size_t rows = 0;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(m) / sizeof(m[0]); i++)
+		m[i] = (struct made){ "NM", "level", "low", LEAT_STATUS_ALARM, "1", "2", 60, NEVER, NEVER, NEVER };
+	make_findings(&all, m, sizeof(m) / sizeof(m[0]));
+	assert_int_equal(leat_harmless_findings(&out, &all, made_time(1770)), 0);
+	for (size_t i = 0; i < out.len; i++)
+		rows += out.data[i] == '\n';
+	assert_int_equal(rows, 1 + LEAT_HARMLESS_MOST + 1);
+	assert_true(leat_span_ends(leat_buf_span(&out), "\n2025-02-04T05:30:00Z,\"-\",,\"copy-cut\",\"unknown\",,,,,,,,"
+	    "\"3 more findings are not in this copy; see the file of the night\"\n"));
+	leat_buf_free(&out);
+	made_free(&all);
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_formulas), cmocka_unit_test(test_formulas_within), cmocka_unit_test(test_numbers_and_texts_stay),
-		cmocka_unit_test(test_findings)
+		cmocka_unit_test(test_findings), cmocka_unit_test(test_flood)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
