@@ -20,9 +20,9 @@ static struct {
 
 static const char help[] =
     "Usage: leat-report [-ehqV] [--always] [--html | --mail --from ADDRESS --to ADDRESS]\n"
-    "                   [--lines N] [--nameplate FILE] [--now TIME] [--pictures FILE]\n"
-    "                   [--previous DIR] [--print-day] [--readings FILE] [--since TIME]\n"
-    "                   [--summary] [--week-day DAY] [-w DIR] [FILE ...]\n"
+    "                   [--lines N] [--logbook FILE] [--nameplate FILE] [--now TIME]\n"
+    "                   [--pictures FILE] [--previous DIR] [--print-day] [--readings FILE]\n"
+    "                   [--since TIME] [--summary] [--week-day DAY] [-w DIR] [FILE ...]\n"
     "Findings to the nightly text: new, worse, still, cleared, what cannot be told.\n"
     "\n"
     "     --always         print a report even when there is nothing to say\n"
@@ -31,6 +31,7 @@ static const char help[] =
     " -h, --help           print this text\n"
     "     --html           print the report in HTML, one file with all that is in it\n"
     "     --lines N        show N lines of each section, the gravest first (10)\n"
+    "     --logbook FILE   take what was done, to mark it in pictures, from FILE\n"
     "     --mail           print the report as a mail for sendmail -t\n"
     "     --nameplate FILE take zone and start of day from FILE\n"
     "     --now TIME       the moment to look from (the clock), or data\n"
@@ -130,6 +131,7 @@ read_pictures(const struct leat_nightly *n)
 	struct leat_gallery *gallery = opt.pictures != NULL ? leat_gallery_new(&form) : NULL;
 	long long rejected = 0;
 	struct leat_error err;
+	char text[1024];
 
 	if (opt.pictures == NULL)
 		return NULL;
@@ -143,6 +145,9 @@ read_pictures(const struct leat_nightly *n)
 	}
 	if (rejected > 0)
 		front_note("%s: %lld rows are no readings", opt.pictures, rejected);
+	/* Marks of what was done are worth a word when they are missing, no more. */
+	if (front_table(FRONT_LOGBOOK) != NULL && leat_gallery_logbook(gallery, front_table(FRONT_LOGBOOK), &err) != 0)
+		front_warn("%s", leat_error_format(&err, text, sizeof(text)));
 	return gallery;
 }
 
@@ -214,6 +219,7 @@ parse(int argc, char *argv[])
 		{ "help", no_argument, NULL, 'h' },
 		{ "html", no_argument, NULL, HTML },
 		{ "lines", required_argument, NULL, LINES },
+		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
 		{ "mail", no_argument, NULL, MAIL },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
 		{ "now", required_argument, NULL, FRONT_CLOCK },

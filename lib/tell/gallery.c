@@ -8,6 +8,7 @@
 
 #include "stream/points.h"
 #include "tell/picture.h"
+#include "upkeep/logbook.h"
 
 /* A few readings a day are what is asked for; closer ones are drawn as well. */
 #define THINNED_S 86400.0
@@ -236,6 +237,33 @@ leat_gallery_read(struct leat_gallery *g, const char *path, long long *rejected,
 	if (in != NULL)
 		leat_readings_close(in);
 	free(file);
+	return result;
+}
+
+/* Who judges by the logbook tells its faults. */
+static void
+leave_out(void *user, const struct leat_error *err, bool cut)
+{
+	(void)user;
+	(void)err;
+	(void)cut;
+}
+
+int
+leat_gallery_logbook(struct leat_gallery *g, const char *path, struct leat_error *err)
+{
+	const struct leat_table_lines lines = { leave_out, NULL };
+	struct leat_logbook book = { 0 };
+	bool absent;
+	int result = leat_logbook_read(&book, path, g->form.zone, g->form.now, &lines, &absent, err);
+
+	for (size_t i = 0; result == 0 && i < book.count; i++) {
+		for (size_t k = 0; result == 0 && k < g->count; k++) {
+			if (leat_picture_entry(g->frame[k].picture, &book.entry[i]) != 0)
+				result = leat_error_memory(err);
+		}
+	}
+	leat_logbook_free(&book);
 	return result;
 }
 

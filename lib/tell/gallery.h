@@ -39,6 +39,10 @@ int leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *fi
  * counted in *rejected. */
 int leat_gallery_read(struct leat_gallery *g, const char *path, long long *rejected, struct leat_error *err) LEAT_MUST_USE;
 
+/* Marks what the logbook says was done, up to now; lines of it at fault are left out, and a file that is absent has none.  To
+ * be called once, after leat_gallery_findings.  0, or -1 with err. */
+int leat_gallery_logbook(struct leat_gallery *g, const char *path, struct leat_error *err) LEAT_MUST_USE;
+
 enum leat_gallery_has {
 	LEAT_GALLERY_FAILED = -1,	/* memory is out */
 	LEAT_GALLERY_NONE,		/* there is no picture of that series */
