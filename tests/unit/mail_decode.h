@@ -116,7 +116,8 @@ decode_header(struct leat_buf *out, struct leat_span text)
 					if (text.ptr[i] != '\n')
 						decode_add(out, ' ');
 			word = leat_span_make(word.ptr + 2, word.len - 4);
-			assert_true(leat_span_next(&word, '?', &charset) && leat_span_next(&word, '?', &kind));
+			assert_true(leat_span_next(&word, '?', &charset));
+			assert_true(leat_span_next(&word, '?', &kind));
 			(leat_span_is_nocase(kind, "B") ? decode_b : decode_q)(out, word);
 			after_word = true;
 		} else {
