@@ -203,10 +203,9 @@ read_one(struct leat_proof *p)
 	if (p->which == PROOF_LOGBOOK) {
 		if (proof_read_logbook(p, path, &count->absent, &err) != 0)
 			proof_tell(p, true, &err);
-	} else if (reader->form == NULL)
-		proof_any_csv(p, path);
-	else
+	} else {
 		read_form(p, reader, path, &count->absent);
+	}
 	if (count->absent && p->instead[p->which] != NULL) {
 		leat_error_set(&err, "no such table");
 		leat_error_at(&err, path, 0);

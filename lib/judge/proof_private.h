@@ -42,7 +42,7 @@ struct leat_proof_cell {
 /* One row of the table of readers. */
 struct leat_proof_reader {
 	const char *name;
-	/* NULL: a table whose columns are not fixed; any CSV with a header will do. */
+	/* NULL: a book that is read line by line. */
 	const struct leat_table_form *form;
 	/* Makes what the commands read: 0 and the table is taken over (it may be NULL), or -1 with err and its line.  NULL: no
 	 * reader yet, or one of its own in lines. */
@@ -107,9 +107,8 @@ bool proof_first(struct leat_proof *p, struct leat_span text);
 extern const struct leat_proof_reader proof_readers[PROOF_TABLES];
 int proof_read_logbook(struct leat_proof *p, const char *path, bool *absent, struct leat_error *err);
 
-/* proof_cells.c: the cells of a row by their types, and a file whose columns are not fixed. */
+/* proof_cells.c: the cells of a row by their types. */
 void proof_row_cells(struct leat_proof *p, const struct leat_table *t, size_t row, const struct leat_proof_cell *cell);
-void proof_any_csv(struct leat_proof *p, const char *path);
 
 /* proof_names.c */
 void proof_learn(struct leat_proof *p, const struct leat_table *t);	/* of nameplate.csv and points.csv */
