@@ -24,8 +24,8 @@ sendmail='/usr/sbin/sendmail -t -i'	# command that takes a mail with its address
 
 # The line.  Each filter adds readings to what the one before prints; the judges all read what the last filter prints, at
 # once, and what they find becomes one file.  Each is called with -w WORKS --now TIME, the judges with --all too.
-# leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.  leat-due follows the judges,
-# where it has tasks.csv: it goes by what they found.
+# leat-pair comes last, where the works has a table pairs.csv of what to set beside each other.  Three follow the judges and
+# go by what they found: leat-due, where there is tasks.csv, leat-diagnose and leat-loss.
 filters='leat-state leat-hours leat-drain leat-leakage leat-element leat-attain leat-precharge leat-cooler leat-cleanliness leat-oil leat-bore'
 judges='leat-check leat-trend leat-verdict leat-confirm'
 
@@ -521,9 +521,16 @@ ended() {
 # shellcheck disable=SC2317 # called by the name
 hours_and_starts() { leat-select --now "$now" --point 'running-hours*' --point 'starts*' -; }
 
-# daily_readings: of each series a few readings a day, computed ones too, for the pictures of a mail.
+# daily_readings: of each series a few readings a day, computed ones too, for leat-diagnose and the pictures of a mail.
 # shellcheck disable=SC2317 # called by the name
 daily_readings() { leat-select --now "$now" --thin P1D -; }
+
+# readings_of_loss: what leat-loss adds up, of two months.
+# shellcheck disable=SC2317 # called by the name
+readings_of_loss() {
+	leat-select --now "$now" --last P62D --point state --point pressure --point pressure-setpoint --point head-pressure \
+		--point feed-rate --point pump-running --point internal-leakage --point drain-flow-corrected --point filter-dp-corrected -
+}
 
 # judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
 # leaves the others theirs.
@@ -557,7 +564,7 @@ through() {
 	part "$filter" - ${with:+"$with"} | through "$@"
 }
 
-# judge_archive: the whole line; fails when the archive cannot be read.  Nothing of it lies in a file but the findings.
+# judge_archive: the whole line; fails when the archive cannot be read.  Of it only findings and a few readings lie in files.
 judge_archive() {
 	parts="leat-select $filters $readers"
 	rm -f "$tmp"/*.status "$tmp"/*.in
@@ -583,14 +590,15 @@ judge_archive() {
 	for command in $parts; do cat "$tmp/$command.err" >>"$tmp/log"; done
 }
 
-# judge_tasks: which tasks are due, by hours and starts, the logbook, and what the judges found.
-judge_tasks() {
-	[ -e tasks.csv ] || return 0
-	set -- "$tmp/hours_and_starts.csv"
+# judge_found: what goes by the findings of the judges: which tasks are due, which failures are likely, what waiting costs.
+judge_found() {
+	set --
 	# shellcheck disable=SC2086 # judges are words
-	for judge in $judges; do set -- -f "$tmp/$judge.csv" "$@"; done
+	for judge in $judges; do set -- "$@" -f "$tmp/$judge.csv"; done
+	stage leat-diagnose "$tmp/leat-diagnose.csv" --all "$@" "$tmp/daily_readings.csv"
 	[ ! -s "$tmp/entries.csv" ] || set -- --logbook "$tmp/entries.csv" "$@"
-	stage leat-due "$tmp/leat-due.csv" --all "$@"
+	stage leat-loss "$tmp/leat-loss.csv" --all "$@" "$tmp/readings_of_loss.csv"
+	[ ! -e tasks.csv ] || stage leat-due "$tmp/leat-due.csv" --all "$@" "$tmp/hours_and_starts.csv"
 }
 
 # judge_all: judges by the archive or, where it cannot be read, by a copy of what can.
@@ -652,7 +660,7 @@ all_findings() {
 	set --
 	# shellcheck disable=SC2086 # judges are words
 	for judge in $judges; do set -- "$@" "$tmp/$judge.csv"; done
-	for f in "$tmp/leat-due.csv" "$tmp/sources.csv" "$tmp"/source.*.data "$tmp/archive.data"; do
+	for f in "$tmp/leat-due.csv" "$tmp/leat-diagnose.csv" "$tmp/leat-loss.csv" "$tmp/sources.csv" "$tmp"/source.*.data "$tmp/archive.data"; do
 		[ ! -s "$f" ] || set -- "$@" "$f"
 	done
 	merge "$@"
@@ -745,11 +753,10 @@ take_lock
 read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
 [ ! -e pairs.csv ] || filters="$filters leat-pair"
-readers=$judges
+readers="$judges daily_readings readings_of_loss"
 [ ! -e tasks.csv ] || readers="$readers hours_and_starts"
-[ -z "$mail" ] || readers="$readers daily_readings"
 [ -n "$mail_from" ] || mail_from="$(id -un)@$(uname -n)"
-for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-due leat-report; do
+for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-due leat-diagnose leat-loss leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"
 done
 stage leat-report "$tmp/day" --print-day
@@ -775,7 +782,7 @@ set --
 for f in "$tmp"/source.*.csv; do [ ! -e "$f" ] || set -- "$@" "$f"; done
 archive_readings "$@"
 judge_all
-judge_tasks
+judge_found
 keep_findings
 if [ -n "$mail" ]; then mail_report; else print_report; fi
 [ -z "$unread" ] || exit 2
