@@ -60,6 +60,20 @@ check 'from and until choose nights' test "$(find some -type f | sort | tr '\n' 
 leat-check -q -w works --now 2025-03-14T21:00:00Z all.csv >one.csv
 check 'a night at 22:00 belongs to the day that it is in' cmp -s one.csv some/2025-03-14.check.csv
 
+# The script of the documentation: the line over an archive, by the tables of the works and by others.
+leat-archive -q -w works --now data raw.csv || fail 'the readings are archived'
+mkdir proposed
+cp works/limits.csv proposed/
+sh "$top/docs/replay.sh" --now 2025-04-03T00:00:00Z works out proposed >text 2>err || fail "replay.sh: $(head -n 1 err)"
+check 'replay.sh writes the nights of every judge' test "$(find out/present -name '2025-03-20.*.csv' | wc -l)" = 4
+check 'the same table gives the same nights' diff -r out/present out/proposed
+check 'and nothing differs but what is said of all' test "$(grep -c '^out/' text)" = 0
+leat-replay --now 2025-04-03T00:00:00Z -w works out/present >scores
+leat-replay --now 2025-04-03T00:00:00Z -w works out/present/* >again
+check 'a folder is its files' cmp -s scores again
+sh "$top/docs/replay.sh" --now 2025-04-03T00:00:00Z works out >text 2>err
+check 'replay.sh overwrites no nights' test $? = 2 -a -s err
+
 # What cannot be.
 refuses() {
 	what=$1
