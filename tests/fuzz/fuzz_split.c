@@ -10,6 +10,7 @@
 #include "stream/splitter.h"
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+size_t fuzz_make(uint64_t *state, uint8_t *bytes);
 
 static void
 require(bool holds)
@@ -62,4 +63,33 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 		i += len + 1;
 	}
 	return 0;
+}
+
+/* A short record with a bias to bytes that are odd in some way: about every second one is a separator, a blank, a control
+ * byte or of a character beyond ASCII.  What the reader would not hand over is rare, so that nearly all are split. */
+size_t
+fuzz_make(uint64_t *state, uint8_t *bytes)
+{
+	static const char odd[64] = ",,,,,,,,,,,,;;;;;;\t\t\t\t\t\t||||||          ''!!##.-+\\\x01\x0b\x1f\x7f\x80\xa0\xbf\xc2\xe2\xef\xff\"\r\n";
+	uint64_t draw, pick = 0;
+	size_t len;
+
+	*state ^= *state << 13;
+	*state ^= *state >> 7;
+	*state ^= *state << 17;
+	draw = *state >> 8;
+	/* Most are short, some reach over several words. */
+	len = draw % 8 != 0 ? draw / 8 % 24 : draw / 8 % 120;
+	bytes[0] = (uint8_t)(draw / 1024 % 4);
+	for (size_t i = 1; i <= len; i++) {
+		if (i % 8 == 1) {
+			*state ^= *state << 13;
+			*state ^= *state >> 7;
+			*state ^= *state << 17;
+			pick = *state;
+		}
+		bytes[i] = pick & 1 ? (uint8_t)odd[pick >> 1 & 63] : (uint8_t)('0' + (pick >> 1 & 63));
+		pick = pick >> 7 | pick << 57;
+	}
+	return len + 1;
 }

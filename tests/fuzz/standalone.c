@@ -2,14 +2,18 @@
  * Runs a fuzz harness where the compiler brings no fuzzer of its own:
  *
  *	fuzz_X [--mutate N SEED] FILE...
+ *	fuzz_X --make N SEED
  *
  * Each file goes to the harness as it is; --mutate then hands it N random mutations of the files: bytes changed, put
- * in and taken out, stretches doubled, files crossed.  One seed gives one series, so that a crash comes again.  When
- * the harness dies or takes longer than TIME_LIMIT_S, the input in hand is written to crash-input.
+ * in and taken out, stretches doubled, files crossed.  --make hands it N inputs that the harness makes itself, where it
+ * has fuzz_make: such a short input takes less than a microsecond, so that a hundred million are a matter of minutes.
+ * One seed gives one series, so that a crash comes again.  When the harness dies or takes longer than TIME_LIMIT_S, the
+ * input in hand is written to crash-input.
  */
 #include <errno.h>
 #include <fcntl.h>
 #include <signal.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -17,6 +21,10 @@
 #include <unistd.h>
 
 int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+/* Puts an input of its own making, drawn from *state, into bytes (FUZZ_MADE_MAX of them); returns its length. */
+size_t fuzz_make(uint64_t *state, uint8_t *bytes) __attribute__((weak));
+#define FUZZ_MADE_MAX 512
 
 #define INPUT_MAX (64 * 1024)
 #define TIME_LIMIT_S 20
@@ -123,6 +131,13 @@ next_random(uint64_t *state)
 	return *state >> 11;
 }
 
+/* A state of 0 would make the generator stand still. */
+static uint64_t
+first_state(long seed)
+{
+	return ((uint64_t)seed << 20) ^ UINT64_C(0x9e3779b97f4a7c15);
+}
+
 static size_t
 below(uint64_t *state, size_t limit)
 {
@@ -214,6 +229,29 @@ run_mutations(const struct seed *seeds, size_t count, long runs, uint64_t state)
 	}
 }
 
+/* Inputs are handed over in place: over a thousand the time limit is one, and nothing is allocated. */
+static int
+run_made(long runs, uint64_t state)
+{
+	static uint8_t bytes[FUZZ_MADE_MAX];
+
+	if (fuzz_make == NULL) {
+		fputs("fuzz: this harness makes no inputs of its own\n", stderr);
+		return 2;
+	}
+	in_hand = bytes;
+	for (long i = 0; i < runs; i++) {
+		if (i % 1000 == 0)
+			alarm(TIME_LIMIT_S);
+		in_hand_len = fuzz_make(&state, bytes);
+		(void)LLVMFuzzerTestOneInput(bytes, in_hand_len);
+	}
+	in_hand = NULL;
+	alarm(0);
+	printf("%ld inputs made and taken\n", runs);
+	return 0;
+}
+
 static int
 number(const char *text, long *out)
 {
@@ -233,22 +271,28 @@ main(int argc, char **argv)
 	int arg = 1;
 	int status = 0;
 
-	if (argc > 3 && strcmp(argv[1], "--mutate") == 0) {
-		if (number(argv[2], &runs) != 0 || number(argv[3], &seed) != 0)
+	bool made = argc == 4 && strcmp(argv[1], "--make") == 0;
+
+	if (made || (argc > 3 && strcmp(argv[1], "--mutate") == 0)) {
+		if (number(argv[2], &runs) != 0 || number(argv[3], &seed) != 0) {
+			made = false;
 			arg = argc;
-		else
+		} else {
 			arg = 4;
+		}
 	}
-	if (arg >= argc) {
-		fprintf(stderr, "usage: %s [--mutate N SEED] FILE...\n", argv[0]);
+	if (!made && arg >= argc) {
+		fprintf(stderr, "usage: %s [--mutate N SEED] FILE... | --make N SEED\n", argv[0]);
 		return 2;
 	}
+	catch_crashes();
+	if (made)
+		return run_made(runs, first_state(seed));
 	seeds = calloc((size_t)(argc - arg), sizeof(*seeds));
 	if (seeds == NULL) {
 		perror("fuzz");
 		return 2;
 	}
-	catch_crashes();
 	for (; arg < argc && status == 0; arg++) {
 		if (load(argv[arg], &seeds[count]) != 0)
 			status = 2;
@@ -256,9 +300,8 @@ main(int argc, char **argv)
 			run(seeds[count].bytes, seeds[count].len);
 		count++;
 	}
-	/* A seed of 0 would make the generator stand still. */
 	if (status == 0)
-		run_mutations(seeds, count, runs, ((uint64_t)seed << 20) ^ UINT64_C(0x9e3779b97f4a7c15));
+		run_mutations(seeds, count, runs, first_state(seed));
 	for (i = 0; i < count; i++)
 		free(seeds[i].bytes);
 	free(seeds);
