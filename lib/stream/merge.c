@@ -85,16 +85,12 @@ prime(struct leat_readings *in, struct leat_error *err)
 	return LEAT_READINGS_ROW;
 }
 
-enum leat_readings_status
-leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
+/* Reads on and takes the earliest row out of the heap. */
+static enum leat_readings_status
+next_of_heap(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
 {
 	enum leat_readings_status status = LEAT_READINGS_ROW;
 
-	if (in->failed) {
-		if (err != NULL)
-			*err = in->failure;
-		return LEAT_READINGS_FAILED;
-	}
 	if (in->primed < in->count)
 		status = prime(in, err);
 	else if (in->due < in->count)
@@ -113,6 +109,24 @@ leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat
 	*r = in->file[in->due].reading;
 	in->counted.rows++;
 	return LEAT_READINGS_ROW;
+}
+
+enum leat_readings_status
+leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
+{
+	if (in->failed) {
+		if (err != NULL)
+			*err = in->failure;
+		return LEAT_READINGS_FAILED;
+	}
+	/* A file that is alone, or is the last, has nothing to be merged with: its rows need not be read ahead. */
+	if (in->heap_len == 1 && in->due == in->heap[0] && in->primed == in->count &&
+	    leat_readings_quick(in, &in->file[in->due], r)) {
+		r->source = in->due;
+		in->counted.rows++;
+		return LEAT_READINGS_ROW;
+	}
+	return next_of_heap(in, r, err);
 }
 
 struct leat_span

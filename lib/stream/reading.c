@@ -103,20 +103,25 @@ is_series(const struct leat_readings *in, uint32_t series, const struct leat_rea
 	    leat_span_eq(in->assets.name[pair >> 32], r->asset);
 }
 
-/* Remembers which series came after which in this file. */
+/* Remembers that the series came after the one before it in this file, which may have been the first there of both. */
 static int
 follow(struct leat_readings_file *file, uint32_t series)
 {
-	size_t i = file->followers;
+	uint32_t highest = file->series != LEAT_NAME_NONE && file->series > series ? file->series : series;
+	struct leat_readings_next *next;
+	size_t i = file->next_cap;
 
-	if (series >= file->followers) {
-		if (leat_grow(&file->follower, &file->followers, (size_t)series + 1, sizeof(*file->follower)) != 0)
+	if (highest >= file->next_cap) {
+		if (leat_grow(&file->next, &file->next_cap, (size_t)highest + 1, sizeof(*file->next)) != 0)
 			return -1;
-		for (; i < file->followers; i++)
-			file->follower[i] = LEAT_NAME_NONE;
+		for (; i < file->next_cap; i++)
+			file->next[i] = (struct leat_readings_next){ LEAT_NAME_NONE, LEAT_NAME_NONE };
 	}
-	if (file->series != LEAT_NAME_NONE)
-		file->follower[file->series] = series;
+	if (file->series != LEAT_NAME_NONE) {
+		next = &file->next[file->series];
+		next->before = next->last != series ? next->last : next->before;
+		next->last = series;
+	}
 	file->series = series;
 	return 0;
 }
@@ -164,7 +169,7 @@ static enum leat_readings_status
 names(struct leat_readings *in, struct leat_readings_file *file, struct leat_error *err)
 {
 	struct leat_reading *r = &file->reading;
-	uint32_t guess = file->series != LEAT_NAME_NONE ? file->follower[file->series] : LEAT_NAME_NONE;
+	uint32_t guess = file->series < file->next_cap ? file->next[file->series].last : LEAT_NAME_NONE;
 	enum leat_readings_status status;
 
 	if (is_series(in, guess, r)) {
@@ -220,28 +225,28 @@ make(struct leat_readings *in, struct leat_readings_file *file, struct leat_erro
 	return names(in, file, err);
 }
 
+void
+leat_readings_keep_time(struct leat_readings_file *file, struct leat_time time, struct leat_span text)
+{
+	file->last = time;
+	file->time_len = text.len <= sizeof(file->time_text) ? text.len : 0;
+	memcpy(file->time_text, text.ptr, file->time_len);
+}
+
 /* Takes over the time of a good row; it must not go back, unless that was allowed. */
 static enum leat_readings_status
-keep_time(const struct leat_readings *in, struct leat_readings_file *file, struct leat_error *err)
+take_time(const struct leat_readings *in, struct leat_readings_file *file, struct leat_error *err)
 {
-	struct leat_span text = file->row.field[file->column[COL_TIME]];
-
 	if (!in->any_order && !leat_time_is_none(file->last) && leat_time_cmp(file->reading.time, file->last) < 0)
 		return time_goes_back(file, err);
-	file->last = file->reading.time;
-	if (text.len <= sizeof(file->time_text)) {
-		memcpy(file->time_text, text.ptr, text.len);
-		file->time_len = text.len;
-	} else {
-		file->time_len = 0;
-	}
+	leat_readings_keep_time(file, file->reading.time, file->row.field[file->column[COL_TIME]]);
 	return LEAT_READINGS_ROW;
 }
 
-enum leat_readings_status
-leat_readings_file_next(struct leat_readings *in, size_t number, struct leat_error *err)
+/* The next row, whatever it is. */
+static enum leat_readings_status
+next_slowly(struct leat_readings *in, struct leat_readings_file *file, struct leat_error *err)
 {
-	struct leat_readings_file *file = &in->file[number];
 	enum leat_readings_status status;
 
 	do {
@@ -261,8 +266,20 @@ leat_readings_file_next(struct leat_readings *in, size_t number, struct leat_err
 	} while (status == LEAT_READINGS_END);
 	if (status != LEAT_READINGS_ROW)
 		return status;
-	file->reading.source = number;
+	if (leat_readings_learn(in, file, &file->reading) != 0) {
+		leat_error_memory(err);
+		return LEAT_READINGS_FAILED;
+	}
 	file->reading.line = file->row.line;
+	return take_time(in, file, err);
+}
+
+enum leat_readings_status
+leat_readings_file_next(struct leat_readings *in, size_t number, struct leat_error *err)
+{
+	struct leat_readings_file *file = &in->file[number];
+
+	file->reading.source = number;
 	file->reading.row = &file->row;
-	return keep_time(in, file, err);
+	return leat_readings_quick(in, file, &file->reading) ? LEAT_READINGS_ROW : next_slowly(in, file, err);
 }

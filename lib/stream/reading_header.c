@@ -87,6 +87,7 @@ place_columns(struct leat_readings *in, struct leat_readings_file *file, struct 
 	file->direct = file->width == COL_COUNT + in->extra.count;
 	for (i = 0; i < COL_COUNT; i++)
 		file->direct = file->direct && file->column[i] == (int)i;
+	file->quick = file->direct && file->width == COL_COUNT;
 	if (in->extra.count == 0)
 		return 0;
 	file->place = malloc(in->extra.count * sizeof(*file->place));
@@ -226,12 +227,15 @@ leat_readings_close(struct leat_readings *in)
 		leat_buf_free(&in->file[i].header);
 		free(in->file[i].place);
 		free(in->file[i].further);
-		free(in->file[i].follower);
+		free(in->file[i].next);
 	}
 	leat_names_free(&in->assets);
 	leat_names_free(&in->points);
 	leat_pairs_free(&in->series);
 	leat_names_free(&in->extra);
+	leat_names_free(&in->heads);
+	free(in->head_series);
+	free(in->shape);
 	free(in->file);
 	free(in->heap);
 	free(in);

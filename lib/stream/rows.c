@@ -4,11 +4,11 @@
  * A line without a quote is a record.  Only where there is one does the small machine below look for the record's
  * end, and it refuses everything that RFC 4180 does not allow, so a splitter meets well-formed records only.
  */
-#include "stream/rows.h"
+#include "stream/rows_private.h"
 
-#include <stdint.h>
 #include <stdlib.h>
 
+#include "base/word.h"
 #include "stream/splitter.h"
 
 #define FIRST_CAP (64u * 1024u)
@@ -16,17 +16,6 @@
 #define MAX_CAP (LEAT_ROW_LIMIT + RAW_LIMIT)
 /* A field with more line breaks is taken for an unended quote: it would swallow good rows. */
 #define MAX_BREAKS 1000
-
-struct leat_rows {
-	struct leat_input *in;
-	struct leat_splitter *splitter;
-	char separator;
-	char *buf;
-	size_t at, end, cap;	/* buf[at..end) is not yet handed out */
-	bool eof;
-	long lines;		/* lines handed out or passed over */
-	long blank;
-};
 
 /* Where a line or record ends, as an offset from rows->at. */
 enum cut {
@@ -198,24 +187,20 @@ record_end(struct leat_rows *rows, enum cut cut, size_t *end, long *lines, bool 
 	}
 }
 
-/* Is there a byte below 0x23: a quote, a blank, a control byte (or the harmless '!')?  Eight bytes at a time; exact
- * for bytes of UTF-8 too, since a set top bit is masked off. */
+/* Is there a byte below 0x23: a quote, a blank, a control byte (or the harmless '!')? */
 static bool
 is_odd(const char *p, size_t len)
 {
-	const uint64_t ones = UINT64_C(0x0101010101010101);
 	uint64_t word, found = 0;
 
-	for (; len >= sizeof(word); p += sizeof(word), len -= sizeof(word)) {
-		memcpy(&word, p, sizeof(word));
-		found |= (word - ones * 0x23) & ~word;
-	}
+	for (; len >= sizeof(word); p += sizeof(word), len -= sizeof(word))
+		found |= leat_word_below(leat_word_load(p), LEAT_ROW_PLAIN);
 	if (len > 0) {
-		word = ones * 'x';
+		word = LEAT_WORD_ONES * 'x';
 		memcpy(&word, p, len);
-		found |= (word - ones * 0x23) & ~word;
+		found |= leat_word_below(word, LEAT_ROW_PLAIN);
 	}
-	return (found & ones * 0x80) != 0;
+	return found != 0;
 }
 
 /* Takes the first used bytes, which were lines lines, off the buffer as a bad record. */

@@ -24,7 +24,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
 
 /* Puts an input of its own making, drawn from *state, into bytes (FUZZ_MADE_MAX of them); returns its length. */
 size_t fuzz_make(uint64_t *state, uint8_t *bytes) __attribute__((weak));
-#define FUZZ_MADE_MAX 512
+#define FUZZ_MADE_MAX 8192
 
 #define INPUT_MAX (64 * 1024)
 #define TIME_LIMIT_S 20
