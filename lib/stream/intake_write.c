@@ -24,9 +24,10 @@ write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_
     struct leat_out *out)
 {
 	struct leat_span head = leat_buf_span(&t->head), tail = leat_buf_span(&t->tail), end = quality_end[quality];
+	size_t len = time.len + head.len + value.len + tail.len + end.len;
 	char *at;
 
-	if (time.len + head.len + value.len + tail.len + end.len > LEAT_OUT_SIZE - out->len) {
+	if (len > LEAT_OUT_SIZE) {
 		leat_out_span(out, time);
 		leat_out_span(out, head);
 		leat_out_span(out, value);
@@ -34,12 +35,11 @@ write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_
 		leat_out_span(out, end);
 		return;
 	}
-	at = append(out->buf + out->len, time);
+	at = append(leat_out_room(out, len), time);
 	at = append(at, head);
 	at = append(at, value);
 	at = append(at, tail);
-	at = append(at, end);
-	out->len = (size_t)(at - out->buf);
+	append(at, end);
 }
 
 static void

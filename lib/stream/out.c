@@ -11,13 +11,14 @@ leat_out_init(struct leat_out *out, FILE *file)
 	out->file = file;
 	out->errnum = 0;
 	out->pushed = false;
+	out->loan = NULL;
 	out->len = 0;
 }
 
 bool
 leat_out_any(const struct leat_out *out)
 {
-	return out->pushed || out->len > 0;
+	return out->pushed || out->len > 0 || out->loan != NULL;
 }
 
 static void
@@ -33,12 +34,18 @@ push(struct leat_out *out, const char *bytes, size_t len)
 		out->errnum = errno != 0 ? errno : EIO;
 }
 
-void
-leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
+static void
+empty(struct leat_out *out)
+{
+	push(out, out->buf, out->len);
+	out->len = 0;
+}
+
+static void
+put(struct leat_out *out, const char *bytes, size_t len)
 {
 	if (len > LEAT_OUT_SIZE - out->len) {
-		push(out, out->buf, out->len);
-		out->len = 0;
+		empty(out);
 		if (len >= LEAT_OUT_SIZE) {
 			push(out, bytes, len);
 			return;
@@ -50,13 +57,53 @@ leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
 }
 
 void
+leat_out_settle(struct leat_out *out)
+{
+	if (out->loan == NULL)
+		return;
+	out->loan->out = NULL;
+	out->loan = NULL;
+	put(out, out->lent.ptr, out->lent.len);
+}
+
+void
+leat_out_lend(struct leat_out *out, struct leat_span bytes, struct leat_loan *loan)
+{
+	if (out->loan == loan && out->lent.ptr + out->lent.len == bytes.ptr) {
+		out->lent.len += bytes.len;
+		return;
+	}
+	leat_out_settle(out);
+	leat_loan_end(loan);
+	out->lent = bytes;
+	out->loan = loan;
+	loan->out = out;
+}
+
+void
+leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
+{
+	leat_out_settle(out);
+	put(out, bytes, len);
+}
+
+char *
+leat_out_room(struct leat_out *out, size_t size)
+{
+	char *room;
+
+	leat_out_settle(out);
+	if (size > LEAT_OUT_SIZE - out->len)
+		empty(out);
+	room = out->buf + out->len;
+	out->len += size;
+	return room;
+}
+
+void
 leat_out_char(struct leat_out *out, char c)
 {
-	if (out->len == LEAT_OUT_SIZE) {
-		push(out, out->buf, out->len);
-		out->len = 0;
-	}
-	out->buf[out->len++] = c;
+	*leat_out_room(out, 1) = c;
 }
 
 static bool
@@ -130,8 +177,8 @@ leat_out_time(struct leat_out *out, struct leat_time t)
 int
 leat_out_flush(struct leat_out *out)
 {
-	push(out, out->buf, out->len);
-	out->len = 0;
+	leat_out_settle(out);
+	empty(out);
 	errno = 0;
 	if (fflush(out->file) != 0 && out->errnum == 0)
 		out->errnum = errno != 0 ? errno : EIO;

@@ -12,17 +12,37 @@
 
 #define LEAT_OUT_SIZE (64u * 1024u)
 
+/* Kept by whoever lends bytes: zero at first, and ended before the bytes change or go. */
+struct leat_loan {
+	struct leat_out *out;	/* to whom they are lent; NULL: nobody */
+};
+
 /* The first failure is kept in errnum and later writes are dropped, so callers need not test each write. */
 struct leat_out {
 	FILE *file;		/* borrowed; unbuffered use beside this struct would reorder output */
 	int errnum;		/* errno of the first failed write, 0 when none failed */
 	bool pushed;		/* something has left the buffer, or was to */
+	struct leat_span lent;	/* bytes that come after those in the buffer, while there is a loan */
+	struct leat_loan *loan;	/* of who lent them; NULL: none are */
 	size_t len;
 	char buf[LEAT_OUT_SIZE];
 };
 
 void leat_out_init(struct leat_out *out, FILE *file);
 void leat_out_bytes(struct leat_out *out, const char *bytes, size_t len);
+
+/* As leat_out_bytes, but the bytes may stay where they are until the loan ends: rows that lie side by side go out as one
+ * piece. */
+void leat_out_lend(struct leat_out *out, struct leat_span bytes, struct leat_loan *loan);
+/* Takes over what is lent. */
+void leat_out_settle(struct leat_out *out);
+static inline void
+leat_loan_end(struct leat_loan *loan)
+{
+	if (loan->out != NULL)
+		leat_out_settle(loan->out);
+}
+
 static inline void
 leat_out_span(struct leat_out *out, struct leat_span s)
 {
@@ -34,6 +54,9 @@ leat_out_text(struct leat_out *out, const char *s)
 	leat_out_bytes(out, s, strlen(s));
 }
 void leat_out_char(struct leat_out *out, char c);
+
+/* Room for size bytes, at most LEAT_OUT_SIZE, that the caller fills at once: they are part of the output. */
+char *leat_out_room(struct leat_out *out, size_t size);
 
 /* Was anything written at all? */
 bool leat_out_any(const struct leat_out *out);

@@ -2,6 +2,7 @@
  * Writing the readings stream.
  */
 #include "stream/reading_private.h"
+#include "stream/rows_private.h"
 
 void
 leat_readings_write_header(struct leat_out *out, const struct leat_readings *in)
@@ -28,8 +29,7 @@ leat_readings_copy(struct leat_out *out, const struct leat_readings *in, const s
 	size_t i;
 
 	if (file->direct && !row->quoted) {
-		leat_out_span(out, row->raw);
-		leat_out_char(out, '\n');
+		leat_rows_lend(file->rows, row, out);
 		return;
 	}
 	for (i = 0; i < COL_COUNT; i++) {

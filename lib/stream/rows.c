@@ -60,6 +60,7 @@ fill(struct leat_rows *rows, struct leat_error *err)
 
 	if (rows->eof)
 		return 0;
+	leat_loan_end(&rows->loan);
 	if (rows->at > 0) {
 		rows->end -= rows->at;
 		memmove(rows->buf, rows->buf + rows->at, rows->end);
@@ -232,6 +233,7 @@ skip_long(struct leat_rows *rows, struct leat_row *row, struct leat_error *err)
 	const char *lf;
 	ssize_t n;
 
+	leat_loan_end(&rows->loan);
 	memmove(rows->buf, rows->buf + rows->at, len);
 	rows->at = RAW_LIMIT;
 	rows->end = len;
@@ -365,6 +367,18 @@ leat_rows_lines(const struct leat_rows *rows)
 	return rows->lines;
 }
 
+void
+leat_rows_lend(struct leat_rows *rows, const struct leat_row *row, struct leat_out *out)
+{
+	/* Where the line end is not LF alone, it is replaced. */
+	if (!row->unended && row->raw.ptr[row->raw.len] == '\n') {
+		leat_out_lend(out, leat_span_make(row->raw.ptr, row->raw.len + 1), &rows->loan);
+		return;
+	}
+	leat_out_span(out, row->raw);
+	leat_out_char(out, '\n');
+}
+
 const char *
 leat_rows_name(const struct leat_rows *rows)
 {
@@ -382,6 +396,7 @@ leat_rows_close(struct leat_rows *rows)
 {
 	if (rows == NULL)
 		return;
+	leat_loan_end(&rows->loan);
 	leat_input_close(rows->in);
 	leat_splitter_free(rows->splitter);
 	free(rows->buf);

@@ -4,6 +4,7 @@
 #ifndef LEAT_STREAM_ROWS_PRIVATE_H
 #define LEAT_STREAM_ROWS_PRIVATE_H
 
+#include "stream/out.h"
 #include "stream/rows.h"
 
 /* From this byte on, all bytes but the separator stand for themselves; below it are quote, blanks and control bytes. */
@@ -18,6 +19,10 @@ struct leat_rows {
 	bool eof;
 	long lines;		/* lines handed out or passed over */
 	long blank;
+	struct leat_loan loan;	/* of bytes in buf */
 };
+
+/* Writes the record last handed out, which is lent, and LF. */
+void leat_rows_lend(struct leat_rows *rows, const struct leat_row *row, struct leat_out *out);
 
 #endif
