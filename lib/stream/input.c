@@ -16,8 +16,9 @@
 
 #include "base/mem.h"
 #include "stream/decode.h"
+#include "stream/pipe.h"
 
-#define ZIP_SIZE (32u * 1024u)
+#define ZIP_SIZE (128u * 1024u)
 #define TEXT_SIZE (64u * 1024u)
 
 struct leat_input {
@@ -356,6 +357,8 @@ leat_input_open(const char *path, enum leat_encoding encoding, struct leat_error
 		errnum = errno;
 	else if (errnum == 0 && S_ISDIR(st.st_mode))
 		errnum = EISDIR;
+	if (errnum == 0 && S_ISFIFO(st.st_mode))
+		leat_pipe_widen(in->fd);
 	if (errnum != 0) {
 		leat_error_errno(err, "open", errnum);
 		leat_error_at(err, in->name, 0);

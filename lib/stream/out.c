@@ -5,6 +5,8 @@
 
 #include <errno.h>
 
+#include "stream/pipe.h"
+
 void
 leat_out_init(struct leat_out *out, FILE *file)
 {
@@ -13,6 +15,7 @@ leat_out_init(struct leat_out *out, FILE *file)
 	out->pushed = false;
 	out->loan = NULL;
 	out->len = 0;
+	leat_pipe_widen(fileno(file));
 }
 
 bool

@@ -10,7 +10,7 @@
 #include "base/instant.h"
 #include "base/mem.h"
 
-#define LEAT_OUT_SIZE (64u * 1024u)
+#define LEAT_OUT_SIZE (128u * 1024u)
 
 /* Kept by whoever lends bytes: zero at first, and ended before the bytes change or go. */
 struct leat_loan {

@@ -11,7 +11,7 @@
 #include "base/word.h"
 #include "stream/splitter.h"
 
-#define FIRST_CAP (64u * 1024u)
+#define FIRST_CAP (128u * 1024u)
 #define RAW_LIMIT 4096u		/* bytes of a bad record that are kept */
 #define MAX_CAP (LEAT_ROW_LIMIT + RAW_LIMIT)
 /* A field with more line breaks is taken for an unended quote: it would swallow good rows. */

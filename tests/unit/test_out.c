@@ -15,7 +15,7 @@ static struct leat_out out;
 static struct leat_span
 written(FILE *file)
 {
-	static char text[1024 * 1024];
+	static char text[2 * 1024 * 1024];
 
 	rewind(file);
 	return leat_span_make(text, fread(text, 1, sizeof(text), file));
@@ -136,6 +136,41 @@ nothing_is_written_before_the_buffer_is_full(void **state)
 	fclose(file);
 }
 
+/* Bytes that are lent come out in their place, whatever is written around them and whenever the loan ends. */
+static void
+lent_bytes_keep_their_place(void **state)
+{
+	char text[] = "one,two,three,four,";
+	struct leat_loan loan = { NULL }, other = { NULL };
+	FILE *file = tmpfile();
+
+	(void)state;
+	assert_non_null(file);
+	leat_out_init(&out, file);
+	leat_out_lend(&out, leat_span_make(text, 4), &loan);
+	assert_true(leat_out_any(&out));
+	assert_ptr_equal(loan.out, &out);
+	leat_out_lend(&out, leat_span_make(text + 4, 4), &loan);
+	leat_out_text(&out, "and,");
+	/* The loan has ended: the bytes may change. */
+	assert_null(loan.out);
+	memset(text, '-', 8);
+	/* Not beside each other, and of another lender though they are. */
+	leat_out_lend(&out, leat_span_make(text + 14, 5), &loan);
+	leat_out_lend(&out, leat_span_make(text + 8, 3), &loan);
+	leat_out_lend(&out, leat_span_make(text + 11, 3), &other);
+	assert_null(loan.out);
+	leat_loan_end(&other);
+	assert_null(other.out);
+	memset(text, '-', sizeof(text) - 1);
+	leat_loan_end(&other);
+	leat_out_lend(&out, LEAT_SPAN("end"), &loan);
+	assert_int_equal(leat_out_flush(&out), 0);
+	assert_null(loan.out);
+	unit_span(written(file), "one,two,and,four,three,end");
+	fclose(file);
+}
+
 /* A file open for reading only refuses every write. */
 static void
 first_failure_is_kept(void **state)
@@ -183,6 +218,7 @@ main(void)
 		cmocka_unit_test(times),
 		cmocka_unit_test(pieces_across_the_buffer),
 		cmocka_unit_test(nothing_is_written_before_the_buffer_is_full),
+		cmocka_unit_test(lent_bytes_keep_their_place),
 		cmocka_unit_test(first_failure_is_kept),
 		cmocka_unit_test(full_disk_is_a_failure)
 	};
