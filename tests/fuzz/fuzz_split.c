@@ -70,7 +70,9 @@ LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
 size_t
 fuzz_make(uint64_t *state, uint8_t *bytes)
 {
-	static const char odd[64] = ",,,,,,,,,,,,;;;;;;\t\t\t\t\t\t||||||          ''!!##.-+\\\x01\x0b\x1f\x7f\x80\xa0\xbf\xc2\xe2\xef\xff\"\r\n";
+	static const char odd[64] =
+	    ",,,,,,,,,,,,;;;;;;\t\t\t\t\t\t||||||          "
+	    "''!!##.-+\\\x01\x0b\x1f\x7f\x80\xa0\xbf\xc2\xe2\xef\xff\"\r\n";
 	uint64_t draw, pick = 0;
 	size_t len;
 
