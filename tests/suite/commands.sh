@@ -22,6 +22,7 @@ sample() {
 			echo "2025-11-03T04:$m:00Z,M$m/pump-a,drain-flow-corrected,pump-wear,alarm,4.1,L/min,3.6,2025-11-03T04:00:00Z,,,,worn"
 			echo "2025-11-03T04:$m:00Z,M$m,copper.per-1000h,copper,alert,8,mg/kg,5,2025-11-03T04:00:00Z,,,,copper"
 			echo "2025-11-03T04:$m:00Z,M$m,internal-leakage,leakage,ok,0.4,L/min,,,,,,no trend"
+		done ;;
 	leat-replay)
 		echo 'time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message'
 		for m in 10 11 12 13; do

@@ -474,13 +474,13 @@ several_judges() {
 	echo "2025-02-04T04:00:00Z,SM,pressure,rows,alert,$(grep -c pressure),,,,,,,\"rows, counted; do nothing\",0.5"
 	END
 	chmod +x "$judge"; sed "s/^judges=.*/judges='leat-other leat-check leat-third'/;s/^filters=.*/filters=leat-state/" "$script" >"$scratch/several.sh"
-	printf '#!/bin/sh\necho "time,asset,point,rule,status,value,message,worth"\n' >"$scratch/judges/leat-third"
+	printf '#!/bin/sh\necho "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,worth"\n' >"$scratch/judges/leat-third"
 	chmod +x "$scratch/judges/leat-third"; echo "bin $scratch/judges" >>"$works/nightly.conf"; saved=$script; script=$scratch/several.sh
 	night
 	check 'several judges' ended 0; check 'several judges: one of them' said 'NM.*oil temperature 66'
-	check 'several judges: columns of all' grep -q '^time,.*,message,rate,worth$' "$works/findings/2025-02-03.csv"
-	check 'several judges: another' grep -q 'rows,alert,864,,,,,,,"rows, counted; do nothing",0.5,$' "$works/findings/2025-02-03.csv"
-	check 'several judges: rows filled up' test -z "$(grep -v '^time\|rows, counted' "$works/findings/2025-02-03.csv" | grep -v ',,$')"
+	check 'several judges: columns of all' grep -q '^time,.*,message,rate,worth,explains,' "$works/findings/2025-02-03.csv"
+	check 'several judges: another' grep -q 'rows,alert,864,,,,,,,"rows, counted; do nothing",0.5,,*$' "$works/findings/2025-02-03.csv"
+	check 'several judges: rows filled up' test -z "$(grep -v '^time\|rows, counted\|,lost-production,' "$works/findings/2025-02-03.csv" | grep -v ',,$')"
 	cp "$works/findings/2025-02-03.csv" "$scratch/first.csv"
 	printf '#!/bin/sh\necho "leat-third: it is broken" >&2\nexit 2\n' >"$scratch/judges/leat-third"; night
 	check 'a judge fails' ended 2; check 'a judge fails: told' said 'leat-third: it is broken'
