@@ -25,7 +25,8 @@ count_items(struct leat_report *r)
 			r->standing++;
 		if (item->section != LEAT_SECTION_NONE && item->section != LEAT_SECTION_SHELVED)
 			r->news = true;
-		if (!item->open || item->shelved)
+		/* What is explained stands below its cause, which counts. */
+		if (!item->open || item->shelved || item->head != NULL)
 			continue;
 		r->count.alarm += item->row->status == LEAT_STATUS_ALARM;
 		r->count.alert += item->row->status == LEAT_STATUS_ALERT;
