@@ -5,10 +5,10 @@
  * that day nothing may have been renewed.  Where the limit was not reached before the next work or the last night, the
  * forecast was too early when its P90 had passed by then, and is undecided otherwise.
  *
- * What is foretold is when the line reaches the limit.  A night says that it was reached when the level does, the median of the
- * last LEAT_TREND_LEVEL days, which on a rising line is the value of the middle one: so many days are taken off.  That value
- * is of one day and was not yet there the day before: the instant is known to half a day either way, and a range that comes so
- * near to it holds it.
+ * What is foretold is when the line reaches the limit.  A night says that it was reached when the level does, the median of
+ * the last LEAT_TREND_LEVEL days, which on a rising line is the value of the middle one: so many days are taken off.  That
+ * value is of one day and was not yet there the day before: the instant is known to half a day either way, and a range that
+ * comes so near to it holds it.
  */
 #include <math.h>
 #include <stdlib.h>
