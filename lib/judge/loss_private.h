@@ -5,6 +5,7 @@
 #ifndef LEAT_JUDGE_LOSS_PRIVATE_H
 #define LEAT_JUDGE_LOSS_PRIVATE_H
 
+#include "base/number.h"
 #include "derive/agreed.h"
 #include "derive/minutes.h"
 #include "judge/loss.h"
@@ -234,6 +235,8 @@ void leat_loss_leak_words(char *dst, const struct leat_loss *loss, const struct 
     const struct leat_loss_power *power);
 void leat_loss_wait_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *wait);
 void leat_loss_add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
+/* The end of a range: three digits are all that it is known to. */
+void leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value);
 void leat_loss_add_range(char *dst, double low, double high, const char *unit);
 void leat_loss_add_day(char *dst, const struct leat_loss *loss, struct leat_time t);
 

@@ -51,9 +51,10 @@ leat_loss_cost_point(enum leat_loss_cost cost)
 }
 
 static bool
-is_open(const struct leat_finding *f)
+is_open(const struct leat_loss *loss, const struct leat_finding *f)
 {
-	if ((f->status != LEAT_STATUS_ALERT && f->status != LEAT_STATUS_ALARM) || !leat_time_is_none(f->until))
+	if ((f->status != LEAT_STATUS_ALERT && f->status != LEAT_STATUS_ALARM) ||
+	    (!leat_time_is_none(f->until) && leat_time_cmp(f->until, loss->now) <= 0))
 		return false;
 	if (leat_span_ends(f->rule, "-step"))
 		return false;
@@ -102,8 +103,23 @@ leak_of(const struct leat_loss *loss, enum leat_loss_cost cost, struct leat_span
 	return NULL;
 }
 
-/* Takes a finding to those of its kind and place.  0, or -1 when memory is out. */
+/* Names the finding among those of its kind and place, once however many episodes it has: names holds all that were.  0, or
+ * -1 when memory is out. */
 static int
+add_name(struct leat_loss_wait *w, const struct leat_finding *f, struct leat_names *names)
+{
+	size_t len = w->explains.len, begin = len > 0 ? len + 1 : 0, count = names->count;
+
+	if ((len > 0 && leat_buf_add(&w->explains, ";", 1) != 0) || leat_finding_name(&w->explains, f) != 0 ||
+	    leat_names_put(names, leat_span_make(w->explains.data + begin, w->explains.len - begin)) == LEAT_NAME_NONE)
+		return -1;
+	if (names->count == count)
+		w->explains.len = len;
+	return 0;
+}
+
+/* Takes a finding to those of its kind and place. */
+static void
 take(const struct leat_loss *loss, const struct leat_finding *f, struct leat_loss_wait *w)
 {
 	bool first = w->explains.len == 0;
@@ -119,11 +135,6 @@ take(const struct leat_loss *loss, const struct leat_finding *f, struct leat_los
 
 		w->baseline = isnan(base) ? w->baseline : base;
 	}
-	if (leat_buf_printf(&w->explains, "%s%.*s %.*s %.*s", first ? "" : ";", (int)f->asset.len, f->asset.ptr,
-	    f->point.len > 0 ? (int)f->point.len : 1, f->point.len > 0 ? f->point.ptr : "-", (int)f->rule.len,
-	    f->rule.ptr) != 0)
-		return -1;
-	return 0;
 }
 
 /* Until when it waits: the mill's next planned stop, else the do-by date. */
@@ -255,17 +266,31 @@ reckon(struct leat_loss *loss, struct leat_loss_wait *w)
 	return 0;
 }
 
-static struct leat_loss_wait *
-wait_of(struct leat_loss_wait **wait, size_t *count, size_t *cap, enum leat_loss_cost cost, struct leat_span asset)
-{
-	struct leat_loss_wait *w;
+/* The findings that wait, while they are gathered. */
+struct waits {
+	struct leat_loss_wait *wait;
+	size_t count, cap;
+	struct leat_names places;	/* a number for each kind and place, which is that of its wait */
+	struct leat_names named;	/* the findings that explains of any of them names */
+};
 
-	for (size_t i = 0; i < *count; i++)
-		if ((*wait)[i].cost == cost && leat_span_eq((*wait)[i].asset, asset))
-			return &(*wait)[i];
-	if (leat_grow(wait, cap, *count + 1, sizeof(**wait)) != 0)
+static struct leat_loss_wait *
+wait_of(struct waits *all, enum leat_loss_cost cost, struct leat_span asset)
+{
+	struct leat_buf key = { 0 };
+	struct leat_loss_wait *w;
+	uint32_t id = LEAT_NAME_NONE;
+
+	if (leat_buf_printf(&key, "%d ", (int)cost) == 0 && leat_buf_add_span(&key, asset) == 0)
+		id = leat_names_put(&all->places, leat_buf_span(&key));
+	leat_buf_free(&key);
+	if (id == LEAT_NAME_NONE)
 		return NULL;
-	w = &(*wait)[(*count)++];
+	if (id < all->count)
+		return &all->wait[id];
+	if (leat_grow(&all->wait, &all->cap, all->count + 1, sizeof(*all->wait)) != 0)
+		return NULL;
+	w = &all->wait[all->count++];
 	w->cost = cost;
 	w->asset = asset;
 	w->baseline = NAN;
@@ -273,33 +298,46 @@ wait_of(struct leat_loss_wait **wait, size_t *count, size_t *cap, enum leat_loss
 	return w;
 }
 
-int
-leat_loss_waits(struct leat_loss *loss, struct leat_loss_wait **wait, size_t *count)
+static int
+gather(struct leat_loss *loss, struct waits *all)
 {
-	const struct leat_findings *all = loss->form.findings;
-	size_t cap = 0;
+	const struct leat_findings *findings = loss->form.findings;
 
-	*wait = NULL;
-	*count = 0;
-	for (size_t i = 0; all != NULL && i < all->count; i++) {
+	for (size_t i = 0; findings != NULL && i < findings->count; i++) {
+		const struct leat_finding *f = &findings->item[i];
 		enum leat_loss_cost cost;
 		struct leat_loss_wait *w;
 
-		if (!is_open(&all->item[i]))
+		if (!is_open(loss, f))
 			continue;
-		if (!cost_of(&all->item[i], &cost)) {
+		if (!cost_of(f, &cost)) {
 			loss->count.uncosted++;
 			continue;
 		}
 		loss->count.waiting++;
-		w = wait_of(wait, count, &cap, cost, place_of(&all->item[i], cost));
-		if (w == NULL || take(loss, &all->item[i], w) != 0)
+		w = wait_of(all, cost, place_of(f, cost));
+		if (w == NULL)
+			return -1;
+		take(loss, f, w);
+		if (add_name(w, f, &all->named) != 0)
 			return -1;
 	}
-	for (size_t i = 0; i < *count; i++)
-		if (reckon(loss, &(*wait)[i]) != 0)
-			return -1;
 	return 0;
+}
+
+int
+leat_loss_waits(struct leat_loss *loss, struct leat_loss_wait **wait, size_t *count)
+{
+	struct waits all = { 0 };
+	int status = gather(loss, &all);
+
+	leat_names_free(&all.places);
+	leat_names_free(&all.named);
+	*wait = all.wait;
+	*count = all.count;
+	for (size_t i = 0; status == 0 && i < *count; i++)
+		status = reckon(loss, &(*wait)[i]);
+	return status;
 }
 
 void

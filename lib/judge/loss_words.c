@@ -3,7 +3,6 @@
 #include <stdarg.h>
 #include <stdio.h>
 
-#include "base/number.h"
 #include "base/zone.h"
 #include "judge/loss_private.h"
 
@@ -20,14 +19,11 @@ leat_loss_add(char *dst, const char *fmt, ...)
 	va_end(args);
 }
 
-/* Three digits, but whole tonnes and kilowatt-hours stay whole. */
-static void
-write_amount(char dst[LEAT_NUMBER_MAX], double value)
+void
+leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value)
 {
 	if (value == 0)
 		snprintf(dst, LEAT_NUMBER_MAX, "0");
-	else if (fabs(value) >= 100)
-		leat_number_fixed(dst, value, 0);
 	else
 		leat_number_significant(dst, value, 3);
 }
@@ -38,8 +34,8 @@ leat_loss_add_range(char *dst, double low, double high, const char *unit)
 {
 	char a[LEAT_NUMBER_MAX], b[LEAT_NUMBER_MAX];
 
-	write_amount(a, low);
-	write_amount(b, high);
+	leat_loss_amount(a, low);
+	leat_loss_amount(b, high);
 	leat_loss_add(dst, "%.40s", a);
 	if (strcmp(a, b) != 0)
 		leat_loss_add(dst, " to %.40s", b);

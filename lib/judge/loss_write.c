@@ -3,7 +3,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 
-#include "base/number.h"
 #include "judge/loss_private.h"
 
 /* The columns of LEAT_LOSS_COLUMNS; NaN and empty texts are empty cells. */
@@ -194,15 +193,30 @@ put_pair(struct leat_out *out, const double pair[2])
 	put_number(out, pair[1]);
 }
 
+/* What waiting costs is an estimate: as many digits as its sentence has. */
+static void
+put_estimate(struct leat_out *out, const double pair[2])
+{
+	char text[LEAT_NUMBER_MAX];
+
+	for (int end = 0; end < 2; end++) {
+		leat_out_char(out, ',');
+		if (isfinite(pair[end])) {
+			leat_loss_amount(text, pair[end]);
+			leat_out_text(out, text);
+		}
+	}
+}
+
 static void
 put_columns(struct leat_out *out, const struct columns *c)
 {
 	put_text(out, c->explains);
-	put_pair(out, c->per_day);
+	put_estimate(out, c->per_day);
 	put_text(out, leat_span_of(c->per_day_unit));
 	leat_out_char(out, ',');
 	leat_out_time(out, c->stop);
-	put_pair(out, c->until);
+	put_estimate(out, c->until);
 	put_text(out, leat_span_of(c->until_unit));
 	put_number(out, c->hours);
 	put_number(out, c->coverage);

@@ -272,6 +272,39 @@ test_pressure_waits(void **state)
 	leat_findings_free(&all);
 }
 
+/* A finding is named once however many rows it has, and a name that bears what stands between names is still one name.  What
+ * ends after now is open now. */
+static void
+test_names(void **state)
+{
+	static const char findings[] = OPEN("NM/filter", "bypass-share", "element-loading", "alert", "%", "")
+	    OPEN("NM/filter", "bypass-share", "works'; own", "alarm", "%", "")
+	    OPEN("NM/filter", "bypass-share", "element-loading", "alarm", "%", "")
+	    OPEN("NM/filter-b", "bypass-share", "element-loading", "alarm", "%", "")
+	    "2025-01-26T06:00:00Z,NM/filter,filter-dp-corrected,clogged,alert,1,bar,,2025-01-20T06:00:00Z,"
+	    "2025-01-27T06:00:00Z,,,m,\n"
+	    "2025-01-24T06:00:00Z,NM/filter,filter-dp-corrected,ended,alert,1,bar,,2025-01-20T06:00:00Z,"
+	    "2025-01-25T06:00:00Z,,,m,\n";
+	struct loss_plan plan = steady;
+	struct leat_loss_wait *wait;
+	struct leat_findings all;
+	struct loss_pass p;
+	size_t count;
+
+	(void)state;
+	read_findings(&all, findings);
+	plan.findings = &all;
+	loss_run(&p, &plan);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	assert_int_equal(count, 2);
+	unit_span(leat_buf_span(&wait[0].explains), "NM/filter bypass-share element-loading;NM/filter bypass-share works'%3B own;"
+	    "NM/filter filter-dp-corrected clogged");
+	unit_span(leat_buf_span(&wait[1].explains), "NM/filter-b bypass-share element-loading");
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_findings_free(&all);
+}
+
 static char told[256];
 
 static void
@@ -351,7 +384,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_leaks), cmocka_unit_test(test_pump_waits), cmocka_unit_test(test_unknown_usual),
-		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_fit)
+		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_names), cmocka_unit_test(test_fit)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
