@@ -14,7 +14,7 @@ struct drawn {
 /* One sampling: results from one to before another, newest first. */
 struct sampling {
 	const struct drawn *worst;	/* beyond a limit, a certain one if there is; NULL: none is */
-	const struct drawn *any;	/* judged; NULL: all idle */
+	const struct drawn *any;	/* judged; NULL: none is */
 	bool certain;			/* is one beyond a limit for certain? */
 	enum leat_status status;	/* of the worst that is certain */
 };
@@ -73,7 +73,7 @@ look(const struct drawn *d, size_t n, struct sampling *s)
 	for (; i < n && leat_time_diff(d[0].result->time, d[i].result->time) <= LEAT_VERDICT_SAMPLING_S; i++) {
 		const struct leat_verdict_result *r = d[i].result;
 
-		if (r->idle)
+		if (r->idle || r->unlimited)
 			continue;
 		if (s->any == NULL)
 			s->any = &d[i];

@@ -72,7 +72,7 @@ leat_verdict_status_of(const struct leat_verdict_subject *s, const struct leat_v
 	if (s->key == NULL)
 		return c->status;
 	e = leat_verdict_evidence_of(s, c);
-	return e == NULL || e->watch == NULL || e->stale ? LEAT_STATUS_UNKNOWN : e->status;
+	return e == NULL || e->watch == NULL || e->stale || e->result->unlimited ? LEAT_STATUS_UNKNOWN : e->status;
 }
 
 static int

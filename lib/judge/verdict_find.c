@@ -207,11 +207,15 @@ write_look(struct writer *w, const struct slot *slot, struct leat_finding *f)
 	const struct leat_verdict_evidence *e = leat_verdict_evidence_of(slot->subject, c);
 	char message[LEAT_VERDICT_TEXT], text[2][LEAT_NUMBER_MAX], date[40];
 
-	/* What is not needed may be absent, unless something stood open. */
-	if (f->status == LEAT_STATUS_UNKNOWN && !slot->subject->key->row->needed &&
-	    leat_time_is_none(slot->subject->open.since))
+	/* What is not needed may be absent or not judged, unless something stood open: ok it is not. */
+	if ((f->status == LEAT_STATUS_UNKNOWN || (f->status == LEAT_STATUS_OK && e->result->idle)) &&
+	    !slot->subject->key->row->needed && leat_time_is_none(slot->subject->open.since))
 		return;
-	if (f->status == LEAT_STATUS_UNKNOWN) {
+	if (f->status == LEAT_STATUS_UNKNOWN && e->watch != NULL && !e->stale) {
+		snprintf(message, sizeof(message), "cannot tell: %.*s has no limits of its own yet, by %zu result%s before it of %u "
+		    "that are needed", (int)slot->point.len, slot->point.ptr, e->result->own_n, e->result->own_n == 1 ? "" : "s",
+		    LEAT_VERDICT_OWN);
+	} else if (f->status == LEAT_STATUS_UNKNOWN) {
 		leat_verdict_date(date, sizeof(date), w->v, e->time);
 		snprintf(message, sizeof(message), "cannot tell: %.*s has no result%s%s", (int)slot->point.len, slot->point.ptr,
 		    e->watch != NULL ? " since " : "", e->watch != NULL ? date : "");

@@ -52,6 +52,14 @@ nearer(const struct leat_oil_rule *row, const struct leat_verdict_result *r, int
 	return b;
 }
 
+static bool
+has_limits(const struct leat_oil_rule *row, const struct leat_verdict_result *r, int side)
+{
+	struct bounds b = nearer(row, r, side);
+
+	return isfinite(b.alert) || isfinite(b.alarm);
+}
+
 static void
 weigh_side(const struct leat_oil_rule *row, struct leat_verdict_result *r, int side)
 {
@@ -81,6 +89,7 @@ leat_verdict_weigh(struct leat_verdict_watch *w, const struct leat_log_entry *ch
 		r->spread = leat_mad(value, r->own_n, work);
 		r->median = leat_median(value, r->own_n);
 	}
+	r->unlimited = !has_limits(w->row, r, 1) && !has_limits(w->row, r, -1);
 	weigh_side(w->row, r, 1);
 	if (r->status == LEAT_STATUS_OK)
 		weigh_side(w->row, r, -1);

@@ -13,6 +13,7 @@ struct leat_verdict_result {
 	double value;			/* in the unit of the watch; of a time to clean or dry: INFINITY is never */
 	bool certain;			/* of good quality */
 	bool idle;			/* the row's gate was not true: it says nothing */
+	bool unlimited;			/* the row has no limits, and too few results came before it to make own ones: likewise */
 	int bottle;
 	enum leat_status status;	/* ok, alert or alarm */
 	double limit;			/* that was passed, or NAN */
@@ -151,7 +152,7 @@ void leat_verdict_case_free(struct leat_verdict_case *c);
 /* verdict_episode.c: judges every tank at now, and at each sampling and oil change before it. */
 int leat_verdict_episodes(struct leat_verdict *v) LEAT_MUST_USE;
 
-/* What a subject comes to in a case: unknown where nothing that is fresh says anything. */
+/* What a subject comes to in a case: unknown where nothing that is fresh and judged says anything. */
 struct leat_verdict_evidence *leat_verdict_evidence_of(const struct leat_verdict_subject *s,
     const struct leat_verdict_case *c);
 enum leat_status leat_verdict_status_of(const struct leat_verdict_subject *s, const struct leat_verdict_case *c);

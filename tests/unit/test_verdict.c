@@ -279,8 +279,20 @@ test_too_few(void **state)
 	made.rows = rows.data;
 	verdict_pass_run(&p, &made);
 	assert_int_equal(verdict_pass_case(&p, "NM")->evidence[0].result->own_n, 5);
+	/* What has no limits is not ok: nothing is said of it, unless the works needs it. */
+	assert_null(verdict_pass_find(&p, "NM", "iron", false));
+	verdict_pass_close(&p);
+	made.oil = "*,iron,,,,,,mg/kg,high,0.5,,look,1,yes,,iron,,\n";
+	verdict_pass_run(&p, &made);
+	assert_int_equal(verdict_pass_find(&p, "NM", "iron", false)->status, LEAT_STATUS_UNKNOWN);
+	assert_non_null(strstr(p.text, "cannot tell: iron has no limits of its own yet, by 5 results before it of 8 that are needed"));
+	verdict_pass_close(&p);
+	/* A limit of the row judges from the first on. */
+	made.oil = "*,iron,,,,50,,mg/kg,high,0.5,,look,1,,,iron,,\n";
+	verdict_pass_run(&p, &made);
 	assert_int_equal(verdict_pass_find(&p, "NM", "iron", false)->status, LEAT_STATUS_OK);
 	verdict_pass_close(&p);
+	made.oil = oil;
 	made.book = NULL;
 	verdict_pass_run(&p, &made);
 	assert_int_equal(verdict_pass_case(&p, "NM")->evidence[0].result->own_n, 10);
@@ -420,11 +432,11 @@ test_look(void **state)
 	/* 4.8 % of 1200 L. */
 	assert_non_null(strstr(p.text, "4.8 %, 58 L, of VG 100"));
 	verdict_pass_close(&p);
-	/* A viscosity that rises with the acid number is oxidation, and no other oil. */
+	/* A viscosity that rises with the acid number is oxidation, and no other oil: the row says nothing of it. */
 	made.rows = T("05-12") "acid-number-rise,0.4,mgKOH/g,good\n" T("05-12") "viscosity-shift,3.9,%,good\n"
 	    T("06-12") "acid-number-rise,0.4,mgKOH/g,good\n" T("06-12") "viscosity-shift,3.7,%,good\n";
 	verdict_pass_run(&p, &made);
-	assert_int_equal(verdict_pass_find(&p, "NM", "other-oil", false)->status, LEAT_STATUS_OK);
+	assert_null(verdict_pass_find(&p, "NM", "other-oil", false));
 	verdict_pass_close(&p);
 }
 
