@@ -84,6 +84,7 @@ static const char defaults[] =
 	"bladder-burst,hammered bladder,bladder-hammer,,,,mill,1,0,,,,common practice\n"
 	"bladder-burst,hammered bladder,grinding-below-gas,,,,mill,1,0,,,,common practice\n"
 	"bladder-burst,hammered bladder,pressure-near-gas,,,,mill,1,0,,,,common practice\n"
+	"bladder-burst,hammered bladder,minimum-pressure-low,,,,mill,1,0,,,,common practice\n"
 	"bladder-burst,difference between shells,uneven-gas,,,,,1,-0.25,,,,common practice\n"
 	"bladder-burst,stiffer bank,gas-compliance,,,,mill,1,,,\"the charging valve by the second, for the compliance of the "
 	    "bank\",,common practice\n"
