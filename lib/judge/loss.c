@@ -94,7 +94,6 @@ add_leak(struct leat_loss *loss, const struct leat_reading *r, size_t mill, enum
 	leak->mill = mill;
 	leak->kind = kind;
 	leak->series = r->series;
-	leak->first = loss->days;
 	for (size_t i = 0; i < LEAT_LOSS_DAYS; i++)
 		leak->day[i].value = NAN;
 	return 0;

@@ -165,9 +165,9 @@ explain_leak(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 		const struct leat_loss_leak_day *day = &leak->day[i % LEAT_LOSS_DAYS];
 
 		leat_time_write(end, loss->end[i % LEAT_LOSS_RING]);
-		line(out, "    day to %s: %s %s, %s %s, %.2f h", end, number(a, day->value, 3),
+		line(out, "    day to %s: %s %s, %s %s, %.2f of %.2f h known", end, number(a, day->value, 3),
 		    leak->kind == LEAT_LOSS_FILTER ? "bar" : "L/min", number(b, day->bar, 1),
-		    leak->kind == LEAT_LOSS_FILTER ? "L/min" : "bar", day->hours);
+		    leak->kind == LEAT_LOSS_FILTER ? "L/min" : "bar", day->hours, day->known);
 	}
 	if (p.days == 0)
 		snprintf(message, sizeof(message), "nothing told: no daily value in these days");

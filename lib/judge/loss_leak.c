@@ -18,41 +18,68 @@ leat_loss_leak_rule(enum leat_loss_kind kind)
 	return kind == LEAT_LOSS_FILTER ? "filter-energy" : "leakage-energy";
 }
 
-/* Does oil flow there in this minute, and at which pressure? */
-static bool
-flows(const struct leat_loss *loss, const struct leat_loss_leak *leak, double *bar)
+/* Is the pump on whose drain it is?  That of its own asset, else of the nearest above it; -1: not known. */
+static int
+pump_on(const struct leat_loss *loss, struct leat_span asset)
+{
+	do {
+		for (size_t i = 0; i < loss->pumps; i++)
+			if (leat_span_eq(leat_readings_assets(loss->form.in)->name[loss->pump[i].asset_id], asset))
+				return loss->pump[i].on;
+	} while (leat_asset_parent(asset, &asset));
+	return -1;
+}
+
+/* Is any pump of the mill on?  -1: not known. */
+static int
+any_on(const struct leat_loss *loss, size_t mill)
+{
+	int on = -1;
+	bool unknown = false;
+
+	for (size_t i = 0; i < loss->pumps; i++) {
+		if (loss->pump[i].mill != mill)
+			continue;
+		on = loss->pump[i].on > on ? loss->pump[i].on : on;
+		unknown = unknown || loss->pump[i].on < 0;
+	}
+	return on == 0 && unknown ? -1 : on;
+}
+
+/* Does oil flow there in this minute?  -1: not known. */
+static int
+flows(const struct leat_loss *loss, const struct leat_loss_leak *leak)
 {
 	const struct leat_loss_mill *mill = &loss->mill[leak->mill];
 
-	*bar = mill->bar;
-	if (leak->kind == LEAT_LOSS_INTERNAL)
-		return mill->bar > 0 && !(mill->bar < HELD_SHARE * mill->agreed.bar);
-	for (size_t i = 0; i < loss->pumps; i++) {
-		const struct leat_loss_pump *pump = &loss->pump[i];
-
-		if (pump->on && (leak->kind == LEAT_LOSS_FILTER ? pump->mill == leak->mill :
-		    leat_span_eq(leat_readings_assets(loss->form.in)->name[pump->asset_id], leak->asset)))
-			return true;
+	switch (leak->kind) {
+	case LEAT_LOSS_INTERNAL:
+		return isnan(mill->bar) ? -1 : mill->bar > 0 && !(mill->bar < HELD_SHARE * mill->agreed.bar);
+	case LEAT_LOSS_PUMP:
+		return pump_on(loss, leak->asset);
+	default:
+		return any_on(loss, leak->mill);
 	}
-	return false;
 }
 
 void
 leat_loss_leak_minute(struct leat_loss *loss)
 {
 	bool uncertain;
-	double bar;
 
 	if (loss->leaks == 0)
 		return;
 	for (size_t i = 0; i < loss->pumps; i++)
-		loss->pump[i].on = leat_current_switch(&loss->current, loss->pump[i].running, loss->minutes.at, &uncertain) == 1;
+		loss->pump[i].on = leat_current_switch(&loss->current, loss->pump[i].running, loss->minutes.at, &uncertain);
 	for (size_t i = 0; i < loss->leaks; i++) {
 		struct leat_loss_leak *leak = &loss->leak[i];
 
-		if (flows(loss, leak, &bar)) {
+		int on = flows(loss, leak);
+
+		leak->known += on >= 0;
+		if (on > 0) {
 			leak->minutes++;
-			leak->sum += leak->kind == LEAT_LOSS_INTERNAL ? bar : 0;
+			leak->sum += leak->kind == LEAT_LOSS_INTERNAL ? loss->mill[leak->mill].bar : 0;
 		}
 	}
 }
@@ -67,7 +94,8 @@ leat_loss_leak_day(struct leat_loss *loss, struct leat_error *err)
 		struct leat_loss_leak_day *day = &leak->day[loss->days % LEAT_LOSS_DAYS];
 		const struct leat_latest *latest = leat_current_series(&loss->current, leak->series, at);
 
-		*day = (struct leat_loss_leak_day){ .value = NAN, .hours = (double)leak->minutes / 60, .bar = NAN };
+		*day = (struct leat_loss_leak_day){ .value = NAN, .hours = (double)leak->minutes / 60, .bar = NAN,
+			.known = (double)leak->known / 60 };
 		/* A value stamped with the end of the day is of this day; an older one is of an earlier day. */
 		if (latest != NULL && leat_time_cmp(latest->time, loss->minutes.day_start) > 0 &&
 		    leat_quantity_latest(&loss->current, leak->series, leak->kind == LEAT_LOSS_FILTER ? loss->bar : loss->lpm,
@@ -78,7 +106,7 @@ leat_loss_leak_day(struct leat_loss *loss, struct leat_error *err)
 		else
 			day->bar = leat_loss_plate_number(loss, leak->asset, leak->kind == LEAT_LOSS_PUMP ?
 			    "reference-pressure" : "loop-flow", at);
-		leak->minutes = 0;
+		leak->minutes = leak->known = 0;
 		leak->sum = 0;
 	}
 	return 0;
@@ -132,7 +160,7 @@ fit(struct leat_loss_power *power, const double *x, const double *y, size_t n)
 int
 leat_loss_power_of(struct leat_loss *loss, const struct leat_loss_leak *leak, size_t days, struct leat_loss_power *power)
 {
-	double share[LEAT_LOSS_ENDS], x[LEAT_LOSS_DAYS], y[LEAT_LOSS_DAYS], last[LEVEL], bars = 0, all = 0;
+	double share[LEAT_LOSS_ENDS], x[LEAT_LOSS_DAYS], y[LEAT_LOSS_DAYS], last[LEVEL], bars = 0, all = 0, known = 0;
 	size_t n = 0, from = loss->days > days ? loss->days - days : 0;
 
 	leat_loss_efficiency(loss, leak->asset, share);
@@ -141,22 +169,22 @@ leat_loss_power_of(struct leat_loss *loss, const struct leat_loss_leak *leak, si
 		const struct leat_loss_leak_day *day = &leak->day[i % LEAT_LOSS_DAYS];
 
 		all += day->hours;
+		known += day->known;
+		power->values += !isnan(day->value);
 		if (isnan(day->value) || isnan(day->bar))
 			continue;
 		x[n] = (double)(i - from);
 		y[n++] = day->value;
-		power->hours += day->hours;
 		bars += day->bar;
+		/* Of the day in which a leak came first no more than the end was seen. */
+		if (day->known == 0)
+			continue;
+		power->days++;
+		power->hours += day->hours;
 		for (int end = 0; end < LEAT_LOSS_ENDS; end++)
 			power->kwh[end] += leat_cost_power_kw(day->value, day->bar) * day->hours / share[end];
 	}
-	power->days = n;
-	/* Of the day in which it came first only the end was seen. */
-	if (from <= leak->first && leak->first < loss->days) {
-		all -= leak->day[leak->first % LEAT_LOSS_DAYS].hours;
-		from = leak->first + 1;
-	}
-	power->hours_a_day = loss->days > from ? all / (double)(loss->days - from) : 0;
+	power->hours_a_day = known > 0 ? 24 * all / known : NAN;
 	if (n == 0)
 		return 0;
 	power->bar = bars / (double)n;

@@ -90,6 +90,7 @@ enum leat_loss_kind { LEAT_LOSS_PUMP, LEAT_LOSS_INTERNAL, LEAT_LOSS_FILTER };
 struct leat_loss_leak_day {
 	double value;			/* L/min, of a filter bar; NaN: none was made for this day */
 	double hours, bar;		/* under pressure, and at which (mean); of a filter bar is a flow in L/min */
+	double known;			/* hours of which it is known whether there was pressure */
 };
 
 struct leat_loss_leak {
@@ -97,8 +98,7 @@ struct leat_loss_leak {
 	size_t mill;
 	enum leat_loss_kind kind;
 	uint32_t series;
-	size_t first;			/* the works' day in which it came first */
-	long minutes;			/* of the running day */
+	long minutes, known;		/* of the running day */
 	double sum;			/* of pressures */
 	struct leat_loss_leak_day day[LEAT_LOSS_DAYS];	/* day n in place n % LEAT_LOSS_DAYS */
 };
@@ -106,7 +106,7 @@ struct leat_loss_leak {
 struct leat_loss_pump {
 	size_t mill;
 	uint32_t asset_id, running;
-	bool on;			/* in this minute */
+	int on;				/* in this minute: 1, 0, or -1 where it is not known */
 };
 
 struct leat_loss {
@@ -174,9 +174,9 @@ double leat_loss_plate_number(const struct leat_loss *loss, struct leat_span ass
 struct leat_loss_power {
 	double kwh[LEAT_LOSS_ENDS], hours;
 	double level, bar;		/* median of the last values, mean pressure (of a filter flow) */
-	double hours_a_day;		/* of the days known */
+	double hours_a_day;		/* by the hours that are known; NaN: none is */
 	double slope[LEAT_LOSS_ENDS];	/* of the value a day; NaN: too few values */
-	size_t days;
+	size_t values, days;		/* days with a value; of them those with a pressure and a known hour */
 };
 void leat_loss_leak_minute(struct leat_loss *loss);
 int leat_loss_leak_day(struct leat_loss *loss, struct leat_error *err);

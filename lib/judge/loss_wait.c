@@ -237,7 +237,7 @@ reckon_leak(struct leat_loss *loss, struct leat_loss_wait *w)
 		return 0;
 	if (leat_loss_power_of(loss, w->leak, LEAT_LOSS_DAYS, &w->power) != 0)
 		return -1;
-	if (isnan(w->power.level) || isnan(w->power.bar))
+	if (isnan(w->power.level) || isnan(w->power.bar) || isnan(w->power.hours_a_day))
 		return 0;
 	reckon_power(loss, w);
 	leat_loss_prices_of(loss, w->asset, &prices);

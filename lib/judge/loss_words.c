@@ -269,12 +269,27 @@ add_excess(char *dst, const struct leat_loss_wait *w)
 	leat_loss_add_range(dst, w->kw[LEAT_LOSS_LOW], w->kw[LEAT_LOSS_HIGH], "kW at the motor");
 }
 
+/* Why nothing can be reckoned. */
+static void
+unknown_words(char *dst, const struct leat_loss_wait *w)
+{
+	leat_loss_add(dst, "what waiting costs is not known: ");
+	if (w->leak == NULL || w->power.values == 0)
+		leat_loss_add(dst, "no reading named %s in the last %d days", leat_loss_cost_point(w->cost), LEAT_LOSS_DAYS);
+	else if (isnan(w->power.hours_a_day))
+		leat_loss_add(dst, "no reading tells when %s", w->cost == LEAT_LOSS_COST_INTERNAL ? "there was pressure" :
+		    "the pump ran");
+	else if (w->cost == LEAT_LOSS_COST_INTERNAL)
+		leat_loss_add(dst, "there was no pressure that drives it");
+	else
+		leat_loss_add(dst, "the nameplate has no %s", w->cost == LEAT_LOSS_COST_PUMP ? "reference-pressure" : "loop-flow");
+}
+
 static void
 power_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *w)
 {
 	if (!w->told) {
-		leat_loss_add(dst, "what waiting costs is not known: no reading named %s in the last %d days",
-		    leat_loss_cost_point(w->cost), LEAT_LOSS_DAYS);
+		unknown_words(dst, w);
 		return;
 	}
 	if (w->kw[LEAT_LOSS_HIGH] == 0 && w->kw_stop[LEAT_LOSS_HIGH] == 0) {

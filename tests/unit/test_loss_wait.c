@@ -305,6 +305,67 @@ test_names(void **state)
 	leat_findings_free(&all);
 }
 
+/* Rows each ten minutes of a drain that has a part of its own, 2 L/min from 160 bar; the pump runs each second hour, which is
+ * known from one hour to before another. */
+static void
+rows_of_part(struct leat_buf *rows, int hours, int known_from, int known_to)
+{
+	for (int ten = 0; ten <= hours * 6; ten++) {
+		char stamp[LEAT_TIME_MAX];
+		int h = ten / 6;
+
+		leat_time_write(stamp, leat_time_add(time_of("2025-01-01T06:00:00Z"), ten * 600.0));
+		assert_int_equal(leat_buf_printf(rows, "%s,NM,state,grinding,,good\n%s,NM,pressure,125,bar,good\n", stamp, stamp), 0);
+		if (h >= known_from && h < known_to)
+			assert_int_equal(leat_buf_printf(rows, "%s,NM/pump-a,pump-running,%s,,good\n", stamp, h % 2 ? "off" : "on"), 0);
+		if (h == known_to)
+			assert_int_equal(leat_buf_printf(rows, "%s,NM/pump-a,pump-running,,,bad\n", stamp), 0);
+		if (ten % 144 == 0)
+			assert_int_equal(leat_buf_printf(rows, "%s,NM/pump-a/drain,drain-flow-corrected,2,L/min,good\n", stamp), 0);
+	}
+}
+
+/* The drain of a part below the pump flows while the pump runs; hours of which nobody knows are neither.  Where no hour is
+ * known, nor is what waiting costs: it is not nothing. */
+static void
+test_known_hours(void **state)
+{
+	struct loss_plan plan = steady;
+	struct leat_loss_wait *wait;
+	struct leat_findings all;
+	struct leat_buf rows = { 0 };
+	struct loss_pass p;
+	size_t count;
+
+	(void)state;
+	read_findings(&all, OPEN("NM/pump-a/drain", "drain-flow-corrected", "pump-wear", "alert", "L/min", "1"));
+	plan.findings = &all;
+	plan.plate = "NM/pump-a,reference-pressure,160,bar,\n";
+	/* Ten days, and the pump is known for 84 hours of the fourth to the seventh. */
+	rows_of_part(&rows, 240, 78, 162);
+	loss_run_rows(&p, &plan, rows.data);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	assert_int_equal(count, 1);
+	assert_true(wait[0].told);
+	unit_close(wait[0].power.hours_a_day, 12, 0.2);
+	/* 1 L/min more than usual: 0.2667 kW. */
+	unit_close(wait[0].per_day[LEAT_LOSS_LOW], 12 * 160.0 / 600 / 0.9, 0.06);
+	assert_int_equal(wait[0].power.days, 4);
+	unit_close(wait[0].power.kwh[LEAT_LOSS_LOW], 42 * 2 * 160.0 / 600 / 0.9, 0.6);
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_buf_reset(&rows);
+	rows_of_part(&rows, 240, 0, 0);
+	loss_run_rows(&p, &plan, rows.data);
+	assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+	assert_false(wait[0].told);
+	assert_int_equal(wait[0].power.days, 0);
+	leat_loss_waits_free(wait, count);
+	loss_stop(&p);
+	leat_buf_free(&rows);
+	leat_findings_free(&all);
+}
+
 static char told[256];
 
 static void
@@ -384,7 +445,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_leaks), cmocka_unit_test(test_pump_waits), cmocka_unit_test(test_unknown_usual),
-		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_names), cmocka_unit_test(test_fit)
+		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_names), cmocka_unit_test(test_known_hours),
+		 cmocka_unit_test(test_fit)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
