@@ -20,6 +20,12 @@ leat_loss_coverage(const struct leat_loss_result *r)
 	return r->all_h > 0 ? fmin(100, 100 * r->known_h / r->all_h) : NAN;
 }
 
+bool
+leat_loss_unseen(const struct leat_loss_result *r)
+{
+	return r->known_h <= 0 || (r->grinding_h > 0 && r->unseen_h >= r->grinding_h);
+}
+
 static void
 read_m(const struct leat_loss *loss, struct leat_span mill, struct leat_time at, double m[LEAT_LOSS_ENDS])
 {
@@ -131,7 +137,9 @@ sum_hours(const struct leat_loss_day *day, struct leat_loss_result *r)
 	double feed = 0, bar = 0, kn = 0, hours = 0;
 
 	r->all_h = leat_time_diff(day->end, day->start) / 3600;
-	r->known_h = (double)(day->known - day->refused[LEAT_LOSS_NO_PRESSURE] - day->refused[LEAT_LOSS_NO_SETPOINT]) / 60;
+	r->unseen_h = (double)(day->refused[LEAT_LOSS_NO_PRESSURE] + day->refused[LEAT_LOSS_NO_SETPOINT]) / 60;
+	r->unfed_h = (double)day->refused[LEAT_LOSS_NO_FEED] / 60;
+	r->known_h = (double)day->known / 60 - r->unseen_h;
 	r->grinding_h = (double)day->grinding / 60;
 	for (size_t i = 0; i < day->hours; i++) {
 		const struct leat_loss_hour *h = &day->hour[i];
@@ -218,6 +226,8 @@ leat_loss_of_days(struct leat_loss *loss, const struct leat_loss_mill *mill, siz
 		leat_loss_of_day(loss, mill, i, &day);
 		r->all_h += day.all_h;
 		r->known_h += day.known_h;
+		r->unseen_h += day.unseen_h;
+		r->unfed_h += day.unfed_h;
 		r->grinding_h += day.grinding_h;
 		r->low_h += day.low_h;
 		r->lowered_h += day.lowered_h;

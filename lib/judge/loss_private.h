@@ -145,6 +145,7 @@ enum leat_loss_verdict {
 struct leat_loss_result {
 	enum leat_loss_verdict verdict;	/* of a day */
 	double all_h, known_h;		/* of the days; with the state and, while grinding, pressure and set point known */
+	double unseen_h, unfed_h;	/* of grinding: pressure or set point not known; no feed */
 	double grinding_h, low_h, lowered_h, unheld_h, fed_h;
 	double m[LEAT_LOSS_ENDS];
 	double held_h, held_tph, held_press, low_tph, low_press; /* of the comparison; NaN: none */
@@ -225,6 +226,8 @@ const char *leat_loss_cost_point(enum leat_loss_cost cost);
 
 /* Share of the time in % that is known. */
 double leat_loss_coverage(const struct leat_loss_result *result);
+/* Was nothing seen of the pressure, whenever the mill may have ground? */
+bool leat_loss_unseen(const struct leat_loss_result *result);
 
 /* loss_words.c; dst has LEAT_LOSS_TEXT bytes. */
 #define LEAT_LOSS_TEXT 1024

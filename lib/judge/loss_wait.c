@@ -190,12 +190,12 @@ reckon_feed(struct leat_loss *loss, struct leat_loss_wait *w)
 	struct leat_loss_prices prices;
 	const double *t = w->cost == LEAT_LOSS_COST_SETPOINT ? w->recent.lowered_t : w->recent.unheld_t;
 
-	if (mill == NULL || loss->days == 0)
+	if (mill == NULL || mill->state == LEAT_NAME_NONE || mill->pressure == LEAT_NAME_NONE || loss->days == 0)
 		return;
 	w->days = days_open(loss, w);
 	leat_loss_of_days(loss, mill, w->days, &w->recent);
 	leat_loss_prices_of(loss, w->asset, &prices);
-	w->told = w->recent.low_h == 0 || w->recent.told_h > 0;
+	w->told = (w->recent.low_h == 0 || w->recent.told_h > 0) && !leat_loss_unseen(&w->recent);
 	snprintf(w->unit, sizeof(w->unit), "%s", isnan(prices.tonne) ? "t" : prices.currency);
 	for (int end = 0; end < LEAT_LOSS_ENDS; end++) {
 		double all = leat_loss_tonnes(&w->recent, end), part = all > 0 ? t[end] / all : 0;

@@ -128,9 +128,14 @@ mill_words(char *dst, const struct leat_loss *loss, const struct leat_loss_mill 
 {
 	size_t days = mill->days < (size_t)loss->form.days ? mill->days : (size_t)loss->form.days;
 
+	if (leat_loss_unseen(r)) {
+		leat_loss_add(dst, "cannot tell: pressure or set point was not known in %.0f h of grinding in %zu day%s",
+		    r->grinding_h, days, days == 1 ? "" : "s");
+		return;
+	}
 	if (r->low_h == 0) {
 		leat_loss_add(dst, "nothing lost: pressure held at the agreed set point in %.0f h of grinding in %zu day%s",
-		    r->grinding_h, days, days == 1 ? "" : "s");
+		    r->grinding_h - r->unseen_h - r->unfed_h, days, days == 1 ? "" : "s");
 		return;
 	}
 	if (r->told_h == 0) {
@@ -164,7 +169,8 @@ leat_loss_mill_words(char *dst, const struct leat_loss *loss, const struct leat_
 {
 	dst[0] = '\0';
 	mill_words(dst, loss, mill, r);
-	add_coverage(dst, r);
+	if (!leat_loss_unseen(r))
+		add_coverage(dst, r);
 }
 
 static const char *
@@ -216,6 +222,26 @@ add_days(char *dst, size_t days)
 		leat_loss_add(dst, "the last %zu days", days);
 }
 
+/* Why no feed can be told. */
+static void
+feed_unknown_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *w)
+{
+	if (loss->days > 0 && w->days > 0 && !leat_loss_unseen(&w->recent)) {
+		leat_loss_add(dst, "what waiting costs is not separable: ");
+		leat_loss_verdict_words(dst, &w->recent);
+		return;
+	}
+	leat_loss_add(dst, "what waiting costs is not known: ");
+	if (loss->days == 0) {
+		leat_loss_add(dst, "no works' day is over");
+	} else if (w->days == 0) {
+		leat_loss_add(dst, "the mill has no readings named state and pressure");
+	} else {
+		leat_loss_add(dst, "pressure or set point was not known in ");
+		add_days(dst, w->days);
+	}
+}
+
 static void
 feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *w)
 {
@@ -223,11 +249,7 @@ feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait 
 	const double *t = w->cost == LEAT_LOSS_COST_SETPOINT ? r->lowered_t : r->unheld_t;
 
 	if (!w->told) {
-		leat_loss_add(dst, "what waiting costs is not separable: ");
-		if (loss->days == 0)
-			leat_loss_add(dst, "no works' day is over");
-		else
-			leat_loss_verdict_words(dst, r);
+		feed_unknown_words(dst, loss, w);
 		return;
 	}
 	if (t[LEAT_LOSS_HIGH] == 0) {
@@ -238,6 +260,9 @@ feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait 
 			    ": what was low was the set point");
 		else if (r->low_h > 0)
 			leat_loss_add(dst, ", though the pressure was low for %.0f h: the feed did not fall", r->low_h);
+		else if (r->grinding_h == 0)
+			leat_loss_add(dst, ": the mill did not grind");
+		add_coverage(dst, r);
 		return;
 	}
 	leat_loss_add(dst, "waiting costs ");
@@ -250,6 +275,7 @@ feed_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait 
 	add_days(dst, w->days);
 	leat_loss_add(dst, w->cost == LEAT_LOSS_COST_SETPOINT ? ", the set point being below the agreed pressure" :
 	    ", the pressure not being held");
+	add_coverage(dst, r);
 	add_until(dst, loss, w);
 }
 

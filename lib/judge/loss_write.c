@@ -94,7 +94,7 @@ add_mill(struct leat_loss *loss, struct rows *rows, const struct leat_loss_mill 
 	if ((row = add_row(loss, rows, mill->asset, "pressure", "lost-production")) == NULL)
 		return -1;
 	row->f.since = first_day(loss, mill);
-	row->f.status = r.low_h > 0 && r.told_h == 0 ? LEAT_STATUS_UNKNOWN : LEAT_STATUS_OK;
+	row->f.status = (r.low_h > 0 && r.told_h == 0) || leat_loss_unseen(&r) ? LEAT_STATUS_UNKNOWN : LEAT_STATUS_OK;
 	row->c.hours = r.low_h;
 	row->c.coverage = leat_loss_coverage(&r);
 	leat_loss_mill_words(row->message, loss, mill, &r);

@@ -366,6 +366,65 @@ test_known_hours(void **state)
 	leat_findings_free(&all);
 }
 
+/* Three days of grinding of which no pressure is known, or that stand still. */
+static void
+rows_of_state(struct leat_buf *rows, const char *state, const char *quality)
+{
+	for (int ten = 0; ten <= 72 * 6; ten++) {
+		char stamp[LEAT_TIME_MAX];
+
+		leat_time_write(stamp, leat_time_add(time_of("2025-01-01T06:00:00Z"), ten * 600.0));
+		assert_int_equal(leat_buf_printf(rows, "%s,NM,state,%s,,good\n%s,NM,pressure,125,bar,%s\n", stamp, state, stamp,
+		    quality), 0);
+	}
+}
+
+/* A pressure that nobody knows was not held, and its mill is not said to have lost nothing. */
+static void
+test_unseen(void **state)
+{
+	static const struct {
+		const char *state, *quality, *asset, *says;
+		bool told;
+	} is[] = {
+		{ "grinding", "bad", "NM", "not known: pressure or set point was not known in the last", false },
+		{ "stopped", "good", "NM", "no feed was lost by it in the last 3 days: the mill did not grind", true },
+		{ "grinding", "good", "NM", "no feed was lost by it in the last 3 days", true },
+		{ "grinding", "good", "XM", "not known: the mill has no readings named state and pressure", false }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(is) / sizeof(is[0]); i++) {
+		struct loss_plan plan = steady;
+		struct leat_loss_result r;
+		struct leat_loss_wait *wait;
+		struct leat_findings all;
+		struct leat_buf rows = { 0 }, row = { 0 };
+		struct loss_pass p;
+		char text[LEAT_LOSS_TEXT];
+		size_t count;
+
+		assert_int_equal(leat_buf_printf(&row, "2025-01-03T06:00:00Z,%s,pressure,low-pressure,alert,1,bar,,"
+		    "2025-01-01T06:00:00Z,,,,m,\n", is[i].asset), 0);
+		read_findings(&all, row.data);
+		plan.findings = &all;
+		rows_of_state(&rows, is[i].state, is[i].quality);
+		loss_run_rows(&p, &plan, rows.data);
+		assert_int_equal(leat_loss_waits(p.loss, &wait, &count), 0);
+		assert_int_equal(wait[0].told, is[i].told);
+		leat_loss_wait_words(text, p.loss, &wait[0]);
+		if (strstr(text, is[i].says) == NULL)
+			fail_msg("%s", text);
+		leat_loss_of_days(p.loss, &p.loss->mill[0], 3, &r);
+		assert_int_equal(leat_loss_unseen(&r), strcmp(is[i].quality, "bad") == 0);
+		leat_loss_waits_free(wait, count);
+		loss_stop(&p);
+		leat_buf_free(&rows);
+		leat_buf_free(&row);
+		leat_findings_free(&all);
+	}
+}
+
 static char told[256];
 
 static void
@@ -445,7 +504,7 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_leaks), cmocka_unit_test(test_pump_waits), cmocka_unit_test(test_unknown_usual),
-		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_names), cmocka_unit_test(test_known_hours),
+		cmocka_unit_test(test_pressure_waits), cmocka_unit_test(test_names), cmocka_unit_test(test_known_hours), cmocka_unit_test(test_unseen),
 		 cmocka_unit_test(test_fit)
 	};
 
