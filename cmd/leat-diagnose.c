@@ -175,7 +175,7 @@ account(const struct leat_diagnose *d, const struct leat_readings *in)
 	    count.open, count.candidates - count.crowded, count.crowded);
 	front_summary("%zu failures likely, %zu of them said in full by one finding; %zu open findings explained", count.diagnoses,
 	    count.plain, count.explained);
-	if (count.open == 0 && count.fine == 0)
+	if (count.open == 0 && count.ended == 0 && count.fine == 0)
 		front_warn("nothing is diagnosed: no finding says that anything was judged");
 	else if (count.fine == 0)
 		front_note("no finding says that anything is in order: give those of judges with --all, for what is absent tells as much");

@@ -174,6 +174,7 @@ diagnose_facts(struct leat_diagnose *d)
 	free(row);
 	for (size_t i = 0; i < d->facts; i++) {
 		d->count.open += d->fact[i].open;
+		d->count.ended += d->fact[i].grade > 0 && !d->fact[i].open;
 		d->count.fine += d->fact[i].judged && d->fact[i].grade == 0 && !d->fact[i].own;
 	}
 	d->count.facts = d->facts;

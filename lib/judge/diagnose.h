@@ -76,7 +76,8 @@ struct leat_diagnose_count {
 	size_t crowded;			/* candidates left out, a mill having too many */
 	size_t diagnoses, plain;	/* likely modes; of them those that one finding says in full, which are not told */
 	size_t explained;		/* open facts that a diagnosis which is told explains */
-	size_t fine;			/* identities that are judged and in order */
+	size_t fine;			/* identities that are judged and in order ... */
+	size_t ended;			/* ... and those whose episode is over since yesterday */
 	long long readings, later_readings, unlike;	/* compared; later than now; not good, no number, or of another unit */
 	size_t sisters, odd;		/* series compared; odd ones */
 	size_t written, found;		/* findings; of them not ok and not shelved */

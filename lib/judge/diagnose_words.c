@@ -337,7 +337,7 @@ leat_diagnose_findings(struct leat_diagnose *d, struct leat_out *out, struct lea
 	int result = 0;
 
 	leat_findings_write_header(out, LEAT_DIAGNOSE_COLUMNS);
-	if (d->count.open == 0 && d->count.fine == 0)
+	if (d->count.open == 0 && d->count.ended == 0 && d->count.fine == 0)
 		write_plainly(&w, LEAT_STATUS_UNKNOWN, LEAT_SPAN("-"), LEAT_SPAN("diagnosis"), LEAT_SPAN(""),
 		    "cannot tell: no finding says that anything was judged");
 	for (size_t m = 0; result == 0 && m < d->mills; m++) {

@@ -313,6 +313,10 @@ test_nothing(void **state)
 	judge(&n, ROW("NM/gear", "p", "noisy", "ok"), table, false, PRINT_FINDINGS);
 	assert_string_equal(strchr(n.text, '\n'), "\n");
 	drop(&n);
+	/* What ended last night was judged. */
+	judge(&n, AT "NM/gear,p,noisy,alert,,,,2025-11-01T00:00:00Z,2025-11-03T04:00:00Z,,,m\n", table, false, PRINT_FINDINGS);
+	assert_string_equal(strchr(n.text, '\n'), "\n");
+	drop(&n);
 	judge(&n, ROW("NM/gear", "p", "noisy", "ok"), table, true, PRINT_FINDINGS);
 	assert_non_null(strstr(n.text, ",NM,,diagnosis,ok,"));
 	assert_non_null(strstr(n.text, ",NM/gear,,likely-shaft,ok,"));
