@@ -192,9 +192,9 @@ explain_wait(struct leat_loss *loss, struct leat_out *out, const struct leat_los
 		line(out, "  level %s (median of the last values), usual %s; %.2f h a day", number(a, p->level, 3),
 		    isnan(w->baseline) ? "not known" : number(b, w->baseline, 3), p->hours_a_day);
 		if (isnan(p->slope[LEAT_LOSS_MIDDLE]))
-			line(out, "  no line through %zu daily values: too few", p->days);
+			line(out, "  no line through %zu daily values: too few", p->values);
 		else
-			line(out, "  line through %zu daily values: %s a day (%s to %s at 90 %%)", p->days,
+			line(out, "  line through %zu daily values: %s a day (%s to %s at 90 %%)", p->values,
 			    number(a, p->slope[LEAT_LOSS_MIDDLE], 5), number(b, p->slope[LEAT_LOSS_LOW], 5),
 			    number(c, p->slope[LEAT_LOSS_HIGH], 5));
 	}

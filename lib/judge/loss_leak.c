@@ -8,6 +8,7 @@
 #include "stream/quantity.h"
 
 #define HELD_SHARE 0.5		/* of the agreed pressure, from which the oil of a mill is under pressure */
+#define KNOWN_LEAST 1.0		/* known hours without which a day is none: that in which a leak came first, at its end */
 #define LEVEL 5			/* last values whose median is the level */
 #define LINE 10			/* values without which there is no line */
 #define CONFIDENCE 0.90
@@ -168,16 +169,17 @@ leat_loss_power_of(struct leat_loss *loss, const struct leat_loss_leak *leak, si
 	for (size_t i = from; i < loss->days; i++) {
 		const struct leat_loss_leak_day *day = &leak->day[i % LEAT_LOSS_DAYS];
 
-		all += day->hours;
-		known += day->known;
+		if (day->known >= KNOWN_LEAST) {
+			all += day->hours;
+			known += day->known;
+		}
 		power->values += !isnan(day->value);
 		if (isnan(day->value) || isnan(day->bar))
 			continue;
 		x[n] = (double)(i - from);
 		y[n++] = day->value;
 		bars += day->bar;
-		/* Of the day in which a leak came first no more than the end was seen. */
-		if (day->known == 0)
+		if (day->known < KNOWN_LEAST)
 			continue;
 		power->days++;
 		power->hours += day->hours;
