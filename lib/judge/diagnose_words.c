@@ -29,7 +29,8 @@ diagnose_list(struct leat_buf *buf, const struct candidate *c, enum standing sta
 			continue;
 		if ((buf->len > 0 && leat_buf_add(buf, "; ", 2) != 0) ||
 		    (standing == STANDING_ABSENT && leat_buf_add(buf, "no ", 3) != 0) ||
-		    leat_buf_add_span(buf, c->mode->symptom[s].words) != 0)
+		    leat_buf_add_span(buf, c->mode->symptom[s].words) != 0 ||
+		    (standing == STANDING_PRESENT && !e->fact->open && leat_buf_add(buf, " (ended)", 8) != 0))
 			return -1;
 	}
 	return 0;

@@ -323,6 +323,11 @@ power_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait
 		    w->leak->kind == LEAT_LOSS_FILTER ? "bar" : "L/min", w->baseline);
 		return;
 	}
+	if (w->power.hours_a_day == 0) {
+		leat_loss_add(dst, "waiting costs no power: %s in what is known of the last %d days", w->cost == LEAT_LOSS_COST_INTERNAL ?
+		    "there was no pressure" : "the pump did not run", LEAT_LOSS_DAYS);
+		return;
+	}
 	leat_loss_add(dst, "waiting costs ");
 	leat_loss_add_range(dst, w->per_day[LEAT_LOSS_LOW], w->per_day[LEAT_LOSS_HIGH], w->unit);
 	leat_loss_add(dst, " a day: ");

@@ -196,6 +196,8 @@ test_grades(void **state)
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		judge(&n, cases[i].row, table, false, PRINT_RANKING);
 		unit_close(ranked(&n, "NM", "shaft", SCORE), cases[i].score, 0.0005);
+		/* What ended is named as that. */
+		assert_int_equal(strstr(n.text, "noise (ended)") != NULL, i == 2 || i == 3);
 		drop(&n);
 	}
 }
