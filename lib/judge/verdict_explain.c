@@ -68,7 +68,8 @@ explain_evidence(const struct leat_verdict *v, struct leat_out *out, const struc
 	leat_verdict_result_words(text, sizeof(text), e, false);
 	leat_time_write(time, e->result->time);
 	line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.len, row->rule.ptr, text, time, (int)sample.len, sample.ptr,
-	    e->result->idle ? ", not judged: its condition was not true" : e->result->unlimited ? ", not judged: no limits" : "", e->stale ? row->needed ?
+	    e->result->idle ? ", not judged: its condition was not true" :
+	    e->result->unlimited ? ", not judged: no limits" : "", e->stale ? row->needed ?
 	    ", too old, and it is needed" : ", too old" : "");
 	explain_limits(out, row, e->result);
 	if (e->beyond)
