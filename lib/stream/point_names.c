@@ -4,7 +4,8 @@
 /* How long a value stays valid for gates and time-weighting: 15 min for pressures and flows, 60 min for temperatures,
  * switches and set points until changed.  The rest follows how seldom it comes: counters and logged amounts daily,
  * computed daily values a day and a half, laboratory and stop-sheet values a month and a half, the gas of accumulators a
- * good three months. */
+ * good three months.  What a month or more of fillings tells of gas and relief valve holds as long as the gas read by hand:
+ * it begins anew after each filling with gas, and a bank whose cycles are too short has none for weeks. */
 #define FLOW_S 900.0
 #define HEAT_S 3600.0
 #define LOG_S 86400.0
@@ -111,9 +112,9 @@ static const struct leat_point_info derived[] = {
 	{ "hold-leakage.high", "L/min", LEAT_KIND_ANALOGUE, SHEET_S, "the most that may be, at 95 %" },
 	{ "leakage-excess", "%", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "leakage of whole charging cycles above that of their late part: what flows near the upper pressure alone" },
-	{ "early-outflow", "L", LEAT_KIND_ANALOGUE, DAILY_S,
+	{ "early-outflow", "L", LEAT_KIND_ANALOGUE, GAS_S,
 	    "oil that flows out early after a filling, beyond the leakage of later and the cooling of the gas; mean of 30 days" },
-	{ "early-outflow.low", "L", LEAT_KIND_ANALOGUE, DAILY_S, "the least that may be, at 95 %" },
+	{ "early-outflow.low", "L", LEAT_KIND_ANALOGUE, GAS_S, "the least that may be, at 95 %" },
 	{ "pump-up-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S, "openings of the charging valve in an hour of grinding" },
 	{ "pump-start-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "starts, in an hour of grinding, of a pump that charges by starting" },
@@ -140,10 +141,10 @@ static const struct leat_point_info derived[] = {
 	{ "gas-share", "%", LEAT_KIND_ANALOGUE, GAS_S, "amount of nitrogen as a share of that of the precharge as set" },
 	{ "gas-loss-month", "%", LEAT_KIND_ANALOGUE, GAS_LONG_S,
 	    "share of the nitrogen that is lost in a month, since the shell was filled last" },
-	{ "gas-loss-bank", "%", LEAT_KIND_ANALOGUE, DAILY_S, "share of a bank's nitrogen that is lost in a month, by its fillings" },
-	{ "gas-loss-one", "%", LEAT_KIND_ANALOGUE, DAILY_S,
+	{ "gas-loss-bank", "%", LEAT_KIND_ANALOGUE, GAS_S, "share of a bank's nitrogen that is lost in a month, by its fillings" },
+	{ "gas-loss-one", "%", LEAT_KIND_ANALOGUE, GAS_S,
 	    "what one of its shells would lose in a month if it alone loses more than the natural loss" },
-	{ "gas-loss-one.low", "%", LEAT_KIND_ANALOGUE, DAILY_S, "the least that may be, at 90 %" },
+	{ "gas-loss-one.low", "%", LEAT_KIND_ANALOGUE, GAS_S, "the least that may be, at 90 %" },
 	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, GAS_LONG_S,
 	    "nitrogen lacking from the target of the precharge; below 0: to be let off" },
 	{ "precharge-working", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "precharge at the gas temperature of the day's grinding" },
