@@ -155,8 +155,8 @@ static const struct {
 	{ "drain-flow", "case drain flow" },
 	{ "drain-flow-corrected", "corrected case drain flow" },
 	{ "drain-temperature", "case drain temperature" },
-	{ "early-outflow", "oil that flows out early after a filling" },
-	{ "early-outflow.low", "least oil that flows out early after a filling" },
+	{ "early-outflow", "early outflow after a filling" },
+	{ "early-outflow.low", "least early outflow after a filling" },
 	{ "filter-dp", "filter differential pressure" },
 	{ "filter-dp-corrected", "corrected filter differential pressure" },
 	{ "free-water", "free water in the oil" },
@@ -165,10 +165,10 @@ static const struct {
 	{ "gas-amount-level", "nitrogen by the tank level" },
 	{ "gas-amount-spread", "spread of the estimates of nitrogen" },
 	{ "gas-compliance", "compliance of the gas" },
-	{ "gas-loss-bank", "nitrogen a bank loses in a month" },
+	{ "gas-loss-bank", "nitrogen loss of the bank in a month" },
 	{ "gas-loss-month", "nitrogen lost in a month" },
-	{ "gas-loss-one", "nitrogen one shell of a bank loses in a month" },
-	{ "gas-loss-one.low", "least nitrogen one shell of a bank loses in a month" },
+	{ "gas-loss-one", "nitrogen loss of one shell in a month" },
+	{ "gas-loss-one.low", "least nitrogen loss of one shell in a month" },
 	{ "gas-pressure", "nitrogen pressure" },
 	{ "gas-share", "nitrogen left of what was set" },
 	{ "gas-temperature", "shell temperature" },
@@ -260,6 +260,19 @@ add_statistic(struct leat_text *t, struct leat_span suffix)
 		leat_text_add(t, "percentile %.*s of ", (int)(suffix.len - 1), suffix.ptr + 1);
 }
 
+/* The words of a name as it stands, with its statistic where that reads better so.  False: it has none. */
+static bool
+add_own_words(struct leat_text *t, struct leat_span point)
+{
+	for (size_t i = 0; i < sizeof(point_words) / sizeof(point_words[0]); i++) {
+		if (leat_span_is(point, point_words[i].point)) {
+			leat_text_add(t, "%s", point_words[i].words);
+			return true;
+		}
+	}
+	return false;
+}
+
 void
 leat_words_point(struct leat_text *t, struct leat_span point)
 {
@@ -271,15 +284,13 @@ leat_words_point(struct leat_text *t, struct leat_span point)
 		leat_text_add_plain(t, point);
 		return;
 	}
+	if (add_own_words(t, point))
+		return;
 	if (dot < point.len)
 		add_statistic(t, leat_span_make(point.ptr + dot + 1, point.len - dot - 1));
 	point.len = dot;
-	for (i = 0; i < sizeof(point_words) / sizeof(point_words[0]); i++) {
-		if (leat_span_is(point, point_words[i].point)) {
-			leat_text_add(t, "%s", point_words[i].words);
-			return;
-		}
-	}
+	if (add_own_words(t, point))
+		return;
 	for (i = 0; i < point.len; i++)
 		leat_text_add(t, "%c", point.ptr[i] == '-' ? ' ' : point.ptr[i]);
 }
