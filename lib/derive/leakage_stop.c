@@ -434,23 +434,21 @@ follow_stop(struct leat_leaks *leaks, struct leat_leak_mill *own, const struct l
 	struct leat_leak_stop *s = &own->stop;
 	double litres;
 
-	if (now->state == LEAT_LEAK_GRINDING) {
+	if (now->state == LEAT_LEAK_UNKNOWN)
+		return;
+	/* One stop tells once, whether the mill pumps up first or, as far as anyone saw, grinds at once. */
+	if (s->off && now->state != LEAT_LEAK_OFF) {
+		end_stop(leaks, own, mill, now->at);
+		s->before_at = LEAT_TIME_NONE;
 		s->off = false;
+	}
+	if (now->state == LEAT_LEAK_GRINDING) {
 		before_stop(own, now);
 		return;
 	}
-	if (now->state == LEAT_LEAK_UNKNOWN)
-		return;
 	s->grinding_since = LEAT_TIME_NONE;
-	if (now->state != LEAT_LEAK_OFF) {
-		if (s->off)
-			end_stop(leaks, own, mill, now->at);
-		/* One stop tells once. */
-		if (s->off)
-			s->before_at = LEAT_TIME_NONE;
-		s->off = false;
+	if (now->state != LEAT_LEAK_OFF)
 		return;
-	}
 	if (!s->off) {
 		s->off = true;
 		s->off_since = now->at;

@@ -182,6 +182,36 @@ test_level(void **st)
 	}
 }
 
+/* A mill that is seen off and then grinding, or not at all for a while between: its stop tells once, when it grinds, and the
+ * next stop tells of itself. */
+static void
+test_level_straight(void **st)
+{
+	(void)st;
+	for (int lost = 0; lost < 2; lost++) {
+		struct rows r = { .s = 0 };
+		struct pass p;
+		char quality[16];
+		const char *again;
+		double held_mm = 600 + 95.6 / 1.2;
+
+		stretch(&r, "grinding", 5 * 3600, 60, 125, 125, 48, 600);
+		stretch(&r, "off", 3 * 3600, 60, 0, 0, 48, held_mm);
+		stretch(&r, "unknown", lost * 600, 60, 0, 0, 48, held_mm);
+		stretch(&r, "grinding", 5 * 3600, 60, 125, 125, 48, 600);
+		/* With 10 % of the gas lost. */
+		stretch(&r, "off", 3 * 3600, 60, 0, 0, 48, 600 + 116.1 / 1.2);
+		stretch(&r, "no-load", 120, 60, 30, 60, 48, 600);
+		finish(&r, &p, PLATE, BOOK);
+		assert_int_equal(p.leaks.stops, 2);
+		again = strstr(p.text, lost ? "2025-11-03T14:10:00Z,NM,gas-amount-level," : "2025-11-03T14:00:00Z,NM,gas-amount-level,");
+		assert_non_null(again);
+		unit_close(value_of(again, "NM,gas-amount-level,", quality), 939, 0.008 * 939);
+		unit_close(value_of(again + 30, "NM,gas-amount-level,", quality), 0.9 * 939, 0.008 * 939);
+		pass_close(&p);
+	}
+}
+
 /* 75 bar(g) at 20 degC are 83.55 at 48 (worked apart with the reference equation): there the pressure drops.  In steps of 10 s
  * nobody sees it. */
 static void
@@ -215,6 +245,7 @@ main(void)
 		cmocka_unit_test(test_hold),
 		cmocka_unit_test(test_line_up),
 		cmocka_unit_test(test_level),
+		cmocka_unit_test(test_level_straight),
 		cmocka_unit_test(test_knee),
 	};
 
