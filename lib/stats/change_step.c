@@ -36,6 +36,9 @@
 #define OUTSTANDING 7.0
 #define TAIL 1.3
 
+/* A smaller share of the largest value is the rounding of its 52 binary digits, not a step. */
+#define ROUNDING 1e-12
+
 struct fit {
 	size_t n;
 	double *y;			/* cleaned */
@@ -53,7 +56,8 @@ terms(const struct fit *f, double x, double *b)
 	b[2] = b[1] * b[1];
 }
 
-/* Pulls values that are more than three deviations off the median of seven back to it. */
+/* Pulls values that are more than three deviations off the median of seven back to it.  The seven of a value near an end lie
+ * to one side of it: where they climb without noise it is off their median, and right. */
 static void
 clean(const double *y, struct fit *f)
 {
@@ -67,8 +71,21 @@ clean(const double *y, struct fit *f)
 		off[i] = y[i] - leat_median(window, 7);
 	}
 	spread = leat_mad(off, n, f->work);
-	for (size_t i = 0; i < n; i++)
-		f->y[i] = fabs(off[i]) > 3 * spread ? y[i] - off[i] : y[i];
+	for (size_t i = 0; i < n; i++) {
+		bool sided = i < 3 || i + 3 >= n;
+
+		f->y[i] = fabs(off[i]) > 3 * spread && (spread > 0 || !sided) ? y[i] - off[i] : y[i];
+	}
+}
+
+static double
+largest(const struct fit *f)
+{
+	double most = 0;
+
+	for (size_t i = 0; i < f->n; i++)
+		most = fmax(most, fabs(f->y[i]));
+	return most;
 }
 
 /* By how much the coefficients give way to a step whose terms add up to p. */
@@ -252,7 +269,7 @@ search(const double *x, const double *y, struct fit *f, struct leat_step *out, s
 	if (curve(x, f, err) < 0)
 		return -1;
 	scan(x, f, &best);
-	if (!(best.gain > 0))
+	if (!(best.gain > 0) || !(fabs(best.size) > ROUNDING * largest(f)))
 		return 0;
 	out->at = best.at;
 	out->confidence = confidence(x, f, &best);

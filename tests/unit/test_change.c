@@ -189,6 +189,40 @@ plain_steps(void **state)
 	assert_string_equal(err.text, "a step needs values at different times");
 }
 
+/* A straight line has no step, however steep, long or far from 0: what rounds its values to 52 binary digits is none, nor what
+ * makes them even at its ends.  The step of a billionth is one, and so is one of a tenth of the climb of a value. */
+static void
+lines_without_noise(void **state)
+{
+	double x[300], y[300];
+	struct leat_step s;
+
+	(void)state;
+	for (size_t n = 12; n <= 300; n += 7)
+		for (int steep = -10; steep < 10; steep++)
+			for (int far = 0; far < 3; far++) {
+				for (size_t i = 0; i < n; i++) {
+					x[i] = (double)i + 10000.3 * far;
+					y[i] = 5 + pow(1.7, steep) * x[i];
+				}
+				assert_int_equal(leat_change_step(x, y, n, &s, NULL), 0);
+				if (s.found)
+					fail_msg("%zu values that climb by %g: a step of %g", n, pow(1.7, steep), s.size);
+			}
+	for (int small = 0; small < 2; small++) {
+		double size = small ? 1e-9 : 0.1;
+
+		for (size_t i = 0; i < 80; i++)
+			y[i] = 5 + (small ? 0 : (double)i) + (i >= 50 ? size : 0);
+		for (size_t i = 0; i < 80; i++)
+			x[i] = (double)i;
+		assert_int_equal(leat_change_step(x, y, 80, &s, NULL), 0);
+		assert_true(s.found);
+		assert_int_equal(s.at, 50);
+		unit_close(s.size, size, 1e-6 * size);
+	}
+}
+
 /* Where a new step is, in a few values written down: worked out by hand from the rules in change.h. */
 static void
 fresh_steps(void **state)
@@ -267,6 +301,7 @@ main(void)
 		cmocka_unit_test(charts_watch_both_sides),
 		cmocka_unit_test(smallest_changes),
 		cmocka_unit_test(plain_steps),
+		cmocka_unit_test(lines_without_noise),
 		cmocka_unit_test(fresh_steps), cmocka_unit_test(fresh_steps_by_chance),
 		cmocka_unit_test(steps_are_told_from_wear),
 	};
