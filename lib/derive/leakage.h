@@ -91,6 +91,8 @@ struct leat_leak_pump {
 	struct leat_span asset;
 	uint32_t running, drain;		/* series; LEAT_NAME_NONE: none */
 	double drain_lpm, slow_lpm;		/* at reference viscosity, smoothed over an hour, and 300 of them; NaN: none yet */
+	double day_lpm;				/* the same over a day, of all that was read ... */
+	bool fell;				/* ... which tells a meter that fell away and has not come back */
 	double pump_bar;			/* smoothed likewise; NaN: not read */
 	struct leat_time drain_at;
 };

@@ -10,6 +10,10 @@
 #define DRAIN_S 3600.0			/* drain flows are smoothed so long, and ... */
 #define DRAIN_SLOW_S (300 * 3600.0)	/* ... so long to tell a meter that fell away */
 #define DRAIN_LEAST 0.6			/* of its slow mean: no pump drains less from one day to the next (common practice) */
+/* A meter that fell away for a day counts again when it has been back for a day.  In between readings of cold starts, when
+ * the oil in the tank is thicker than that in the slots, may look like those of before. */
+#define DRAIN_DAY_S 86400.0
+#define DRAIN_BACK 0.8
 
 double
 leat_leak_number(const struct leat_leaks *leaks, struct leat_span asset, const char *property, struct leat_time at)
@@ -121,7 +125,7 @@ leat_leak_pumps(struct leat_leaks *leaks, struct leat_leak_mill *own, const stru
 	for (; own->pumps < mill->parts; own->pumps++)
 		own->pump[own->pumps] = (struct leat_leak_pump){ .asset = asset_of(leaks, mill->part[own->pumps]),
 			.running = mill->part[own->pumps], .drain = LEAT_NAME_NONE, .drain_lpm = NAN, .slow_lpm = NAN,
-			.pump_bar = NAN, .drain_at = LEAT_TIME_NONE };
+			.day_lpm = NAN, .pump_bar = NAN, .drain_at = LEAT_TIME_NONE };
 	for (size_t i = 0; i < own->pumps; i++)
 		own->pump[i].drain = meter_of(leaks, own, i);
 	return 0;
@@ -145,6 +149,23 @@ thickness(const struct leat_leak_mill *own)
 	return share > 0 && isfinite(share) ? share : 1;
 }
 
+/* Is a drain too small beside those of before to be one of the same meter? */
+static bool
+has_fallen(struct leat_leak_pump *pump, double lpm, double s)
+{
+	if (isnan(pump->slow_lpm))
+		return false;
+	smooth(&pump->day_lpm, lpm, s, DRAIN_DAY_S);
+	if (!pump->fell && pump->day_lpm < DRAIN_LEAST * pump->slow_lpm) {
+		pump->fell = true;
+		/* The last hour before may have been one of those. */
+		pump->drain_lpm = pump->slow_lpm;
+	} else if (pump->day_lpm >= DRAIN_BACK * pump->slow_lpm) {
+		pump->fell = false;
+	}
+	return pump->fell || lpm < DRAIN_LEAST * pump->slow_lpm;
+}
+
 /* The drain of one pump that runs. */
 static int
 take_drain(struct leat_leaks *leaks, const struct leat_leak_mill *own, struct leat_leak_pump *pump, struct leat_time at,
@@ -163,9 +184,10 @@ take_drain(struct leat_leaks *leaks, const struct leat_leak_mill *own, struct le
 	/* Slots leak by the inverse of the viscosity: kept at that of the reference, a drain that is not read any more follows
 	 * the seasons. */
 	lpm *= thickness(own);
-	s = leat_time_is_none(pump->drain_at) ? 0 : leat_time_diff(at, pump->drain_at);
+	/* One reading after a week without stands for no week. */
+	s = leat_time_is_none(pump->drain_at) ? 0 : fmin(leat_time_diff(at, pump->drain_at), DRAIN_S);
 	pump->drain_at = at;
-	if (!isnan(pump->slow_lpm) && lpm < DRAIN_LEAST * pump->slow_lpm)
+	if (has_fallen(pump, lpm, s))
 		return 0;
 	smooth(&pump->drain_lpm, lpm, s, DRAIN_S);
 	smooth(&pump->slow_lpm, lpm, s, DRAIN_SLOW_S);
@@ -190,6 +212,13 @@ pump_on(const struct leat_leaks *leaks, const struct leat_leak_pump *pump, struc
 
 /* A new pump drains as it likes. */
 static void
+forget_drain(struct leat_leak_pump *pump)
+{
+	pump->drain_lpm = pump->slow_lpm = pump->day_lpm = NAN;
+	pump->fell = false;
+}
+
+static void
 take_pump_changes(struct leat_leaks *leaks, struct leat_leak_mill *own, struct leat_time at)
 {
 	const struct leat_logbook *book = leaks->book;
@@ -201,7 +230,7 @@ take_pump_changes(struct leat_leaks *leaks, struct leat_leak_mill *own, struct l
 			return;
 		for (size_t i = 0; i < own->pumps && strcmp(e->event->name, "pump-change") == 0; i++)
 			if (leat_span_eq(own->pump[i].asset, e->asset))
-				own->pump[i].drain_lpm = own->pump[i].slow_lpm = NAN;
+				forget_drain(&own->pump[i]);
 	}
 }
 

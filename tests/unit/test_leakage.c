@@ -181,6 +181,61 @@ test_twice(void **state)
 	free(rows);
 }
 
+/* The drain of a pump each 10 min of whole days: so much, and in the first hour of each day, while the oil in the tank is cold,
+ * so much. */
+static void
+drain_days(struct leat_buf *text, int first, int days, double lpm, double cold_lpm)
+{
+	for (int s = 0; s < days * 86400; s += 600)
+		assert_int_equal(leat_buf_printf(text, "2025-10-%02dT%02d:%02d:00Z,NM/pump-a,drain-flow,%.3f,L/min,good\n",
+		    first + s / 86400, s / 3600 % 24, s / 60 % 60, s % 86400 < 3600 ? cold_lpm : lpm), 0);
+}
+
+/* A pump that sweeps 28 cm3 at 1475 1/min, 41.3 L/min, and drains 2 of them.  When its meter shows gallons as litres, 0.2642 of
+ * that (NIST Handbook 44, appendix C), the last good mean stays, whatever cold starts look like; when it is mended, or a pump
+ * is changed by the logbook, what it shows counts. */
+static void
+test_drain_meter(void **state)
+{
+	static const struct {
+		const char *name, *book;
+		double then, then_cold, after, after_cold, drain;
+		int days;		/* of then; up to eight there are no readings */
+	} cases[] = {
+		{ "a meter that stays", "", 2, 2, 2, 2, 2, 8 },
+		{ "litres to gallons", "", 0.528, 0.528, 0.528, 0.528, 2, 8 },
+		{ "litres to gallons, cold starts", "", 0.528, 1.7, 0.528, 0.528, 2, 8 },
+		{ "litres to gallons, and cold after a week of rest", "", 0.528, 0.528, 0.528, 1.7, 2, 1 },
+		{ "and mended", "", 0.528, 1.7, 2.4, 2.4, 2.4, 8 },
+		{ "a drain that grows", "", 3, 3, 4, 4, 4, 8 },
+		{ "another pump", "2025-10-19T00:00:00Z,NM/pump-a,pump-change,,,,,,,AB,\n", 1.1, 1.1, 1.1, 1.1, 1.1, 8 }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct leat_buf more = { 0 };
+		struct day d = { "drain", HEALTHY, .plate = PLATE "NM/pump-a,displacement,28,cm3/r,\nNM/pump-a,speed,1475,r/min,\n" };
+		double leakage;
+		char book[256], quality[16];
+		struct pass p;
+
+		assert_int_equal(leat_buf_printf(&more, "2025-10-09T00:00:00Z,NM,state,off,,good\n2025-10-09T00:00:00Z,NM,pressure,0,bar,good\n"
+		    "2025-10-09T00:00:00Z,NM/pump-a,pump-running,on,,good\n"), 0);
+		drain_days(&more, 10, 9, 2, 2);
+		drain_days(&more, 19, cases[i].days, cases[i].then, cases[i].then_cold);
+		drain_days(&more, 27, 5, cases[i].after, cases[i].after_cold);
+		assert_int_equal(leat_buf_add(&more, "", 1), 0);
+		d.more = more.data;
+		snprintf(book, sizeof(book), BOOK "%s", cases[i].book);
+		run(&p, &d, book);
+		leakage = value_of(p.text, DAY_END "internal-leakage,", quality);
+		if (!(fabs(leakage / (16 / 1807.0 * 125 / 123.7) - (41.3 - cases[i].drain)) < 0.15))
+			fail_msg("%s: %.3f, as by a pump flow of %.2f", cases[i].name, leakage, leakage / (16 / 1807.0 * 125 / 123.7));
+		pass_close(&p);
+		leat_buf_free(&more);
+	}
+}
+
 static void
 test_wrong_unit(void **state)
 {
@@ -202,6 +257,7 @@ main(void)
 		cmocka_unit_test(test_values),
 		cmocka_unit_test(test_random),
 		cmocka_unit_test(test_twice),
+		cmocka_unit_test(test_drain_meter),
 		cmocka_unit_test(test_wrong_unit),
 	};
 
