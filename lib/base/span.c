@@ -254,13 +254,25 @@ leat_utf8_valid(struct leat_span a)
 	return true;
 }
 
-/* Would the character at p, of len bytes, disturb a terminal or a log?  C0, DEL, and C1 (U+0080..U+009F). */
+/* The same of the len bytes of one character at p. */
 static bool
-is_control(const unsigned char *p, size_t len)
+disturbs(const unsigned char *p, size_t len)
 {
 	if (len == 1)
 		return p[0] < 0x20 || p[0] == 0x7f;
-	return len == 2 && p[0] == 0xc2 && p[1] < 0xa0;
+	if (len == 2)
+		return p[0] == 0xc2 && p[1] < 0xa0;
+	if (len != 3)
+		return false;
+	if (p[0] == 0xe2 && p[1] == 0x80)
+		return p[2] == 0x8e || p[2] == 0x8f || (p[2] >= 0xa8 && p[2] <= 0xae);
+	return (p[0] == 0xe2 && p[1] == 0x81 && p[2] >= 0xa6 && p[2] <= 0xa9) || (p[0] == 0xef && p[1] == 0xbf && p[2] >= 0xbe);
+}
+
+bool
+leat_utf8_disturbs(struct leat_span a)
+{
+	return disturbs((const unsigned char *)a.ptr, a.len);
 }
 
 char *
@@ -274,7 +286,7 @@ leat_mask(char *dst, size_t size, struct leat_span a)
 		return dst;
 	while (left > 0) {
 		n = utf8_length(p, left);
-		good = n > 0 && !is_control(p, n);
+		good = n > 0 && !disturbs(p, n);
 		if (n == 0)
 			n = 1;
 		if (out + (good ? n : 1) >= size)

@@ -77,7 +77,12 @@ int leat_glob_weight(struct leat_span pattern);
 /* Well-formed UTF-8 without NUL (RFC 3629: no overlong form, no surrogate, nothing over U+10FFFF). */
 bool leat_utf8_valid(struct leat_span a);
 
-/* Copies text for a message into dst of size bytes: control bytes and malformed UTF-8 become '?', a text that does not
+/* Would the one well-formed character that a holds disturb a terminal, a log or the text around it?  Controls C0, DEL and C1
+ * (U+0080..U+009F), line and paragraph separators, marks and overrides of the writing direction (Unicode Standard Annex #9),
+ * which let a text read otherwise than it is written, and U+FFFE and U+FFFF, which are no characters. */
+bool leat_utf8_disturbs(struct leat_span a);
+
+/* Copies text for a message into dst of size bytes: what disturbs and malformed UTF-8 become '?', a text that does not
  * fit ends in "...".  Always ends in NUL.  Returns dst. */
 char *leat_mask(char *dst, size_t size, struct leat_span a);
 

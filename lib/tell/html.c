@@ -33,7 +33,7 @@ reference(char c)
 	case '\t':
 		return " ";
 	default:
-		return c == LEAT_TEXT_GLUE[0] ? "&nbsp;" : (unsigned char)c < ' ' || c == 127 ? "?" : NULL;
+		return c == LEAT_TEXT_GLUE[0] ? "&nbsp;" : NULL;
 	}
 }
 
@@ -42,8 +42,10 @@ leat_html_text(struct leat_buf *buf, struct leat_span text)
 {
 	while (text.len > 0) {
 		size_t len = character(text);
-		const char *other = len == 1 ? reference(text.ptr[0]) : len == 0 ? "?" : NULL;
+		const char *other = len == 1 ? reference(text.ptr[0]) : NULL;
 
+		if (other == NULL && (len == 0 || leat_utf8_disturbs(leat_span_make(text.ptr, len))))
+			other = "?";
 		if (other != NULL ? leat_buf_add(buf, other, strlen(other)) != 0 : leat_buf_add(buf, text.ptr, len) != 0)
 			return -1;
 		len = len == 0 ? 1 : len;

@@ -65,15 +65,6 @@ code_point(struct leat_span text, size_t *len)
 	return 0xfffd;
 }
 
-/* May it stand in XML 1.0 (section 2.2), and leave what follows it alone?  Overrides of the writing direction do not. */
-static bool
-harmless(uint32_t c)
-{
-	return c >= 0x20 && !(c >= 0x7f && c <= 0x9f) && c != 0xfffd && c != 0xfffe && c != 0xffff &&
-	    !(c >= 0x202a && c <= 0x202e) && !(c >= 0x2066 && c <= 0x2069) && c != 0x200e && c != 0x200f && c != 0x2028 &&
-	    c != 0x2029;
-}
-
 void
 svg_escape(struct leat_out *out, struct leat_span text)
 {
@@ -93,10 +84,11 @@ svg_escape(struct leat_out *out, struct leat_span text)
 			leat_out_text(out, "&#39;");
 		else if (c == '\n' || c == '\r' || c == '\t' || c == 0x1f)
 			leat_out_char(out, ' ');
-		else if (harmless(c))
-			leat_out_bytes(out, text.ptr, len);
-		else
+		/* What XML 1.0 (section 2.2) has no place for is among what disturbs. */
+		else if (c == 0xfffd || leat_utf8_disturbs(leat_span_make(text.ptr, len)))
 			leat_out_char(out, '?');
+		else
+			leat_out_bytes(out, text.ptr, len);
 		text = leat_span_make(text.ptr + len, text.len - len);
 	}
 }
