@@ -35,15 +35,30 @@ piece(struct leat_span text)
 	return i;
 }
 
+/* The bytes of a blank at the head that does not show, or that a program may pass over: also no-break and ideographic blanks,
+ * those of no width, and a byte order mark. */
+static size_t
+blank(struct leat_span text)
+{
+	static const char *const blanks[] = { " ", "\xc2\xa0", "\xe3\x80\x80", "\xe2\x80\x8b", "\xe2\x81\xa0", "\xef\xbb\xbf" };
+
+	for (size_t i = 0; i < sizeof(blanks) / sizeof(blanks[0]); i++) {
+		if (leat_span_starts(text, blanks[i]))
+			return strlen(blanks[i]);
+	}
+	return 0;
+}
+
 /* Is it to be kept from being run?  cell: from the mark before it to the mark behind it. */
 static bool
 is_harmful(struct leat_span cell)
 {
 	struct leat_span inner = cell;
 	double number;
+	size_t n;
 
-	while (inner.len > 0 && inner.ptr[0] == ' ')
-		inner = leat_span_make(inner.ptr + 1, inner.len - 1);
+	while ((n = blank(inner)) > 0)
+		inner = leat_span_make(inner.ptr + n, inner.len - n);
 	if (!begins_formula(inner))
 		return false;
 	inner = leat_span_trim(inner);

