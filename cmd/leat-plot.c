@@ -218,6 +218,9 @@ account(const struct job *job)
 			front_warn("%.*s/%.*s: not drawn, for their unit is of another dimension: %lld", (int)asset.len, asset.ptr,
 			    (int)point.len, point.ptr, job->series[i].units);
 	}
+	if (leat_picture_events_lost(job->picture) > 0)
+		front_note("%zu events of the logbook are not drawn, the earliest, for a picture has so many at most",
+		    leat_picture_events_lost(job->picture));
 	if (job->full > 0)
 		front_warn("%zu series left out, for a picture has %zu panels at most (--panels)", job->full, job->most);
 	if (job->select->taken == 0 && rows.rows > job->later)

@@ -4,6 +4,7 @@
 
 #include "judge/replay_private.h"
 #include "judge/trend_private.h"
+#include "upkeep/renewal.h"
 
 enum column { TIME, ASSET, RULE, END, WHAT, COLUMNS };
 
@@ -140,7 +141,7 @@ leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry
 			return true;
 	/* A new baseline or meter is no work on the machine. */
 	return strcmp(e->event->name, "baseline") != 0 && strcmp(e->event->name, "meter-change") != 0 &&
-	    leat_trend_renews(e, item->asset, item->point);
+	    leat_log_renews(e, item->asset, item->point);
 }
 
 /* Was it first told while the fault lasted, or soon enough after? */

@@ -6,6 +6,7 @@
 
 #include "judge/trend_private.h"
 #include "stats/order.h"
+#include "upkeep/renewal.h"
 
 void
 leat_trend_case_free(struct leat_trend_case *c)
@@ -36,7 +37,7 @@ find_reset(const struct leat_trend *trend, struct leat_trend_case *c)
 	struct leat_span asset = leat_trend_asset(trend, c->watch), point = leat_trend_point(trend, c->watch);
 
 	for (size_t i = 0; book != NULL && i < book->count; i++)
-		if (leat_time_cmp(book->entry[i].time, c->now) <= 0 && leat_trend_renews(&book->entry[i], asset, point))
+		if (leat_time_cmp(book->entry[i].time, c->now) <= 0 && leat_log_renews(&book->entry[i], asset, point))
 			c->reset = &book->entry[i];
 }
 

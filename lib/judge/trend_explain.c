@@ -7,6 +7,7 @@
 #include <stdlib.h>
 
 #include "judge/trend_private.h"
+#include "upkeep/renewal.h"
 
 #define SHOWN 400	/* daily values that are listed, the newest */
 
@@ -67,7 +68,7 @@ explain_earlier(struct leat_trend *trend, struct leat_out *out, const struct lea
 		struct leat_trend_case before;
 
 		if (leat_time_cmp(e->time, c->reset->time) > 0 ||
-		    !leat_trend_renews(e, leat_trend_asset(trend, c->watch), leat_trend_point(trend, c->watch)))
+		    !leat_log_renews(e, leat_trend_asset(trend, c->watch), leat_trend_point(trend, c->watch)))
 			continue;
 		if (leat_trend_case_begin(trend, c->watch, leat_time_add(e->time, -1), &before) != 0) {
 			leat_trend_case_free(&before);

@@ -141,10 +141,6 @@ struct leat_trend {
 struct leat_span leat_trend_asset(const struct leat_trend *trend, const struct leat_trend_watch *w);
 struct leat_span leat_trend_point(const struct leat_trend *trend, const struct leat_trend_watch *w);
 
-/* trend_events.c: does the entry renew what is measured at (asset, point)?  And is it a change of that meter? */
-bool leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
-bool leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point);
-
 /* trend_case.c: the segment, its baseline and limits, from what was known at now.  0, or -1 when memory is out. */
 int leat_trend_case_begin(const struct leat_trend *trend, const struct leat_trend_watch *w, struct leat_time now,
     struct leat_trend_case *c) LEAT_MUST_USE;

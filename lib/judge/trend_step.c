@@ -7,6 +7,7 @@
 
 #include "judge/trend_private.h"
 #include "stats/order.h"
+#include "upkeep/renewal.h"
 
 /* A meter's change is looked for in the data so long before the logbook has it (it is often written late), and so long
  * after it.  Common practice. */
@@ -157,7 +158,7 @@ take_meters_out(const struct leat_trend *trend, struct leat_trend_case *c)
 	struct leat_span asset = leat_trend_asset(trend, c->watch), point = leat_trend_point(trend, c->watch);
 
 	for (size_t i = 0; book != NULL && i < book->count; i++)
-		if (leat_time_cmp(book->entry[i].time, c->now) <= 0 && leat_trend_rescales(&book->entry[i], asset, point))
+		if (leat_time_cmp(book->entry[i].time, c->now) <= 0 && leat_log_rescales(&book->entry[i], asset, point))
 			take_out(c, &book->entry[i]);
 }
 

@@ -259,7 +259,9 @@ leat_gallery_logbook(struct leat_gallery *g, const char *path, struct leat_error
 
 	for (size_t i = 0; result == 0 && i < book.count; i++) {
 		for (size_t k = 0; result == 0 && k < g->count; k++) {
-			if (leat_picture_entry(g->frame[k].picture, &book.entry[i]) != 0)
+			/* A picture takes so many: none that it would not draw. */
+			if (leat_asset_kin(book.entry[i].asset, g->names.name[g->frame[k].asset]) &&
+			    leat_picture_entry(g->frame[k].picture, &book.entry[i]) != 0)
 				result = leat_error_memory(err);
 		}
 	}

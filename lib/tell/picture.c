@@ -41,8 +41,17 @@ panel_free(struct picture_panel *panel)
 		return;
 	free(panel->asset);
 	free(panel->point);
+	free(panel->renewed);
 	picture_bins_free(&panel->bins);
 	free(panel);
+}
+
+static void
+event_free(struct picture_event *e)
+{
+	free(e->asset);
+	free(e->label);
+	free(e->point);
 }
 
 void
@@ -57,10 +66,8 @@ leat_picture_free(struct leat_picture *p)
 		picture_bins_free(&p->strip[i]->bins);
 		free(p->strip[i]);
 	}
-	for (size_t i = 0; i < p->events; i++) {
-		free(p->event[i].asset);
-		free(p->event[i].label);
-	}
+	for (size_t i = 0; i < p->events; i++)
+		event_free(&p->event[i]);
 	free(p->panel);
 	free(p->strip);
 	free(p->event);
@@ -279,23 +286,36 @@ leat_picture_forecast(struct leat_picture *p, uint32_t panel, const struct leat_
 	p->panel[panel]->has_fan = true;
 }
 
-int
-leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label, bool heavy)
+/* Takes an event; *made is NULL where it lies outside.  Of too many the oldest gives way. */
+static int
+add_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label, bool heavy,
+    struct picture_event **made)
 {
 	struct picture_event *e;
 
+	*made = NULL;
 	if (outside(p, time))
 		return 0;
-	if (p->events >= PICTURE_EVENTS) {
-		p->events_lost++;
-		return 0;
-	}
-	if (leat_grow(&p->event, &p->event_cap, p->events + 1, sizeof(*p->event)) != 0)
+	if (p->events == PICTURE_EVENTS) {
+		e = &p->event[p->events_lost++ % PICTURE_EVENTS];
+		event_free(e);
+	} else if (leat_grow(&p->event, &p->event_cap, p->events + 1, sizeof(*p->event)) == 0) {
+		e = &p->event[p->events++];
+	} else {
 		return -1;
-	e = &p->event[p->events];
-	*e = (struct picture_event){ picture_seconds(time), leat_strndup(asset), leat_strndup(label), heavy, false };
-	p->events++;
+	}
+	*e = (struct picture_event){ .t = picture_seconds(time), .asset = leat_strndup(asset), .label = leat_strndup(label),
+		.heavy = heavy };
+	*made = e;
 	return e->asset != NULL && e->label != NULL ? 0 : -1;
+}
+
+int
+leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label, bool heavy)
+{
+	struct picture_event *made;
+
+	return add_event(p, asset, time, label, heavy, &made);
 }
 
 /* "Pump change P-7", or what a note says. */
@@ -331,15 +351,25 @@ leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e)
 {
 	struct leat_buf words = { 0 };
 	int result = entry_words(&words, e);
-	size_t before = p->events;
+	struct picture_event *made = NULL;
 
 	if (result == 0)
-		result = leat_picture_event(p, e->asset, e->time, leat_buf_span(&words), !is_light(e->event));
-	/* Filters are changed often, pumps and seals are not. */
-	if (result == 0 && p->events > before)
-		p->event[before].first = e->event->renews || (e->event->resets != NULL && strcmp(e->event->name, "filter-change") != 0);
+		result = add_event(p, e->asset, e->time, leat_buf_span(&words), !is_light(e->event), &made);
+	if (result == 0 && made != NULL) {
+		/* Filters are changed often, pumps and seals are not. */
+		made->first = e->event->renews || (e->event->resets != NULL && strcmp(e->event->name, "filter-change") != 0);
+		made->kind = e->event;
+		made->point = leat_strndup(e->point);
+		result = made->point != NULL ? 0 : -1;
+	}
 	leat_buf_free(&words);
 	return result;
+}
+
+size_t
+leat_picture_events_lost(const struct leat_picture *p)
+{
+	return p->events_lost;
 }
 
 size_t

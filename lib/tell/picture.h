@@ -118,8 +118,10 @@ void leat_picture_forecast(struct leat_picture *p, uint32_t panel, const struct 
 int leat_picture_event(struct leat_picture *p, struct leat_span asset, struct leat_time time, struct leat_span label,
     bool heavy) LEAT_MUST_USE;
 /* The same of an entry of the logbook, in words: heavy where something was done to the machine, light where something was
- * read, topped up or noted. */
+ * read, topped up or noted.  Curves of what it renews (upkeep/renewal.h) begin anew there. */
 int leat_picture_entry(struct leat_picture *p, const struct leat_log_entry *e) LEAT_MUST_USE;
+/* Events that were left out: those given first, where there are more than a picture takes. */
+size_t leat_picture_events_lost(const struct leat_picture *p);
 
 /* Limits of limits.csv and the shipped ones that rule the panels.  0, or -1 when memory is out. */
 int leat_picture_limits(struct leat_picture *p, const struct leat_limits *limits) LEAT_MUST_USE;

@@ -33,8 +33,9 @@ picture_axis_values(struct picture_axis *axis, double low, double high, double p
 
 	most = most < 2 ? 2 : most > 7 ? 7 : most;
 	size = fmax(fabs(low), fabs(high));
-	if (!(high - low > size * 1e-7)) {
-		double pad = size > 0 ? size * 0.05 : 1;
+	/* Steps of numbers that are next to nothing would be none. */
+	if (!(high - low > fmax(size * 1e-7, 1e-280))) {
+		double pad = size > 1e-280 ? size * 0.05 : 1;
 
 		low -= pad;
 		high += pad;

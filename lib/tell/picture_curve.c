@@ -32,11 +32,14 @@ picture_range(const struct leat_picture *p, const struct picture_panel *panel, d
 /* Hands out the dots of a series in order of time, each with whether the line goes on to it from the one before. */
 struct walk {
 	const struct leat_picture *p;
+	const struct picture_panel *panel;
 	const struct picture_bins *b;
 	size_t bin;
 	struct picture_dot dot[4];
 	size_t dots, at;
-	bool joined;
+	size_t renewal;		/* renewals up to the dot handed out last */
+	bool known;		/* nothing is missing before the dot ... */
+	bool joined;		/* ... and it is of the same thing as the one before */
 	double until;		/* of the column handed out last */
 };
 
@@ -82,12 +85,15 @@ next_dot(struct walk *w, struct picture_dot *dot)
 		add_dot(w, bin.low.t <= bin.high.t ? &bin.low : &bin.high);
 		add_dot(w, bin.low.t <= bin.high.t ? &bin.high : &bin.low);
 		add_dot(w, &bin.last);
-		w->joined = !bin.broken;
+		w->known = !bin.broken;
 		w->until = bin.until;
 	} else {
-		w->joined = true;
+		w->known = true;
 	}
 	*dot = w->dot[w->at++];
+	w->joined = w->known;
+	for (; w->renewal < w->panel->renewals && w->panel->renewed[w->renewal] <= dot->t; w->renewal++)
+		w->joined = false;
 	return true;
 }
 
@@ -113,7 +119,7 @@ known_to(const struct leat_picture *p, const struct picture_bins *b, const struc
 static void
 path(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool uncertain)
 {
-	struct walk w = { .p = p, .b = &panel->bins };
+	struct walk w = { .p = p, .panel = panel, .b = &panel->bins };
 	struct picture_dot dot, before = { 0 };
 	bool step = panel->kind == LEAT_KIND_STEP, any = false, pen = false;
 	double until = 0;
@@ -165,7 +171,7 @@ mark(const struct leat_picture *p, const struct picture_panel *panel, struct lea
 static void
 marks(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
 {
-	struct walk w = { .p = p, .b = &panel->bins };
+	struct walk w = { .p = p, .panel = panel, .b = &panel->bins };
 	struct picture_dot dot, before = { 0 };
 	bool all = (double)panel->bins.drawn * DOT_EVERY < p->right - p->left, any = false, joined_before = false;
 
@@ -210,13 +216,13 @@ void
 picture_gaps(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out, bool words)
 {
 	bool holds = panel->kind != LEAT_KIND_ANALOGUE;
-	struct walk w = { .p = p, .b = &panel->bins };
+	struct walk w = { .p = p, .panel = panel, .b = &panel->bins };
 	struct picture_dot dot;
 	double last = p->start, until = p->start;
 	bool any = false;
 
 	for (; next_dot(&w, &dot); last = dot.t, any = true) {
-		if (any && !w.joined)
+		if (any && !w.known)
 			gap(p, panel, out, holds ? fmin(until, dot.t) : last, dot.t, words);
 		until = w.at == w.dots ? known_to(p, &panel->bins, &w, dot.t) : dot.t;
 	}

@@ -192,7 +192,8 @@ heights(struct leat_picture *p)
 	p->height = fmax(p->panels > 0 ? y - BELOW + FOOT + NOTES : 60, p->form.height);
 }
 
-static void
+/* 0, or -1 when memory is out. */
+static int
 layout(struct leat_picture *p)
 {
 	p->width = p->form.width;
@@ -200,6 +201,8 @@ layout(struct leat_picture *p)
 		qsort(p->panel, p->panels, sizeof(p->panel[0]), by_name);
 	period(p);
 	for (size_t i = 0; i < p->panels; i++) {
+		if (picture_find_renewals(p, p->panel[i]) != 0)
+			return -1;
 		p->panel[i]->plot_height = p->panels <= 1 ? 240 : 96;
 		p->any_uncertain = p->any_uncertain || p->panel[i]->bins.uncertain > 0;
 	}
@@ -207,6 +210,7 @@ layout(struct leat_picture *p)
 	heights(p);
 	if (p->form.spark)
 		p->height = picture_spark_height(p);
+	return 0;
 }
 
 /* "132 readings from 1 Jan 2025 to 1 Feb 2026". */
@@ -414,7 +418,8 @@ leat_picture_write(struct leat_picture *p, struct leat_out *out)
 {
 	struct leat_buf cut = { 0 };
 
-	layout(p);
+	if (layout(p) != 0)
+		return -1;
 	begin(p, out);
 	describe(p, out);
 	if (p->form.spark) {

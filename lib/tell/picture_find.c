@@ -3,6 +3,7 @@
 #include <stdlib.h>
 
 #include "tell/picture_private.h"
+#include "upkeep/renewal.h"
 
 int
 leat_picture_limits(struct leat_picture *p, const struct leat_limits *limits)
@@ -94,5 +95,36 @@ leat_picture_findings(struct leat_picture *p, const struct leat_findings *findin
 			    finding(p, k, f, trends) != 0)
 				return -1;
 	}
+	return 0;
+}
+
+static int
+by_time(const void *a, const void *b)
+{
+	const double *x = a, *y = b;
+
+	return (*x > *y) - (*x < *y);
+}
+
+int
+picture_find_renewals(const struct leat_picture *p, struct picture_panel *panel)
+{
+	if (p->events == 0 || panel->kind != LEAT_KIND_ANALOGUE)
+		return 0;
+	panel->renewed = malloc(p->events * sizeof(*panel->renewed));
+	if (panel->renewed == NULL)
+		return -1;
+	for (size_t i = 0; i < p->events; i++) {
+		const struct picture_event *e = &p->event[i];
+		struct leat_log_entry entry = { .event = e->kind };
+
+		if (e->kind == NULL)
+			continue;
+		entry.asset = leat_span_of(e->asset);
+		entry.point = leat_span_of(e->point);
+		if (leat_log_renews(&entry, leat_span_of(panel->asset), leat_span_of(panel->point)))
+			panel->renewed[panel->renewals++] = e->t;
+	}
+	qsort(panel->renewed, panel->renewals, sizeof(*panel->renewed), by_time);
 	return 0;
 }

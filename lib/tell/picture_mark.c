@@ -126,6 +126,8 @@ fan_ground(const struct leat_picture *p, const struct leat_picture_fan *fan, str
 {
 	double x[2] = { picture_x(p, picture_seconds(fan->early)), picture_x(p, picture_seconds(fan->late)) }, cx[2], cy[2];
 
+	/* What could have been by now is now: nothing runs back into the past. */
+	x[0] = fmax(x[0], at[0]);
 	/* Less than a pixel apart it would not be seen. */
 	if (x[1] - x[0] < 3)
 		x[1] = x[0] + 3;

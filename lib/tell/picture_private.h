@@ -89,6 +89,8 @@ struct picture_panel {
 	struct leat_picture_fan fan;
 	bool has_fan;
 	/* Of the layout. */
+	double *renewed;		/* when something else began to be measured, in order; owned */
+	size_t renewals;
 	struct picture_axis axis;
 	size_t event_rows;
 	struct picture_strip *strip;
@@ -105,6 +107,8 @@ struct picture_event {
 	char *asset, *label;		/* owned */
 	bool heavy;
 	bool first;			/* of the heavy ones, its label comes before others */
+	const struct leat_event *kind;	/* of an entry of the logbook; NULL: none */
+	char *point;			/* that it names; owned */
 };
 
 struct leat_picture {
@@ -115,7 +119,7 @@ struct leat_picture {
 	struct picture_strip **strip;
 	size_t strips, strip_cap;
 	struct picture_event *event;
-	size_t events, event_cap, events_lost;
+	size_t events, event_cap, events_lost;	/* lost: the oldest of too many */
 	bool failed;			/* memory was out */
 	size_t columns;			/* bins of a series at most */
 	/* Of the layout. */
@@ -187,6 +191,8 @@ double picture_level_width(const struct picture_panel *panel);
 /* Events: how many rows of labels they need, and their drawing. */
 size_t picture_event_rows(const struct leat_picture *p, const struct picture_panel *panel);
 void picture_events(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
+/* Finds when the panel's series began to measure something else.  0, or -1 when memory is out. */
+int picture_find_renewals(const struct leat_picture *p, struct picture_panel *panel) LEAT_MUST_USE;
 /* "NM/pump-a, case drain flow: 132 readings ..." */
 void picture_describe(const struct leat_picture *p, const struct picture_panel *panel, struct leat_buf *buf);
 void picture_spark(struct leat_picture *p, struct leat_out *out);

@@ -292,6 +292,123 @@ within_a_page(void **state)
 	leat_zone_free(z);
 }
 
+/* How often the certain curve begins. */
+static int
+beginnings(const char *text)
+{
+	const char *end = strstr(text, "\" fill=\"none\" stroke=\"" CURVE "\""), *at;
+	int count = 0;
+
+	assert_non_null(end);
+	for (at = end; at[-1] != '"'; at--)
+		count += at[-1] == 'M';
+	return count;
+}
+
+/* A curve of a pump with one entry of the logbook in its middle. */
+static int
+curve_with(const struct leat_zone *z, const char *event, const char *asset, const char *time)
+{
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture *p = leat_picture_new(&form);
+	uint32_t panel = leat_picture_panel_of(p, LEAT_SPAN("NM/pump-a"), LEAT_SPAN("drain-flow"), NULL);
+	struct leat_log_entry e = { .time = at(time), .event = leat_event_find(leat_span_of(event)), .asset = leat_span_of(asset),
+		.item = LEAT_SPAN("P-7") };
+
+	assert_non_null(e.event);
+	for (int i = 0; i < 20; i++)
+		leat_picture_number(p, panel, leat_time_add(at("2025-01-01T00:00:00Z"), i * 60), i < 10 ? 5 : 2, LEAT_GOOD);
+	assert_int_equal(leat_picture_entry(p, &e), 0);
+	return beginnings(written(p));
+}
+
+/* No line leads from the old pump to the new one, and no ground says that nothing is known. */
+static void
+renewed(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+
+	(void)state;
+	assert_int_equal(curve_with(z, "pump-change", "NM/pump-a", "2025-01-01T00:09:30Z"), 2);
+	assert_int_equal(curve_with(z, "pump-change", "NM/pump-a", "2025-01-01T00:10:00Z"), 2);
+	assert_int_equal(curve_with(z, "pump-change", "NM/pump-b", "2025-01-01T00:09:30Z"), 1);
+	assert_int_equal(curve_with(z, "cleaning", "NM/pump-a", "2025-01-01T00:09:30Z"), 1);
+	assert_int_equal(curve_with(z, "pump-change", "NM/pump-a", "2024-12-31T00:00:00Z"), 1);
+	leat_zone_free(z);
+}
+
+/* Of more events than a picture takes the latest are drawn. */
+static void
+many_events(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture *p = leat_picture_new(&form);
+	uint32_t panel = pressure(p);
+	char label[32], *text;
+
+	(void)state;
+	leat_picture_number(p, panel, at("2025-01-01T00:00:00Z"), 1, LEAT_GOOD);
+	leat_picture_number(p, panel, at("2026-01-01T00:00:00Z"), 2, LEAT_GOOD);
+	for (unsigned i = 0; i < PICTURE_EVENTS + 100; i++) {
+		snprintf(label, sizeof(label), "event %u", i);
+		/* All but the last ten lie before the picture, which is not known yet. */
+		assert_int_equal(leat_picture_event(p, LEAT_SPAN("NM"), leat_time_add(at("2025-12-31T00:00:00Z"),
+		    i < PICTURE_EVENTS + 90 ? -86400.0 * 400 : 3600.0 * (i - PICTURE_EVENTS - 90)), leat_span_of(label), true), 0);
+	}
+	assert_int_equal(leat_picture_events_lost(p), 100);
+	text = written(p);
+	assert_non_null(strstr(text, "event 4195<"));
+	assert_non_null(strstr(text, "event 4186<"));
+	leat_zone_free(z);
+}
+
+/* A forecast whose earliest date is over does not run back into the past. */
+static void
+forecast_partly_over(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture *p = leat_picture_new(&form);
+	uint32_t panel = pressure(p);
+	const struct leat_picture_fan fan = { 120, 140, at("2025-01-05T00:00:00Z"), at("2025-01-15T00:00:00Z"),
+		at("2025-01-20T00:00:00Z") };
+	double x, y, x2, y2;
+	const char *ground;
+
+	(void)state;
+	leat_picture_number(p, panel, at("2025-01-01T00:00:00Z"), 100, LEAT_GOOD);
+	leat_picture_number(p, panel, at("2025-01-10T00:00:00Z"), 120, LEAT_GOOD);
+	leat_picture_forecast(p, panel, &fan);
+	ground = strstr(written(p), "Z\" fill=\"" FAN);
+	assert_non_null(ground);
+	while (ground[-1] != 'M')
+		ground--;
+	assert_int_equal(sscanf(ground, "%lf %lfL%lf %lf", &x, &y, &x2, &y2), 4);
+	unit_close(x2, x, 0);
+	assert_true(y2 < y);
+	leat_zone_free(z);
+}
+
+/* Numbers that are next to nothing. */
+static void
+next_to_nothing(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture *p = leat_picture_new(&form);
+	uint32_t panel = pressure(p);
+	char *text;
+
+	(void)state;
+	leat_picture_number(p, panel, at("2025-01-01T00:00:00Z"), 5e-324, LEAT_GOOD);
+	leat_picture_number(p, panel, at("2025-01-01T00:01:00Z"), 0, LEAT_GOOD);
+	text = written(p);
+	assert_null(strstr(text, "nan"));
+	assert_null(strstr(text, "inf"));
+	leat_zone_free(z);
+}
+
 int
 main(void)
 {
@@ -304,6 +421,10 @@ main(void)
 		cmocka_unit_test(cut_text),
 		cmocka_unit_test(levels),
 		cmocka_unit_test(within_a_page),
+		cmocka_unit_test(renewed),
+		cmocka_unit_test(many_events),
+		cmocka_unit_test(forecast_partly_over),
+		cmocka_unit_test(next_to_nothing),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

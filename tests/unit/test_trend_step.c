@@ -1,5 +1,6 @@
 /* Sudden changes, and what only looks like wear: changed meters, units, seasons, single wild days, stand-by pumps. */
 #include "trend_pass.h"
+#include "upkeep/renewal.h"
 
 #define PUMP "MM/pump-a"
 #define FLOW "drain-flow-corrected"
@@ -297,8 +298,8 @@ test_events(void **state)
 
 		print_message("%s %s %s: %s %s\n", r->event, r->asset, r->logged_point, r->of, r->point);
 		assert_non_null(e.event);
-		assert_int_equal(leat_trend_renews(&e, leat_span_of(r->of), leat_span_of(r->point)), r->renews);
-		assert_int_equal(leat_trend_rescales(&e, leat_span_of(r->of), leat_span_of(r->point)), r->rescales);
+		assert_int_equal(leat_log_renews(&e, leat_span_of(r->of), leat_span_of(r->point)), r->renews);
+		assert_int_equal(leat_log_rescales(&e, leat_span_of(r->of), leat_span_of(r->point)), r->rescales);
 	}
 }
 

@@ -1,7 +1,7 @@
 /*
  * What the events of the logbook mean for a series: a renewal, a changed meter, or nothing.
  */
-#include "judge/trend_private.h"
+#include "upkeep/renewal.h"
 
 /* Which points an event of an item renews.  The item's own asset and those below it count, and, where above says so,
  * those of its parents: what is measured of a mill as a whole. */
@@ -62,7 +62,7 @@ compares(struct leat_span point, struct leat_span measured)
 }
 
 bool
-leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
+leat_log_renews(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
 	if (leat_span_eq(leat_span_of(e->event->name), LEAT_SPAN("baseline")))
 		return leat_asset_within(asset, e->asset) && (e->point.len == 0 || made_from(point, e->point));
@@ -78,7 +78,7 @@ leat_trend_renews(const struct leat_log_entry *e, struct leat_span asset, struct
 }
 
 bool
-leat_trend_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
+leat_log_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
 	return strcmp(e->event->name, "meter-change") == 0 && leat_span_eq(e->asset, asset) && made_from(point, e->point) &&
 	    !compares(point, e->point);
