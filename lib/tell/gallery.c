@@ -28,6 +28,7 @@ struct frame {
 	} shown[PANELS];		/* the asset itself, or what is below it */
 	size_t count;
 	bool drawn;			/* a reading was taken */
+	bool crowded;			/* there are more of what is below it than panels */
 	bool put;
 	struct leat_buf svg;		/* once written */
 };
@@ -36,9 +37,11 @@ struct leat_gallery {
 	struct leat_gallery_form form;
 	const struct leat_findings *findings;
 	struct leat_names names;
-	struct leat_pairs pairs;	/* series; their numbers are those of frames */
+	struct leat_pairs pairs;	/* series; their numbers are those of frames, then those of series without one */
 	struct frame frame[LEAT_GALLERY_MOST];
 	size_t count;
+	bool *read;			/* of those without a frame, less count: there are readings */
+	size_t read_cap;
 };
 
 struct leat_gallery *
@@ -62,6 +65,7 @@ leat_gallery_free(struct leat_gallery *g)
 	}
 	leat_pairs_free(&g->pairs);
 	leat_names_free(&g->names);
+	free(g->read);
 	free(g);
 }
 
@@ -86,16 +90,20 @@ want(struct leat_gallery *g, const struct leat_finding *f)
 {
 	struct leat_picture_form form = { .zone = g->form.zone, .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE,
 		.now = g->form.now, .thinned_s = THINNED_S, .width = WIDTH, .within = true };
-	struct frame *frame = &g->frame[g->count];
+	struct frame *frame;
+	uint32_t asset, point;
 
-	if (g->count == LEAT_GALLERY_MOST || find(g, f->asset, f->point) != LEAT_NAME_NONE)
+	if (find(g, f->asset, f->point) != LEAT_NAME_NONE)
 		return 0;
-	frame->asset = leat_names_put(&g->names, f->asset);
-	frame->point = leat_names_put(&g->names, f->point);
-	if (frame->asset == LEAT_NAME_NONE || frame->point == LEAT_NAME_NONE ||
-	    leat_pairs_put(&g->pairs, frame->asset, frame->point) == LEAT_NAME_NONE)
+	asset = leat_names_put(&g->names, f->asset);
+	point = leat_names_put(&g->names, f->point);
+	if (asset == LEAT_NAME_NONE || point == LEAT_NAME_NONE || leat_pairs_put(&g->pairs, asset, point) == LEAT_NAME_NONE)
 		return -1;
-	g->count++;
+	if (g->count == LEAT_GALLERY_MOST)
+		return leat_grow(&g->read, &g->read_cap, g->pairs.count - g->count, sizeof(*g->read));
+	frame = &g->frame[g->count++];
+	frame->asset = asset;
+	frame->point = point;
 	frame->picture = leat_picture_new(&form);
 	return frame->picture != NULL ? 0 : -1;
 }
@@ -132,9 +140,10 @@ leat_gallery_findings(struct leat_gallery *g, const struct leat_findings *findin
 	return 0;
 }
 
-/* The frame that a series goes into: its own, else that of the nearest asset above it; LEAT_NAME_NONE: none. */
+/* The frame that a series goes into: its own, else that of the nearest asset above it; LEAT_NAME_NONE: none.  Notes that
+ * there are readings of those passed that have none. */
 static uint32_t
-frame_of(const struct leat_gallery *g, struct leat_span asset, struct leat_span point)
+frame_of(struct leat_gallery *g, struct leat_span asset, struct leat_span point)
 {
 	uint32_t b = leat_names_get(&g->names, point), at = LEAT_NAME_NONE;
 
@@ -143,6 +152,10 @@ frame_of(const struct leat_gallery *g, struct leat_span asset, struct leat_span 
 
 		if (a != LEAT_NAME_NONE)
 			at = leat_pairs_get(&g->pairs, a, b);
+		if (at != LEAT_NAME_NONE && at >= g->count) {
+			g->read[at - g->count] = true;
+			at = LEAT_NAME_NONE;
+		}
 		while (asset.len > 0 && asset.ptr[asset.len - 1] != '/')
 			asset.len--;
 		asset.len -= asset.len > 0;
@@ -161,8 +174,12 @@ panel_of(struct leat_gallery *g, struct frame *frame, const struct leat_reading 
 			return frame->shown[i].panel;
 	}
 	/* What is below serves where the asset has none of its own. */
-	if (frame->count == PANELS || (frame->count > 0 && frame->shown[0].asset == frame->asset))
+	if (frame->count > 0 && frame->shown[0].asset == frame->asset)
 		return LEAT_PICTURE_FULL;
+	if (frame->count == PANELS) {
+		frame->crowded = true;
+		return LEAT_PICTURE_FULL;
+	}
 	asset = leat_names_put(&g->names, r->asset);
 	panel = asset == LEAT_NAME_NONE ? LEAT_PICTURE_FAILED : leat_picture_panel_of(frame->picture, r->asset, r->point, NULL);
 	if (panel < LEAT_PICTURE_FULL) {
@@ -269,7 +286,8 @@ leat_gallery_logbook(struct leat_gallery *g, const char *path, struct leat_error
 	return result;
 }
 
-/* Draws the limit of a finding of the asset above in the panels of what is below it. */
+/* What leat_picture_findings does not draw: the limit of a finding that ended, and that of the asset above in the panels of
+ * what is below it. */
 static int
 add_limits(struct leat_gallery *g, struct frame *frame)
 {
@@ -279,13 +297,16 @@ add_limits(struct leat_gallery *g, struct frame *frame)
 		return -1;
 	for (size_t i = 0; i < g->findings->count; i++) {
 		const struct leat_finding *f = &g->findings->item[i];
+		const struct leat_unit *unit = leat_unit_find(f->unit);
 
-		if (rank_of(g, f) < 0 || rank_of(g, f) > 1 || find(g, f->asset, f->point) != (uint32_t)(frame - g->frame) ||
-		    leat_double_parse(f->limit, &limit) != 0)
+		if (rank_of(g, f) < 0 || (f->status != LEAT_STATUS_ALERT && f->status != LEAT_STATUS_ALARM) ||
+		    find(g, f->asset, f->point) != (uint32_t)(frame - g->frame) || leat_double_parse(f->limit, &limit) != 0 ||
+		    (unit == NULL && f->unit.len > 0))
 			continue;
 		for (size_t k = 0; k < frame->count; k++) {
-			if (frame->shown[k].asset != frame->asset && leat_picture_level(frame->picture, frame->shown[k].panel,
-			    f->status == LEAT_STATUS_ALARM ? LEAT_PICTURE_ALARM : LEAT_PICTURE_ALERT, limit, leat_unit_find(f->unit)) != 0)
+			if ((frame->shown[k].asset != frame->asset || has_ended(g, f)) &&
+			    leat_picture_level(frame->picture, frame->shown[k].panel,
+			    f->status == LEAT_STATUS_ALARM ? LEAT_PICTURE_ALARM : LEAT_PICTURE_ALERT, limit, unit) != 0)
 				return -1;
 		}
 	}
@@ -321,19 +342,31 @@ write_picture(struct leat_gallery *g, struct frame *frame)
 	return result;
 }
 
+bool
+leat_gallery_has(const struct leat_gallery *g, struct leat_span asset, struct leat_span point)
+{
+	uint32_t at = g != NULL ? find(g, asset, point) : LEAT_NAME_NONE;
+
+	return at != LEAT_NAME_NONE && (at < g->count ? g->frame[at].drawn : g->read[at - g->count]);
+}
+
 enum leat_gallery_has
 leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat_span point, struct leat_buf *page)
 {
 	uint32_t at = g != NULL ? find(g, asset, point) : LEAT_NAME_NONE;
 
-	if (at == LEAT_NAME_NONE || !g->frame[at].drawn)
+	if (!leat_gallery_has(g, asset, point))
 		return LEAT_GALLERY_NONE;
+	if (at >= g->count)
+		return LEAT_GALLERY_LEFT_OUT;
 	if (g->frame[at].put)
 		return LEAT_GALLERY_BEFORE;
 	g->frame[at].put = true;
 	if (g->frame[at].svg.len == 0 && write_picture(g, &g->frame[at]) != 0)
 		return LEAT_GALLERY_FAILED;
-	return leat_buf_add_span(page, leat_buf_span(&g->frame[at].svg)) == 0 ? LEAT_GALLERY_PUT : LEAT_GALLERY_FAILED;
+	if (leat_buf_add_span(page, leat_buf_span(&g->frame[at].svg)) != 0)
+		return LEAT_GALLERY_FAILED;
+	return g->frame[at].crowded ? LEAT_GALLERY_PUT_PART : LEAT_GALLERY_PUT;
 }
 
 void

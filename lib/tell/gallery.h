@@ -47,8 +47,13 @@ enum leat_gallery_has {
 	LEAT_GALLERY_FAILED = -1,	/* memory is out */
 	LEAT_GALLERY_NONE,		/* there is no picture of that series */
 	LEAT_GALLERY_PUT,
+	LEAT_GALLERY_PUT_PART,		/* more of what is below the asset has readings than a picture shows */
+	LEAT_GALLERY_LEFT_OUT,		/* there are readings, and LEAT_GALLERY_MOST pictures of graver findings */
 	LEAT_GALLERY_BEFORE		/* it was put before, and is not put again */
 };
+
+/* Are there readings of that series, whether it has a picture or is left out? */
+bool leat_gallery_has(const struct leat_gallery *g, struct leat_span asset, struct leat_span point);
 
 /* Adds the picture of a series to the page as an SVG element.  g may be NULL: there is none. */
 enum leat_gallery_has leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat_span point,

@@ -8,6 +8,8 @@
 
 /* Pictures of one line of several findings. */
 #define PICTURES 4
+/* And so many of the others are named. */
+#define NAMED 12
 
 struct board {
 	struct leat_report *r;
@@ -62,16 +64,19 @@ leat_nightly_put_score(struct leat_report *r)
 		leat_page_markup(&r->page, "</tbody>\n</table>\n</div>\n");
 }
 
+/* Puts the picture, or a word on why there is none.  A failure is kept. */
 static void
 put_picture(struct leat_report *r, const struct leat_item *item)
 {
 	struct leat_page *p = &r->page;
 	size_t at = p->text.page.len;
+	enum leat_gallery_has has;
 
 	leat_page_markup(p, "<figure>");
 	if (p->text.failed)
 		return;
-	switch (leat_gallery_picture(r->n->gallery, item->row->asset, item->row->point, &p->text.page)) {
+	has = leat_gallery_picture(r->n->gallery, item->row->asset, item->row->point, &p->text.page);
+	switch (has) {
 	case LEAT_GALLERY_FAILED:
 		p->text.failed = true;
 		break;
@@ -82,10 +87,55 @@ put_picture(struct leat_report *r, const struct leat_item *item)
 		p->text.page.len = at;
 		leat_page_markup(p, "<p class=\"note\">Its picture stands above.</p>\n");
 		break;
+	case LEAT_GALLERY_LEFT_OUT:
+		p->text.page.len = at;
+		leat_text_add(&p->text, "Its picture is left out: a page has %u at most, of the gravest findings.", LEAT_GALLERY_MOST);
+		leat_page_line(p, LEAT_PAGE_REMARK);
+		break;
 	case LEAT_GALLERY_PUT:
+	case LEAT_GALLERY_PUT_PART:
 		leat_page_markup(p, "</figure>\n");
 		break;
 	}
+	if (has == LEAT_GALLERY_PUT_PART) {
+		leat_text_add(&p->text, "More of its parts have readings than are drawn here.");
+		leat_page_line(p, LEAT_PAGE_REMARK);
+	}
+}
+
+/* Is it of another series than the item before it? */
+static bool
+is_another(struct leat_item *const *item, size_t i)
+{
+	return i == 0 || !leat_span_eq(item[i]->row->asset, item[i - 1]->row->asset) ||
+	    !leat_span_eq(item[i]->row->point, item[i - 1]->row->point);
+}
+
+/* Names the series that have readings and no picture here. */
+static void
+name_rest(struct leat_report *r, struct leat_item *const *item, size_t from, size_t count)
+{
+	struct leat_page *p = &r->page;
+	size_t named = 0, more = 0;
+
+	for (size_t i = from; i < count; i++) {
+		if (!is_another(item, i) || !leat_gallery_has(r->n->gallery, item[i]->row->asset, item[i]->row->point))
+			continue;
+		if (named == NAMED) {
+			more++;
+			continue;
+		}
+		leat_text_add(&p->text, named++ == 0 ? "No pictures here of " : ", ");
+		leat_nightly_add_asset(&p->text, item[i]->row->asset);
+		leat_text_add(&p->text, " ");
+		leat_words_point(&p->text, item[i]->row->point);
+	}
+	if (named == 0)
+		return;
+	if (more > 0)
+		leat_text_add(&p->text, " and %zu more", more);
+	leat_text_add(&p->text, ".");
+	leat_page_line(p, LEAT_PAGE_REMARK);
 }
 
 void
@@ -97,10 +147,8 @@ leat_nightly_pictures(struct leat_report *r, const struct leat_lines *lines, siz
 	if (r->page.form != LEAT_PAGE_HTML || r->n->gallery == NULL)
 		return;
 	for (size_t i = 0; i < line->count && i < PICTURES; i++) {
-		bool again = i > 0 && leat_span_eq(item[i]->row->asset, item[i - 1]->row->asset) &&
-		    leat_span_eq(item[i]->row->point, item[i - 1]->row->point);
-
-		if (!again)
+		if (is_another(item, i))
 			put_picture(r, item[i]);
 	}
+	name_rest(r, item, PICTURES, line->count);
 }

@@ -48,7 +48,7 @@ static const struct made made_rows[] = {
 	{ "NM", "copper", "copper", LEAT_STATUS_ALERT, "9", "8", 60, NEVER, NEVER, NEVER },
 	{ "NM", "level", "low", LEAT_STATUS_OK, "93", "101", NEVER, NEVER, NEVER, NEVER },
 	{ "NM", "vibration", "ended", LEAT_STATUS_ALERT, "9", "8", 0, 10, NEVER, NEVER },
-	{ "MM", "pressure", "ended", LEAT_STATUS_ALERT, "9", "8", 1000, 1700, NEVER, NEVER },
+	{ "MM", "pressure", "ended", LEAT_STATUS_ALERT, "104", "105", 1000, 1700, NEVER, NEVER },
 	{ "SM", "pressure", "lost", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER },
 	{ "*/x", "pressure", "lost", LEAT_STATUS_UNKNOWN, "", "", 60, NEVER, NEVER, NEVER }
 };
@@ -96,6 +96,11 @@ test_which(void **state)
 	for (size_t i = 0; i < sizeof(rows) / sizeof(rows[0]); i++)
 		assert_int_equal(picture(g, rows[i].asset, rows[i].point, &page), rows[i].has);
 	leat_gallery_rewind(g);
+	/* The limit that it was over, too. */
+	leat_buf_reset(&page);
+	assert_int_equal(picture(g, "MM", "pressure", &page), LEAT_GALLERY_PUT);
+	assert_int_equal(leat_buf_add(&page, "", 1), 0);
+	assert_non_null(strstr(page.data, "alert 105"));
 	assert_int_equal(picture(g, "NM", "pressure", &page), LEAT_GALLERY_PUT);
 	assert_int_equal(picture(NULL, "NM", "pressure", &page), LEAT_GALLERY_NONE);
 	leat_gallery_free(g);
@@ -154,7 +159,7 @@ test_logbook(void **state)
 	made_free(&all);
 }
 
-/* A flood has the pictures of its gravest findings, and no more. */
+/* A flood has the pictures of its gravest findings, and no more; of the others it is known which have readings. */
 static void
 test_flood(void **state)
 {
@@ -170,14 +175,19 @@ test_flood(void **state)
 		snprintf(asset[i], sizeof(asset[i]), "M%zu", i);
 		m[i] = (struct made){ asset[i], "pressure", "low", i < LEAT_GALLERY_MOST ? LEAT_STATUS_ALERT : LEAT_STATUS_ALARM, "1", "2",
 			60, NEVER, NEVER, NEVER };
-		assert_int_equal(leat_buf_printf(&text, "2025-02-03T01:00:00Z,M%zu,pressure,100,bar,good\n", i), 0);
+		if (i != 3)
+			assert_int_equal(leat_buf_printf(&text, "2025-02-03T01:00:00Z,M%zu,pressure,100,bar,good\n", i), 0);
 	}
 	assert_int_equal(leat_buf_add(&text, "", 1), 0);
 	make_findings(&all, m, 2 * LEAT_GALLERY_MOST);
 	g = open_gallery(&all);
 	read_text(g, text.data, 0);
 	for (size_t i = 0; i < 2 * LEAT_GALLERY_MOST; i++)
-		assert_int_equal(picture(g, asset[i], "pressure", &page), i < LEAT_GALLERY_MOST ? LEAT_GALLERY_NONE : LEAT_GALLERY_PUT);
+		assert_int_equal(picture(g, asset[i], "pressure", &page), i >= LEAT_GALLERY_MOST ? LEAT_GALLERY_PUT :
+		    i == 3 ? LEAT_GALLERY_NONE : LEAT_GALLERY_LEFT_OUT);
+	assert_true(leat_gallery_has(g, LEAT_SPAN("M2"), LEAT_SPAN("pressure")));
+	assert_false(leat_gallery_has(g, LEAT_SPAN("M3"), LEAT_SPAN("pressure")));
+	assert_false(leat_gallery_has(NULL, LEAT_SPAN("M2"), LEAT_SPAN("pressure")));
 	leat_gallery_free(g);
 	leat_buf_free(&page);
 	leat_buf_free(&text);
