@@ -59,7 +59,8 @@ static const char full[] =
 	" --alarm: #000000; --alert: #000000; --unknown: #000000; --over: #000000 }"
 	" body { font-size: 9.5pt } main { max-width: none; padding: 0 } h1 { font-size: 14pt } h2 { font-size: 10.5pt }"
 	" p, figure, tr, .cautions { break-inside: avoid } h2, .what, .advice + figure { break-after: avoid }"
-	" article { padding: 1mm 3mm } figure svg { max-height: 62mm; width: auto }"
+	/* Of one width, so that the letters of pictures of several panels are no smaller. */
+	" article { padding: 1mm 3mm } figure svg { width: 128mm; max-height: 240mm }"
 	" table { font-size: 8.5pt } th, td { padding: .6mm 1.2mm } .wide, figure { overflow: visible }"
 	" figure svg, td.said { min-width: 0 } }\n";
 

@@ -199,6 +199,7 @@ concerns(const struct leat_picture *p, const struct picture_panel *panel, const 
 }
 
 #define ROWS 3
+#define EVENT_EVERY 6.0		/* pixels an event down to which each has its line */
 
 /* Gives each event of the panel a row for its label, from below; heavy ones first.  row[i] is ROWS where there is no room, or
  * where it is not of the panel.  Returns the rows used. */
@@ -267,12 +268,13 @@ picture_event_rows(const struct leat_picture *p, const struct picture_panel *pan
 
 static void
 draw_event(const struct leat_picture *p, const struct picture_panel *panel, const struct picture_event *e,
-    const struct placed *at, struct leat_out *out)
+    const struct placed *at, bool line, struct leat_out *out)
 {
 	/* A mark without label has no row of its own: it hangs within the plot. */
 	double x = picture_x(p, e->t), y = panel->plot_top + (at->row < ROWS ? -3 - (double)at->row * PICTURE_EVENT_ROW : 8);
 
-	svg_line(out, x, y, x, panel->plot_top + panel->plot_height, SOFT, e->heavy ? 1 : 0.8, e->heavy ? NULL : "1 2");
+	if (line)
+		svg_line(out, x, y, x, panel->plot_top + panel->plot_height, SOFT, e->heavy ? 1 : 0.8, e->heavy ? NULL : "1 2");
 	leat_out_text(out, "<path d=\"M");
 	svg_number(out, x - 3.5);
 	leat_out_char(out, ' ');
@@ -304,13 +306,18 @@ void
 picture_events(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
 {
 	struct placed *placed = calloc(p->events + 1, sizeof(*placed));
+	size_t count = 0;
 
 	if (placed == NULL)
 		return;
 	place_events(p, panel, placed);
 	for (size_t i = 0; i < p->events; i++)
+		count += concerns(p, panel, &p->event[i]);
+	/* So many lines would hide the curve: then only those with a label have one. */
+	for (size_t i = 0; i < p->events; i++)
 		if (concerns(p, panel, &p->event[i]))
-			draw_event(p, panel, &p->event[i], &placed[i], out);
+			draw_event(p, panel, &p->event[i], &placed[i], placed[i].row < ROWS ||
+			    (double)count * EVENT_EVERY < p->right - p->left, out);
 	for (size_t i = 0; i < p->events; i++)
 		if (placed[i].row < ROWS)
 			event_label(p, panel, &p->event[i], &placed[i], out);
