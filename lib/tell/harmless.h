@@ -4,7 +4,8 @@
  * After OWASP, 'CSV Injection': every text is quoted, and one that begins with = + - @, TAB, CR or LF, or with a full-width
  * form of those signs, gets an apostrophe before it.  So does a piece of a text behind a comma, semicolon, TAB or quote,
  * since a spreadsheet of another country cuts a line at other marks.  Blanks before the sign, of any kind or no width, and a
- * byte order mark make no difference.  A number that is no more than that stays as it is, and a lone '-', which names nothing.
+ * byte order mark make no difference.  A number that is no more than that stays as it is, and a lone '-', which names
+ * nothing.
  */
 #ifndef LEAT_TELL_HARMLESS_H
 #define LEAT_TELL_HARMLESS_H

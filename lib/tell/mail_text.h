@@ -22,7 +22,8 @@
 int leat_mail_quoted_printable(struct leat_buf *buf, struct leat_span text) LEAT_MUST_USE;
 
 /* Adds a header "Name: text" folded at LEAT_MAIL_LINE.  Text that is not printable ASCII, that looks like an encoded word, or
- * that has a word wider than a line is written in encoded words of UTF-8; what disturbs (leat_utf8_disturbs) and malformed UTF-8 in it are '?'. */
+ * that has a word wider than a line is written in encoded words of UTF-8; what disturbs (leat_utf8_disturbs) and malformed
+ * UTF-8 in it are '?'. */
 int leat_mail_header(struct leat_buf *buf, const char *name, struct leat_span text) LEAT_MUST_USE;
 
 /* Checks a list of addresses "a@b.example, Name <c@d.example>, "Name, Other" <e@f.example>" and adds it as a header, folded,
