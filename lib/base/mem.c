@@ -79,6 +79,17 @@ leat_buf_free(struct leat_buf *buf)
 	buf->len = buf->cap = 0;
 }
 
+void
+leat_append(char *dst, size_t size, const char *fmt, ...)
+{
+	size_t len = strnlen(dst, size);
+	va_list ap;
+
+	va_start(ap, fmt);
+	vsnprintf(dst + len, size - len, fmt, ap);
+	va_end(ap);
+}
+
 int
 leat_grow(void *array, size_t *cap, size_t need, size_t size)
 {

@@ -32,6 +32,9 @@ leat_buf_reset(struct leat_buf *buf)
 }
 void leat_buf_free(struct leat_buf *buf);
 
+/* Adds to the text that stands in dst, of size bytes in all; what has no room there is cut off. */
+void leat_append(char *dst, size_t size, const char *fmt, ...) LEAT_PRINTF(3, 4);
+
 /* Grows *array (elements of size bytes, *cap of them) so that it holds at least need.  New elements are zeroed.
  * Returns 0, or -1 with the array unchanged. */
 int leat_grow(void *array, size_t *cap, size_t need, size_t size) LEAT_MUST_USE;

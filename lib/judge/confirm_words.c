@@ -2,7 +2,6 @@
  * What leat-confirm found, as sentences and as findings.
  */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -12,18 +11,7 @@
 
 #define SOME 64
 
-static void add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(dst + len, LEAT_CONFIRM_TEXT - len, fmt, args);
-	va_end(args);
-}
+#define add(dst, ...) leat_append(dst, LEAT_CONFIRM_TEXT, __VA_ARGS__)
 
 /* Adds the day by the works' clock. */
 static void
@@ -283,31 +271,16 @@ leat_confirm_findings(struct leat_confirm *confirm, const struct leat_shelves *s
 		write_nothing(confirm, out);
 }
 
-static void line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-line(struct leat_out *out, const char *fmt, ...)
-{
-	char text[LEAT_CONFIRM_TEXT + 256];
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(text, sizeof(text), fmt, args);
-	va_end(args);
-	leat_out_text(out, text);
-	leat_out_char(out, '\n');
-}
-
 static void
 explain_values(struct leat_out *out, const char *name, const struct leat_confirm_series *s,
     const struct leat_confirm_values *v)
 {
 	char t[LEAT_TIME_MAX];
 
-	line(out, "  %s: %zu daily values, median %.6g, standard deviation %.3g", name, v->n, v->median, v->sd);
+	leat_out_line(out, "  %s: %zu daily values, median %.6g, standard deviation %.3g", name, v->n, v->median, v->sd);
 	for (size_t i = v->from; i < v->from + v->n; i++) {
 		leat_time_write(t, s->daily.day[i].time);
-		line(out, "    %s,%.9g", t, s->daily.day[i].value);
+		leat_out_line(out, "    %s,%.9g", t, s->daily.day[i].value);
 	}
 }
 
@@ -325,21 +298,21 @@ leat_confirm_explain(struct leat_confirm *confirm, struct leat_out *out, struct 
 		if (what.len > 0 && !leat_glob(what, leat_span_of(name)) && !leat_span_eq(what, asset))
 			continue;
 		explained++;
-		line(out, "%s, rule %.*s", name, (int)rule.len, rule.ptr);
+		leat_out_line(out, "%s, rule %.*s", name, (int)rule.len, rule.ptr);
 		if (c->entry != NULL) {
-			line(out, "  entry: %s, line %ld of the logbook; row: %s:%ld", c->entry->event->name, c->entry->line,
+			leat_out_line(out, "  entry: %s, line %ld of the logbook; row: %s:%ld", c->entry->event->name, c->entry->line,
 			    c->row->file, c->row->line);
 			explain_values(out, "before", c->series, &c->before);
 			explain_values(out, "after", c->series, &c->after);
 		} else {
-			line(out, "  steps are looked for in the %s since such work was last logged, of %zu in all",
+			leat_out_line(out, "  steps are looked for in the %s since such work was last logged, of %zu in all",
 			    c->series->rare ? "readings" : "daily values", c->series->daily.days);
 			if (c->row != NULL)
-				line(out, "  from %.6g to %.6g, %zu values before and %zu after; row: %s:%ld", c->before.median,
+				leat_out_line(out, "  from %.6g to %.6g, %zu values before and %zu after; row: %s:%ld", c->before.median,
 				    c->after.median, c->before.n, c->after.n, c->row->file, c->row->line);
 		}
 		leat_confirm_words(message, confirm, c);
-		line(out, "  %s: %s", leat_status_name(c->status), message);
+		leat_out_line(out, "  %s: %s", leat_status_name(c->status), message);
 	}
 	return explained;
 }

@@ -1,22 +1,8 @@
 /* How each diagnosis came about, and the table of all candidates. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "judge/diagnose_private.h"
-
-static void LEAT_PRINTF(2, 3)
-line(struct leat_out *out, const char *fmt, ...)
-{
-	char text[2048];
-	va_list ap;
-
-	va_start(ap, fmt);
-	vsnprintf(text, sizeof(text), fmt, ap);
-	va_end(ap);
-	leat_out_text(out, text);
-	leat_out_char(out, '\n');
-}
 
 static void
 explain_symptom(struct leat_out *out, const struct leat_symptom *symptom, const struct evidence *e)
@@ -32,7 +18,7 @@ explain_symptom(struct leat_out *out, const struct leat_symptom *symptom, const 
 
 	leat_mask(what, sizeof(what), symptom->words);
 	if (e->fact == NULL) {
-		line(out, "  %-44s weight %4.1f  not judged%s%s", what, symptom->weight, symptom->read.len > 0 ? "; read " : "",
+		leat_out_line(out, "  %-44s weight %4.1f  not judged%s%s", what, symptom->weight, symptom->read.len > 0 ? "; read " : "",
 		    leat_mask(read, sizeof(read), symptom->read));
 		return;
 	}
@@ -42,10 +28,10 @@ explain_symptom(struct leat_out *out, const struct leat_symptom *symptom, const 
 		name[0] = '\0';
 	leat_buf_free(&buf);
 	if (e->standing == STANDING_ABSENT || e->standing == STANDING_PRESENT)
-		line(out, "  %-44s weight %4.1f x evidence %5.2f = %6.3f  %s: %s, %s", what, symptom->weight, e->value,
+		leat_out_line(out, "  %-44s weight %4.1f x evidence %5.2f = %6.3f  %s: %s, %s", what, symptom->weight, e->value,
 		    symptom->weight * e->value, words[e->standing], name, leat_status_name(e->fact->row->status));
 	else
-		line(out, "  %-44s weight %4.1f  %s: %s", what, symptom->weight, words[e->standing], name);
+		leat_out_line(out, "  %-44s weight %4.1f  %s: %s", what, symptom->weight, words[e->standing], name);
 }
 
 static void
@@ -54,29 +40,34 @@ explain_one(struct leat_diagnose *d, struct leat_out *out, const struct candidat
 	char item[300], name[80];
 	struct leat_buf buf = { 0 };
 
-	line(out, "%s %s", leat_mask(item, sizeof(item), c->item), diagnose_name(name, sizeof(name), c->mode));
+	leat_out_line(out, "%s %s", leat_mask(item, sizeof(item), c->item), diagnose_name(name, sizeof(name), c->mode));
 	for (size_t s = 0; s < c->mode->symptoms; s++)
 		explain_symptom(out, &c->mode->symptom[s], &c->evidence[s]);
-	line(out, "  score       %.3f = sum %.3f / weight that is judged %.2f, of %.2f (coverage %.0f %%)", c->score, c->sum,
+	leat_out_line(out, "  score       %.3f = sum %.3f / weight that is judged %.2f, of %.2f (coverage %.0f %%)", c->score,
+	    c->sum,
 	    c->weight, c->mode->whole, 100 * c->coverage);
-	line(out, "  strength    %.3f = sum / (weight that is judged + %.1f)", c->strength, LEAT_DIAGNOSE_HELD);
+	leat_out_line(out, "  strength    %.3f = sum / (weight that is judged + %.1f)", c->strength, LEAT_DIAGNOSE_HELD);
 	if (!c->chosen) {
-		line(out, "  not likely  %s", !c->strong ? "no strong symptom (weight 2 or more) is there that nothing else explains" :
+		leat_out_line(out, "  not likely  %s",
+		    !c->strong ? "no strong symptom (weight 2 or more) is there that nothing else explains" :
 		    "its score is below 0.2");
 		leat_out_char(out, '\n');
 		return;
 	}
-	line(out, "  confidence  %.1f %% = %.3f / (%.3f + rivals %.3f + something else %.3f), %.0f %% at most", 100 * c->confidence,
+	leat_out_line(out, "  confidence  %.1f %% = %.3f / (%.3f + rivals %.3f + something else %.3f), %.0f %% at most",
+	    100 * c->confidence,
 	    c->pull, c->pull, c->rivals, diagnose_pull(LEAT_DIAGNOSE_ELSE), 100 * LEAT_DIAGNOSE_SUREST);
-	line(out, "  of which    e^(%.1f x strength) each, e^(%.1f x %.2f) for something else; rivals share its strong findings",
+	leat_out_line(out,
+	    "  of which    e^(%.1f x strength) each, e^(%.1f x %.2f) for something else; rivals share its strong findings",
 	    LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_STEEP, LEAT_DIAGNOSE_ELSE);
 	if (c->rival != NULL)
-		line(out, "  runner-up   %s, strength %.3f: %.1f %% = %.3f / the same", diagnose_name(name, sizeof(name), c->rival),
+		leat_out_line(out, "  runner-up   %s, strength %.3f: %.1f %% = %.3f / the same", diagnose_name(name, sizeof(name),
+		    c->rival),
 		    c->rival_strength, 100 * c->rival_confidence, diagnose_pull(c->rival_strength));
 	if (diagnose_explains(d, &buf, c) == 0)
-		line(out, "  explains    %.*s", (int)(buf.len > 1500 ? 1500 : buf.len), buf.data != NULL ? buf.data : "");
+		leat_out_line(out, "  explains    %.*s", (int)(buf.len > 1500 ? 1500 : buf.len), buf.data != NULL ? buf.data : "");
 	leat_buf_free(&buf);
-	line(out, "  told        %s", c->told ? "yes" : c->plain ? "no: one finding says all of it" :
+	leat_out_line(out, "  told        %s", c->told ? "yes" : c->plain ? "no: one finding says all of it" :
 	    c->confidence < LEAT_DIAGNOSE_TOLD ? "no: less than 50 % sure" : "no: nothing of it is open");
 	leat_out_char(out, '\n');
 }

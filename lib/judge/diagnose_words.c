@@ -1,6 +1,5 @@
 /* Findings of leat-diagnose. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -51,18 +50,7 @@ diagnose_explains(const struct leat_diagnose *d, struct leat_buf *buf, const str
 	return 0;
 }
 
-static void add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(dst + len, DIAGNOSE_TEXT - len, fmt, args);
-	va_end(args);
-}
+#define add(dst, ...) leat_append(dst, DIAGNOSE_TEXT, __VA_ARGS__)
 
 /* The lists of one row, as its cells have them. */
 struct lists {

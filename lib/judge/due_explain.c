@@ -1,23 +1,9 @@
 /* How each judgement of leat-due came about. */
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "judge/due_private.h"
 
 static const char *const trigger_words[] = { "every", "hours", "starts", "condition" };
-
-static void LEAT_PRINTF(2, 3)
-line(struct leat_out *out, const char *fmt, ...)
-{
-	char text[1024];
-	va_list ap;
-
-	va_start(ap, fmt);
-	vsnprintf(text, sizeof(text), fmt, ap);
-	va_end(ap);
-	leat_out_text(out, text);
-	leat_out_char(out, '\n');
-}
 
 static const char *
 stamp(char *dst, struct leat_time t, const char *none)
@@ -39,24 +25,24 @@ explain_trigger(struct leat_due *due, struct leat_out *out, const struct leat_du
 	if (!t->set)
 		return;
 	if (i == LEAT_DUE_CONDITION) {
-		line(out, "  condition   %.*s: %s", (int)item->task->condition.len, item->task->condition.ptr,
+		leat_out_line(out, "  condition   %.*s: %s", (int)item->task->condition.len, item->task->condition.ptr,
 		    item->open != NULL ? "so" : t->lack != NULL ? t->lack : "not so");
 		if (item->open != NULL)
-			line(out, "              %.*s %.*s is %s since %s", (int)item->open->asset.len, item->open->asset.ptr,
+			leat_out_line(out, "              %.*s %.*s is %s since %s", (int)item->open->asset.len, item->open->asset.ptr,
 			    (int)item->open->rule.len, item->open->rule.ptr, leat_status_name(item->open->status),
 			    stamp(a, item->open->since, "an unknown time"));
 		return;
 	}
 	if (i == LEAT_DUE_EVERY)
-		line(out, "  every       %s%s, %s%.0f d of %.0f d", leat_interval_words(words, &item->task->every.length),
+		leat_out_line(out, "  every       %s%s, %s%.0f d of %.0f d", leat_interval_words(words, &item->task->every.length),
 		    item->task->every.fixed ? " by fixed dates" : " from the last time", t->at_least ? "at least " : "", t->done,
 		    t->limit);
 	else
-		line(out, "  %-11s %s%.1f (%.1f to %.1f) of %.0f %s; %.2f a day over the last %.0f d", trigger_words[i],
+		leat_out_line(out, "  %-11s %s%.1f (%.1f to %.1f) of %.0f %s; %.2f a day over the last %.0f d", trigger_words[i],
 		    t->at_least ? "at least " : "", t->done, t->low, t->high, t->limit, unit[i], t->rate, LEAT_DUE_RATE_DAYS);
 	if (t->lack != NULL)
-		line(out, "              cannot be told: %s", t->lack);
-	line(out, "              due %s, past tolerance %s, left out %s: %s", stamp(a, t->due, "at no date"),
+		leat_out_line(out, "              cannot be told: %s", t->lack);
+	leat_out_line(out, "              due %s, past tolerance %s, left out %s: %s", stamp(a, t->due, "at no date"),
 	    stamp(b, t->late, "at no date"), stamp(c, t->missed, "at no date"), leat_due_stage_name(t->stage));
 	(void)due;
 }
@@ -67,23 +53,25 @@ explain_item(struct leat_due *due, struct leat_out *out, const struct leat_due_i
 	const struct leat_task *task = item->task;
 	char a[LEAT_TIME_MAX], message[LEAT_DUE_TEXT];
 
-	line(out, "%.*s/%.*s (%s:%ld)", (int)item->asset.len, item->asset.ptr, (int)task->name.len, task->name.ptr, task->file,
+	leat_out_line(out, "%.*s/%.*s (%s:%ld)", (int)item->asset.len, item->asset.ptr, (int)task->name.len, task->name.ptr,
+	    task->file,
 	    task->line);
 	if (item->entry != NULL)
-		line(out, "  last done   %s, logged at %.*s (line %ld)", stamp(a, item->last, ""), (int)item->entry->asset.len,
+		leat_out_line(out, "  last done   %s, logged at %.*s (line %ld)", stamp(a, item->last, ""), (int)item->entry->asset.len,
 		    item->entry->asset.ptr, item->entry->line);
 	else
-		line(out, "  last done   never logged; the logbook begins %s", stamp(a, due->first_entry, "at no date: it is empty"));
+		leat_out_line(out, "  last done   never logged; the logbook begins %s", stamp(a, due->first_entry,
+		    "at no date: it is empty"));
 	if (item->renewed)
-		line(out, "  renewed     %s: intervals count from there", stamp(a, item->base, ""));
+		leat_out_line(out, "  renewed     %s: intervals count from there", stamp(a, item->base, ""));
 	if (task->tolerance_is_share)
-		line(out, "  tolerance   %.4g %% of the interval, whole days rounded down", task->tolerance_share * 100);
+		leat_out_line(out, "  tolerance   %.4g %% of the interval, whole days rounded down", task->tolerance_share * 100);
 	for (int i = 0; i < LEAT_DUE_TRIGGERS; i++)
 		explain_trigger(due, out, item, i);
 	if (task->waive.len > 0)
-		line(out, "  waived by   %.*s: %s", (int)task->waive.len, task->waive.ptr, item->waiver != NULL ? "so" : "not so");
+		leat_out_line(out, "  waived by   %.*s: %s", (int)task->waive.len, task->waive.ptr, item->waiver != NULL ? "so" : "not so");
 	leat_due_words(message, due, item);
-	line(out, "  so          %s (%s): %s", leat_status_name(item->status), leat_due_stage_name(item->stage), message);
+	leat_out_line(out, "  so          %s (%s): %s", leat_status_name(item->status), leat_due_stage_name(item->stage), message);
 }
 
 size_t

@@ -1,5 +1,4 @@
 /* What leat-due says about an item. */
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "judge/due_private.h"
@@ -8,16 +7,7 @@
 /* What a list of tasks that come first must leave: one more of them, and how to do it safely. */
 #define ADVICE_TEXT 500
 
-static void LEAT_PRINTF(2, 3)
-add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list ap;
-
-	va_start(ap, fmt);
-	vsnprintf(dst + len, LEAT_DUE_TEXT - len, fmt, ap);
-	va_end(ap);
-}
+#define add(dst, ...) leat_append(dst, LEAT_DUE_TEXT, __VA_ARGS__)
 
 static void
 add_date(char *dst, const struct leat_due *due, struct leat_time t)

@@ -237,7 +237,7 @@ void leat_loss_verdict_words(char *dst, const struct leat_loss_result *result);
 void leat_loss_leak_words(char *dst, const struct leat_loss *loss, const struct leat_loss_leak *leak,
     const struct leat_loss_power *power);
 void leat_loss_wait_words(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *wait);
-void leat_loss_add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
+#define leat_loss_add(dst, ...) leat_append(dst, LEAT_LOSS_TEXT, __VA_ARGS__)
 /* The end of a range: three digits are all that it is known to. */
 void leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value);
 void leat_loss_add_range(char *dst, double low, double high, const char *unit);

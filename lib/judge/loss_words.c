@@ -1,23 +1,11 @@
 /* What was lost, as sentences. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "base/zone.h"
 #include "judge/loss_private.h"
 
 #define DAY_S 86400.0
-
-void
-leat_loss_add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(dst + len, LEAT_LOSS_TEXT - len, fmt, args);
-	va_end(args);
-}
 
 void
 leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value)

@@ -2,7 +2,6 @@
  * How each judgement of leat-trend came about, so that a person can redo it by hand.
  */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -10,21 +9,6 @@
 #include "upkeep/renewal.h"
 
 #define SHOWN 400	/* daily values that are listed, the newest */
-
-static void line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-line(struct leat_out *out, const char *fmt, ...)
-{
-	char text[1024];
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(text, sizeof(text), fmt, args);
-	va_end(args);
-	leat_out_text(out, text);
-	leat_out_char(out, '\n');
-}
 
 static const char *
 stamp(char dst[LEAT_TIME_MAX], struct leat_time t)
@@ -41,19 +25,21 @@ explain_segment(struct leat_out *out, const struct leat_trend_case *c)
 	char t[LEAT_TIME_MAX];
 	const struct leat_trend_watch *w = c->watch;
 
-	line(out, "  readings: %lld taken, %lld where the gate was not true, %lld not good or no number", w->daily.kept, w->idle,
+	leat_out_line(out, "  readings: %lld taken, %lld where the gate was not true, %lld not good or no number", w->daily.kept,
+	    w->idle,
 	    w->lesser);
 	if (c->reset != NULL)
-		line(out, "  renewed: %s at %s (line %ld of the logbook%s%.*s); values count from 24 h later", c->reset->event->name,
+		leat_out_line(out, "  renewed: %s at %s (line %ld of the logbook%s%.*s); values count from 24 h later",
+		    c->reset->event->name,
 		    stamp(t, c->reset->time), c->reset->line, c->reset->item.len > 0 ? ", item " : "", (int)c->reset->item.len,
 		    c->reset->item.ptr != NULL ? c->reset->item.ptr : "");
 	for (size_t i = 0; i < c->scales; i++)
-		line(out, "  meter changed: values before %s times %.4f (meter-change, line %ld of the logbook)",
+		leat_out_line(out, "  meter changed: values before %s times %.4f (meter-change, line %ld of the logbook)",
 		    stamp(t, c->scale[i].at), c->scale[i].ratio, c->scale[i].entry->line);
 	if (c->step.found)
-		line(out, "  step at %s: %.6g to %.6g, ratio %.4f%s%s", stamp(t, c->step.at), c->step.before, c->step.after,
+		leat_out_line(out, "  step at %s: %.6g to %.6g, ratio %.4f%s%s", stamp(t, c->step.at), c->step.before, c->step.after,
 		    c->step.ratio, c->step.factor != NULL ? ", " : "", c->step.factor != NULL ? c->step.factor : "");
-	line(out, "  daily values (median of a works' day): %zu, on %.0f %% of the days", c->n, 100 * c->coverage);
+	leat_out_line(out, "  daily values (median of a works' day): %zu, on %.0f %% of the days", c->n, 100 * c->coverage);
 }
 
 /* The baselines of the items before: each as it was when that item was renewed. */
@@ -75,7 +61,7 @@ explain_earlier(struct leat_trend *trend, struct leat_out *out, const struct lea
 			return -1;
 		}
 		if (before.baseline_n > 0 && before.has_baseline)
-			line(out, "  earlier baseline: %.6g %s, median of the first %zu daily values, %s to %s; until %s at %s",
+			leat_out_line(out, "  earlier baseline: %.6g %s, median of the first %zu daily values, %s to %s; until %s at %s",
 			    before.baseline, leat_trend_unit(c), before.baseline_n, stamp(a, before.time[0]),
 			    stamp(b, before.time[before.baseline_n - 1]), e->event->name, stamp(t, e->time));
 		leat_trend_case_free(&before);
@@ -91,18 +77,18 @@ explain_limits(struct leat_out *out, const struct leat_trend_case *c)
 	char a[LEAT_TIME_MAX], b[LEAT_TIME_MAX];
 
 	if (c->has_baseline && c->baseline_n > 0)
-		line(out, "  baseline: %.6g %s, median of the first %zu daily values, %s to %s", c->baseline, unit, c->baseline_n,
+		leat_out_line(out, "  baseline: %.6g %s, median of the first %zu daily values, %s to %s", c->baseline, unit, c->baseline_n,
 		    stamp(a, c->time[0]), stamp(b, c->time[c->baseline_n - 1]));
 	else if (c->has_baseline)
-		line(out, "  baseline: %.6g %s, %s", c->baseline, unit,
+		leat_out_line(out, "  baseline: %.6g %s, %s", c->baseline, unit,
 		    c->watch->row->baseline == LEAT_BASELINE_NUMBER ? "from trends.csv" : "from the nameplate");
 	else
-		line(out, "  baseline: none");
+		leat_out_line(out, "  baseline: none");
 	if (!isnan(c->alert))
-		line(out, "  alert limit: %.6g %s", c->alert, unit);
+		leat_out_line(out, "  alert limit: %.6g %s", c->alert, unit);
 	if (!isnan(c->alarm))
-		line(out, "  alarm limit: %.6g %s", c->alarm, unit);
-	line(out, "  level: %.6g %s, median of the last %d", c->level, unit, LEAT_TREND_LEVEL);
+		leat_out_line(out, "  alarm limit: %.6g %s", c->alarm, unit);
+	leat_out_line(out, "  level: %.6g %s, median of the last %d", c->level, unit, LEAT_TREND_LEVEL);
 }
 
 static void
@@ -113,14 +99,14 @@ explain_forecast(struct leat_out *out, const struct leat_trend_case *c, const ch
 	struct leat_time date[3];
 
 	if (!f->trend) {
-		line(out, "  %s limit: no trend towards it at 90 %%, so no date", name);
+		leat_out_line(out, "  %s limit: no trend towards it at 90 %%, so no date", name);
 		return;
 	}
 	if (!leat_trend_dates(c, f, date)) {
-		line(out, "  %s limit: beyond once the span that was fitted, so no date", name);
+		leat_out_line(out, "  %s limit: beyond once the span that was fitted, so no date", name);
 		return;
 	}
-	line(out, "  %s limit: x P10 %.7g, P50 %.7g, P90 %.7g; dates %s, %s, %s%s", name, f->p10, f->p50, f->p90,
+	leat_out_line(out, "  %s limit: x P10 %.7g, P50 %.7g, P90 %.7g; dates %s, %s, %s%s", name, f->p10, f->p50, f->p90,
 	    stamp(a, date[0]), stamp(b, date[1]), stamp(d, date[2]),
 	    late ? "; by a longer line that is less steep, so the latest there can be" : "");
 }
@@ -132,23 +118,25 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 	const char *per = !c->by_hours ? "a day" : c->watch->row->clock == LEAT_CLOCK_AGEING ? "an ageing hour" : "a running hour";
 
 	if (c->no_hours)
-		line(out, "  clock: calendar days, since %s hours are not known for all values", clock);
+		leat_out_line(out, "  clock: calendar days, since %s hours are not known for all values", clock);
 	else if (c->by_hours)
-		line(out, "  clock: %s hours, %.2f h a day of late, by the week give or take %.2f", clock, c->per_day,
+		leat_out_line(out, "  clock: %s hours, %.2f h a day of late, by the week give or take %.2f", clock, c->per_day,
 		    c->per_day_sd);
 	if (!c->fitted)
 		return;
 	if (c->watch->row->model == LEAT_MODEL_CUBE_ROOT)
-		line(out, "  model: y = cube root of (value - %.6g), %.6g being control-bleed of the nameplate", c->offset, c->offset);
+		leat_out_line(out, "  model: y = cube root of (value - %.6g), %.6g being control-bleed of the nameplate", c->offset,
+		    c->offset);
 	if (c->watch->row->model == LEAT_MODEL_EXPONENTIAL)
-		line(out, "  model: y = natural logarithm of the value");
-	line(out, "  fitted: %zu values from number %zu on%s", c->n - c->best.from, c->best.from + 1,
+		leat_out_line(out, "  model: y = natural logarithm of the value");
+	leat_out_line(out, "  fitted: %zu values from number %zu on%s", c->n - c->best.from, c->best.from + 1,
 	    c->accelerates ? ", the newest third, which is steeper than the whole" : "");
-	line(out, "  Theil-Sen slope: %.6g %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",
+	leat_out_line(out, "  Theil-Sen slope: %.6g %s, 90 %% interval %.6g to %.6g; intercept %.9g (median of y - slope x)",
 	    c->best.line.slope, per, c->best.line.slope_low, c->best.line.slope_high, c->best.line.intercept);
-	line(out, "  Kendall: S %.0f, tau %.3f, variance %.6g times %.3f for autocorrelation, z %.3f, p %.4f", c->best.kendall.s,
+	leat_out_line(out, "  Kendall: S %.0f, tau %.3f, variance %.6g times %.3f for autocorrelation, z %.3f, p %.4f",
+	    c->best.kendall.s,
 	    c->best.kendall.tau, c->best.kendall.variance, c->best.kendall.factor, c->best.kendall.z, c->best.kendall.p);
-	line(out, "  noise: standard deviation %.4g, %.2f independent values in 7 days; smallest visible change "
+	leat_out_line(out, "  noise: standard deviation %.4g, %.2f independent values in 7 days; smallest visible change "
 	    "2.8 x %.4g x root(2/%.2f) = %.4g", c->sigma, c->n_eff, c->sigma, c->n_eff, c->detectable);
 	if (!isnan(c->alert))
 		explain_forecast(out, c, "alert", &c->best.to_alert, c->best.alert_late);
@@ -162,9 +150,9 @@ explain_values(struct leat_out *out, const struct leat_trend_case *c)
 	size_t from = c->n > SHOWN ? c->n - SHOWN : 0;
 	char t[LEAT_TIME_MAX];
 
-	line(out, "  number,time,value,x,y%s", from > 0 ? " (the newest)" : "");
+	leat_out_line(out, "  number,time,value,x,y%s", from > 0 ? " (the newest)" : "");
 	for (size_t i = from; i < c->n; i++)
-		line(out, "  %zu,%s,%.9g,%.9g,%.9g", i + 1, stamp(t, c->time[i]), c->value[i], c->x[i], c->y[i]);
+		leat_out_line(out, "  %zu,%s,%.9g,%.9g,%.9g", i + 1, stamp(t, c->time[i]), c->value[i], c->x[i], c->y[i]);
 }
 
 size_t
@@ -181,11 +169,11 @@ leat_trend_explain(struct leat_trend *trend, struct leat_out *out, struct leat_s
 		if (what.len > 0 && !leat_glob(what, leat_span_of(name)) && !leat_span_eq(what, asset))
 			continue;
 		explained++;
-		line(out, "%s, rule %.*s (%s:%ld)", name, (int)c->watch->row->rule.len, c->watch->row->rule.ptr,
+		leat_out_line(out, "%s, rule %.*s (%s:%ld)", name, (int)c->watch->row->rule.len, c->watch->row->rule.ptr,
 		    c->watch->row->file, c->watch->row->line);
 		explain_segment(out, c);
 		if (explain_earlier(trend, out, c) != 0)
-			line(out, "  earlier baselines: out of memory");
+			leat_out_line(out, "  earlier baselines: out of memory");
 		if (c->n > 0) {
 			explain_limits(out, c);
 			explain_line(out, c);
@@ -193,7 +181,7 @@ leat_trend_explain(struct leat_trend *trend, struct leat_out *out, struct leat_s
 		}
 		if (c->watch->row->model != LEAT_MODEL_STEP) {
 			leat_trend_words(message, trend, c);
-			line(out, "  %s: %s", leat_status_name(c->status), message);
+			leat_out_line(out, "  %s: %s", leat_status_name(c->status), message);
 		}
 	}
 	return explained;

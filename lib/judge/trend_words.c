@@ -2,7 +2,6 @@
  * The messages of leat-trend: one plain sentence each, with the numbers and the row's advice.
  */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -38,18 +37,7 @@ leat_trend_decimals(const struct leat_trend_case *c)
 	return decimals;
 }
 
-static void add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(dst + len, LEAT_TREND_TEXT - len, fmt, args);
-	va_end(args);
-}
+#define add(dst, ...) leat_append(dst, LEAT_TREND_TEXT, __VA_ARGS__)
 
 /* Adds " 3.60 L/min". */
 static void

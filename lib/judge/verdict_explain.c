@@ -1,24 +1,8 @@
 /* How each oil verdict came about, so that a person can redo it by hand. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 
 #include "judge/verdict_private.h"
-
-static void line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-line(struct leat_out *out, const char *fmt, ...)
-{
-	char text[1024];
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(text, sizeof(text), fmt, args);
-	va_end(args);
-	leat_out_text(out, text);
-	leat_out_char(out, '\n');
-}
 
 static void
 add_level(char *dst, size_t size, const char *name, double value)
@@ -38,13 +22,13 @@ explain_limits(struct leat_out *out, const struct leat_oil_rule *row, const stru
 	for (size_t i = 0; i < LEAT_RULE_LEVELS; i++)
 		if (row->level.has[i])
 			add_level(text, sizeof(text), level[i], row->level.value[i]);
-	line(out, "    limits: %s (%s:%ld)", text[0] != '\0' ? text : "none of the row", row->file, row->line);
+	leat_out_line(out, "    limits: %s (%s:%ld)", text[0] != '\0' ? text : "none of the row", row->file, row->line);
 	if (row->own == 0)
 		return;
 	if (r->own_n < LEAT_VERDICT_OWN)
-		line(out, "    own limits: none, %zu results before it and %u are needed", r->own_n, LEAT_VERDICT_OWN);
+		leat_out_line(out, "    own limits: none, %zu results before it and %u are needed", r->own_n, LEAT_VERDICT_OWN);
 	else
-		line(out, "    own limits%s: median %.6g and spread %.6g (1.48 median distances) of %zu results before it; alert "
+		leat_out_line(out, "    own limits%s: median %.6g and spread %.6g (1.48 median distances) of %zu results before it; alert "
 		    "at %.6g from the median, alarm at %.6g (%g and %g spreads, at least %.6g and half as much again)",
 		    row->own == LEAT_OIL_OWN_LOW ? " downwards" : row->own == LEAT_OIL_OWN_HIGH ? " upwards" : "", r->median,
 		    r->spread, r->own_n, fmax(LEAT_VERDICT_ALERT_SPREADS * r->spread, row->least),
@@ -60,20 +44,20 @@ explain_evidence(const struct leat_verdict *v, struct leat_out *out, const struc
 	char text[256], time[LEAT_TIME_MAX];
 
 	if (e->watch == NULL) {
-		line(out, "  %.*s: no result of %.*s%s", (int)row->rule.len, row->rule.ptr, (int)e->key->point.len,
+		leat_out_line(out, "  %.*s: no result of %.*s%s", (int)row->rule.len, row->rule.ptr, (int)e->key->point.len,
 		    e->key->point.ptr, row->needed ? ", which is needed" : "");
 		return;
 	}
 	sample = v->samples.name[e->watch->sample];
 	leat_verdict_result_words(text, sizeof(text), e, false);
 	leat_time_write(time, e->result->time);
-	line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.len, row->rule.ptr, text, time, (int)sample.len, sample.ptr,
+	leat_out_line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.len, row->rule.ptr, text, time, (int)sample.len, sample.ptr,
 	    e->result->idle ? ", not judged: its condition was not true" :
 	    e->result->unlimited ? ", not judged: no limits" : "", e->stale ? row->needed ?
 	    ", too old, and it is needed" : ", too old" : "");
 	explain_limits(out, row, e->result);
 	if (e->beyond)
-		line(out, "    %s: beyond in %d sampling%s one after the other for certain, confirm %d: %s",
+		leat_out_line(out, "    %s: beyond in %d sampling%s one after the other for certain, confirm %d: %s",
 		    leat_oil_cure_name(row->cure), e->times, e->times == 1 ? "" : "s", row->confirm,
 		    e->confirmed ? "it is sure" : "to be confirmed");
 }
@@ -88,10 +72,11 @@ explain_share(struct leat_out *out, const struct leat_verdict *v, const struct l
 		return;
 	if (!e->watch->row->has_fresh ||
 	    leat_nameplate_number(v->form.np, leat_verdict_tank_name(v, c->tank), "renewal-margin", c->at, &margin) != 0) {
-		line(out, "  renewal: the row has no value of fresh oil, so no mixture can be reckoned");
+		leat_out_line(out, "  renewal: the row has no value of fresh oil, so no mixture can be reckoned");
 		return;
 	}
-	line(out, "  renewal: %.*s of fresh oil %.6g, limit %.6g, renewal-margin %.6g %%: target %.6g, from %.6g by %.4f of "
+	leat_out_line(out,
+	    "  renewal: %.*s of fresh oil %.6g, limit %.6g, renewal-margin %.6g %%: target %.6g, from %.6g by %.4f of "
 	    "fresh oil%s; renewal-most %.6g %%", (int)e->watch->point.len, e->watch->point.ptr, e->watch->row->fresh,
 	    e->result->bound, margin, e->watch->row->fresh + (1 - margin / 100) * (e->result->bound - e->watch->row->fresh),
 	    e->result->value, c->share, leat_span_is(e->watch->point, "viscosity-shift") ?
@@ -104,11 +89,11 @@ explain_tank(struct leat_verdict *v, struct leat_out *out, const struct leat_ver
 	struct leat_span name = leat_verdict_tank_name(v, c->tank);
 	char time[LEAT_TIME_MAX];
 
-	line(out, "%.*s %s: %s, %s", (int)name.len, name.ptr, LEAT_VERDICT_RULE, leat_oil_verdict_name(c->verdict),
+	leat_out_line(out, "%.*s %s: %s, %s", (int)name.len, name.ptr, LEAT_VERDICT_RULE, leat_oil_verdict_name(c->verdict),
 	    leat_status_name(c->status));
 	if (c->changed != NULL) {
 		leat_time_write(time, c->changed->time);
-		line(out, "  oil changed at %s (line %ld of the logbook): results before are not those of this oil", time,
+		leat_out_line(out, "  oil changed at %s (line %ld of the logbook): results before are not those of this oil", time,
 		    c->changed->line);
 	}
 	for (size_t i = 0; i < c->count; i++)
@@ -116,7 +101,7 @@ explain_tank(struct leat_verdict *v, struct leat_out *out, const struct leat_ver
 	explain_share(out, v, c);
 	if (!leat_time_is_none(c->valid_until)) {
 		leat_time_write(time, c->valid_until);
-		line(out, "  valid until %s, when the first result that is needed is too old", time);
+		leat_out_line(out, "  valid until %s, when the first result that is needed is too old", time);
 	}
 }
 

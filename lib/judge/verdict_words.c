@@ -1,6 +1,5 @@
 /* The messages of the oil verdict: what is, with its numbers, and behind a semicolon what to do and what it takes. */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
 
@@ -25,18 +24,7 @@ leat_oil_verdict_name(enum leat_oil_verdict verdict)
 	return names[verdict];
 }
 
-static void add(char *dst, const char *fmt, ...) LEAT_PRINTF(2, 3);
-
-static void
-add(char *dst, const char *fmt, ...)
-{
-	size_t len = strlen(dst);
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(dst + len, LEAT_VERDICT_TEXT - len, fmt, args);
-	va_end(args);
-}
+#define add(dst, ...) leat_append(dst, LEAT_VERDICT_TEXT, __VA_ARGS__)
 
 void
 leat_verdict_date(char *dst, size_t size, const struct leat_verdict *v, struct leat_time t)

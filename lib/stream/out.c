@@ -4,6 +4,7 @@
 #include "stream/out.h"
 
 #include <errno.h>
+#include <stdarg.h>
 
 #include "stream/pipe.h"
 
@@ -107,6 +108,19 @@ void
 leat_out_char(struct leat_out *out, char c)
 {
 	*leat_out_room(out, 1) = c;
+}
+
+void
+leat_out_line(struct leat_out *out, const char *fmt, ...)
+{
+	char text[LEAT_OUT_LINE];
+	va_list ap;
+
+	va_start(ap, fmt);
+	vsnprintf(text, sizeof(text), fmt, ap);
+	va_end(ap);
+	leat_out_text(out, text);
+	leat_out_char(out, '\n');
 }
 
 static bool

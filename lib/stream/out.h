@@ -54,6 +54,9 @@ leat_out_text(struct leat_out *out, const char *s)
 	leat_out_bytes(out, s, strlen(s));
 }
 void leat_out_char(struct leat_out *out, char c);
+/* A line, at most LEAT_OUT_LINE - 1 bytes of it, and its end. */
+#define LEAT_OUT_LINE 4096
+void leat_out_line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
 
 /* Room for size bytes, at most LEAT_OUT_SIZE, that the caller fills at once: they are part of the output. */
 char *leat_out_room(struct leat_out *out, size_t size);
