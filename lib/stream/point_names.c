@@ -142,7 +142,8 @@ static const struct leat_point_info derived[] = {
 	    "share of the nitrogen that is lost in a month, since the shell was filled last" },
 	{ "gas-loss-bank", "%", LEAT_KIND_ANALOGUE, GAS_S, "share of a bank's nitrogen that is lost in a month, by its fillings" },
 	{ "gas-loss-one", "%", LEAT_KIND_ANALOGUE, GAS_S,
-	    "what one of its shells would lose in a month if it alone loses more than the natural loss; .low is the least, at 90 %" },
+	    "what one of its shells would lose in a month if it alone loses more than the natural loss; .low is the least, at "
+	    "90 %" },
 	{ "gas-to-fill", "mol", LEAT_KIND_ANALOGUE, GAS_LONG_S,
 	    "nitrogen lacking from the target of the precharge; below 0: to be let off" },
 	{ "precharge-working", "bar", LEAT_KIND_ANALOGUE, DAILY_S, "precharge at the gas temperature of the day's grinding" },
