@@ -200,25 +200,39 @@ number_of(const struct leat_check *check, const struct leat_check_series *s, con
 	return true;
 }
 
+/* Takes all rules of a series through its valid reading at check->time. */
+static int
+step_rules(struct leat_check *check, struct leat_check_series *s, double passed_s, bool same)
+{
+	for (size_t i = s->rule; i < s->rule + s->rules; i++)
+		if (leat_check_rule_step(check, &check->rule[i], s, passed_s, same) != 0)
+			return -1;
+	return 0;
+}
+
 /* Judges the valid reading of a series at check->time. */
 static int
 judge(struct leat_check *check, struct leat_check_series *s, const struct leat_latest *latest)
 {
-	bool first = leat_time_is_none(s->last), same, is_number;
+	bool first = leat_time_is_none(s->last), same, is_number, calm;
 	double number, passed_s = first ? 0 : leat_time_diff(check->time, s->last);
 
 	is_number = number_of(check, s, latest, &number);
 	same = !first && is_number == s->is_number && (is_number ? number == s->number : latest->word == s->word);
+	calm = is_number && leat_check_calm_holds(check, s, number, passed_s);
+	if (!calm)
+		leat_check_calm_settle(check, s);
 	s->changes += !first && !same;
 	s->is_number = is_number;
 	s->number = number;
 	s->word = latest->is_number ? LEAT_NAME_NONE : latest->word;
 	s->decimals = s->pending_decimals;
-	for (size_t i = s->rule; i < s->rule + s->rules; i++)
-		if (leat_check_rule_step(check, &check->rule[i], s, passed_s, same) != 0)
-			return -1;
+	if (!calm && step_rules(check, s, passed_s, same) != 0)
+		return -1;
 	s->last = check->time;
 	s->valid++;
+	if (!calm)
+		leat_check_calm_begin(check, s);
 	return 0;
 }
 
@@ -299,6 +313,8 @@ leat_check_end(struct leat_check *check, struct leat_error *err)
 {
 	if (judge_instant(check) != 0)
 		return leat_error_memory(err);
+	for (size_t i = 0; i < check->series_cap; i++)
+		leat_check_calm_settle(check, &check->series[i]);
 	check->now = leat_time_is_none(check->form.now) ? check->time : check->form.now;
 	check->since = !leat_time_is_none(check->form.since_time) ? check->form.since_time :
 	    leat_time_shift(check->now, &check->form.since, -1);

@@ -31,6 +31,20 @@ struct leat_check_rule {
 	struct leat_time untold_since;		/* first of the readings in a row with unknown gate, or LEAT_TIME_NONE */
 };
 
+/* What the next reading of a series has to keep to so that all its rules go on as they were: no gate turned, and nothing
+ * within them begins or ends.  Such readings are only counted, and the rules learn of them when one comes that is not. */
+struct leat_check_calm {
+	bool on;
+	bool moving, still;			/* its value is not that of the reading before, or is */
+	double low, high;			/* bounds of its value */
+	double rate;				/* bound of its change per minute */
+	double shortest_s, longest_s;		/* bounds of the time since the reading before */
+	struct leat_time until;			/* it is before that */
+	size_t turns;				/* of check->current, when the gates were asked */
+	struct leat_time since;			/* the reading that the rules have seen last */
+	long long seen;				/* valid readings until then, with it */
+};
+
 struct leat_check_series {
 	bool resolved, pending, unit_known;
 	uint32_t asset_id, point_id;
@@ -48,6 +62,7 @@ struct leat_check_series {
 	uint32_t word;
 	int decimals;
 	int pending_decimals;
+	struct leat_check_calm calm;
 };
 
 /* A tag of no known name may be a set point or a switch; after so many changes it is taken for a measurement, which does
@@ -88,6 +103,25 @@ int leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule,
     double passed_s, bool same) LEAT_MUST_USE;
 void leat_check_rule_free(struct leat_check_rule *rule);
 bool leat_check_has_level(const struct leat_limit *limit);
+
+/* check_calm.c: after a step of all rules at check->time, finds out what is calm from there on.  Where that is on, settle
+ * must come before the rules are looked at. */
+void leat_check_calm_begin(struct leat_check *check, struct leat_check_series *s);
+void leat_check_calm_settle(struct leat_check *check, struct leat_check_series *s);
+
+/* Is the number at check->time, passed_s after the last one, more of the same?  Time is added up later, so it is whole
+ * seconds.  A rate at its limit is not beyond, whichever way it is rounded: see leat_episode_take. */
+static inline bool
+leat_check_calm_holds(const struct leat_check *check, const struct leat_check_series *s, double number, double passed_s)
+{
+	const struct leat_check_calm *calm = &s->calm;
+	double step = number - s->number;
+
+	return calm->on && calm->turns == check->current.turns && number >= calm->low && number <= calm->high &&
+	    !(step == 0 ? calm->moving : calm->still) && passed_s >= calm->shortest_s && passed_s <= calm->longest_s &&
+	    (step < 0 ? -step : step) * 60 <= calm->rate * passed_s && check->time.nsec == s->last.nsec &&
+	    leat_time_cmp(check->time, calm->until) < 0;
+}
 
 /* check_verdict.c: what one kind of one rule comes to at the end. */
 enum leat_check_lack {

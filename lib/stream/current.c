@@ -98,18 +98,10 @@ leat_current_report(struct leat_current *current, const struct leat_reading *r)
 	return 0;
 }
 
-int
-leat_current_put(struct leat_current *current, const struct leat_reading *r)
+/* Takes the reading of a series into its latest. */
+static int
+take(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
 {
-	struct leat_latest *latest = latest_of(current, r);
-
-	if (latest == NULL)
-		return -1;
-	if (!latest->seen) {
-		latest->seen = true;
-		latest->bad_since = LEAT_TIME_NONE;
-		current->seen++;
-	}
 	if (r->quality == LEAT_BAD) {
 		if (leat_time_is_none(latest->bad_since))
 			latest->bad_since = r->time;
@@ -124,6 +116,43 @@ leat_current_put(struct leat_current *current, const struct leat_reading *r)
 		latest->until_changed = !latest->is_number;
 	take_unit(latest, r->unit);
 	return latest->is_number ? 0 : take_word(current, latest, r->value);
+}
+
+/* Has the reading that made the latest of what was before left it as it was, for all that a gate can ask of it? */
+static bool
+stayed(const struct leat_latest *before, const struct leat_latest *latest)
+{
+	return leat_time_is_none(before->bad_since) && leat_time_is_none(latest->bad_since) &&
+	    before->until_changed == latest->until_changed && before->is_number == latest->is_number &&
+	    (latest->is_number ? before->number == latest->number : before->word == latest->word) &&
+	    before->unit == latest->unit;
+}
+
+static int
+take_watched(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
+{
+	const struct leat_latest before = *latest;
+	bool held = leat_current_series(current, r->series, r->time) != NULL;
+	int result = take(current, latest, r);
+
+	current->turns += !held || !stayed(&before, latest);
+	return result;
+}
+
+int
+leat_current_put(struct leat_current *current, const struct leat_reading *r)
+{
+	struct leat_latest *latest = latest_of(current, r);
+
+	if (latest == NULL)
+		return -1;
+	if (!latest->seen) {
+		latest->seen = true;
+		latest->bad_since = LEAT_TIME_NONE;
+		current->seen++;
+		current->turns++;
+	}
+	return latest->watched ? take_watched(current, latest, r) : take(current, latest, r);
 }
 
 /* From when the hold of a latest reading counts.  A reading of quality bad says nothing, so the value before it lives out

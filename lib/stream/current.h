@@ -21,6 +21,7 @@ struct leat_latest {
 	double hold_s;			/* after its own time, or until_changed: after the mill's last reading */
 	bool until_changed;		/* a switch, a word, a set point: valid until changed, while the mill reports */
 	bool prepared;			/* private: hold_s, mill and listed are set */
+	bool watched;			/* private: what changes of it counts as a turn */
 	bool listed;			/* private: its kind is known, so until_changed does not follow the value */
 	uint8_t unit_len;		/* private: the text that unit was found from */
 	char unit_text[15];
@@ -37,6 +38,7 @@ struct leat_current {
 	struct leat_latest *latest;	/* by series */
 	size_t cap;
 	size_t seen;			/* series seen so far: what was looked up holds while it stays */
+	size_t turns;			/* new series so far, and changes of watched ones: see leat_gate_watch */
 	struct leat_names words;
 	struct leat_names mills;
 	struct leat_time *mill_seen;	/* by number of the mill: its last reading of any point that is not bad */

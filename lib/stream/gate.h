@@ -37,6 +37,12 @@ enum leat_truth leat_gate_eval(const struct leat_gate *gate, struct leat_current
 struct leat_time leat_gate_until(const struct leat_gate *gate, struct leat_current *current, uint32_t asset,
     struct leat_time now);
 
+/* For whoever judges an asset only at instants at which its mill reports: watches the operands, so that the value at now
+ * stays until current->turns changes or until *until, whichever comes first.  False when that cannot be promised, because
+ * a number is compared, which is another with each reading. */
+bool leat_gate_watch(const struct leat_gate *gate, struct leat_current *current, uint32_t asset, struct leat_time now,
+    struct leat_time *until);
+
 /* One comparison of a gate, for whoever asks whether it can ever be answered.  Spans point into the gate's text. */
 struct leat_gate_operand {
 	struct leat_span child;		/* empty: a point of the asset itself or its parents */

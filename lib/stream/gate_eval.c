@@ -202,6 +202,35 @@ leat_gate_eval(const struct leat_gate *gate, struct leat_current *current, uint3
 	return stack[0];
 }
 
+bool
+leat_gate_watch(const struct leat_gate *gate, struct leat_current *current, uint32_t asset, struct leat_time now,
+    struct leat_time *until)
+{
+	memory_for(gate, current);
+	for (size_t i = 0; i < gate->leaves; i++) {
+		uint32_t series = leaf_series(gate, current, i, asset);
+		struct leat_latest *latest;
+		struct leat_time expiry;
+
+		if (gate->leaf[i].is_number)
+			return false;
+		/* What never came or is too old comes with a turn. */
+		if (series == LEAT_NAME_NONE)
+			continue;
+		latest = &current->latest[series];
+		latest->watched = true;
+		if (leat_current_series(current, series, now) == NULL)
+			continue;
+		/* What holds until changed holds whenever the mill has just reported. */
+		if (latest->until_changed && leat_time_is_none(latest->bad_since))
+			continue;
+		expiry = leat_current_expiry(current, series);
+		if (leat_time_cmp(expiry, *until) < 0)
+			*until = expiry;
+	}
+	return true;
+}
+
 struct leat_time
 leat_gate_until(const struct leat_gate *gate, struct leat_current *current, uint32_t asset, struct leat_time now)
 {
