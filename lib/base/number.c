@@ -114,16 +114,18 @@ scan_finish(struct scan *s, bool negative, struct leat_number *out)
 	return 0;
 }
 
-/* Reads [+-]digits[.digits] of at most KEEP characters, which is nearly all there is to read: one pass, no digit
- * counted.  Returns -1 for all else, right or wrong. */
-static int
-parse_short(struct leat_span text, struct leat_number *out)
+/* Reads [+-]digits[.digits] of 1 to KEEP characters, which is nearly all there is to read: one pass, no digit counted.
+ * False for all else, right or wrong. */
+static inline bool
+read_short(struct leat_span text, int64_t *coefficient, int *scale)
 {
 	const char *p = text.ptr, *end = text.ptr + text.len, *start, *point = NULL;
 	bool negative = false;
 	int64_t c = 0;
 	unsigned d;
 
+	if (text.len == 0 || text.len > KEEP)
+		return false;
 	if (*p == '-' || *p == '+')
 		negative = *p++ == '-';
 	for (start = p; p < end; p++) {
@@ -133,18 +135,29 @@ parse_short(struct leat_span text, struct leat_number *out)
 		else if (*p == '.' && point == NULL)
 			point = p;
 		else
-			return -1;
+			return false;
 	}
 	if (start == end || point == end - 1)
-		return -1;
-	out->coefficient = negative ? -c : c;
-	out->scale = point != NULL ? (int)(end - point) - 1 : 0;
-	out->digits = (int)(end - start) - (point != NULL);
+		return false;
+	*coefficient = negative ? -c : c;
+	*scale = point != NULL ? (int)(end - point) - 1 : 0;
+	return true;
+}
+
+static bool
+parse_short(struct leat_span text, struct leat_number *out)
+{
+	const char *start = text.ptr, *end = text.ptr + text.len;
+
+	if (!read_short(text, &out->coefficient, &out->scale))
+		return false;
+	start += *start == '-' || *start == '+';
+	out->digits = (int)(end - start) - (out->scale > 0);
 	for (; out->digits > 1 && (*start == '0' || *start == '.'); start++) {
 		if (*start == '0')
 			out->digits--;
 	}
-	return 0;
+	return true;
 }
 
 int
@@ -156,7 +169,7 @@ leat_number_parse(struct leat_span text, struct leat_number *out)
 
 	if (text.len == 0)
 		return -1;
-	if (text.len <= KEEP && parse_short(text, out) == 0)
+	if (parse_short(text, out))
 		return 0;
 	s.end = text.ptr + text.len;
 	if (*s.p == '-' || *s.p == '+')
@@ -248,7 +261,7 @@ leat_double_parse(struct leat_span text, double *out)
 {
 	struct leat_number num;
 
-	if (leat_number_parse(text, &num) != 0)
+	if (!read_short(text, &num.coefficient, &num.scale) && leat_number_parse(text, &num) != 0)
 		return -1;
 	*out = leat_number_value(&num);
 	return 0;

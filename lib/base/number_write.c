@@ -222,13 +222,16 @@ leat_number_plain(char *dst, const struct leat_number *num)
 int
 leat_number_decimals(struct leat_span text)
 {
-	size_t point = leat_span_find(text, '.'), end;
+	bool behind = false;
+	size_t decimals = 0;
 
-	if (point == text.len)
-		return 0;
-	for (end = point + 1; end < text.len && text.ptr[end] >= '0' && text.ptr[end] <= '9'; end++)
-		continue;
-	if (end < text.len)
-		return 0;
-	return end - point - 1 > 9 ? 9 : (int)(end - point - 1);
+	for (size_t i = 0; i < text.len; i++) {
+		if (!behind)
+			behind = text.ptr[i] == '.';
+		else if (text.ptr[i] >= '0' && text.ptr[i] <= '9')
+			decimals++;
+		else
+			return 0;
+	}
+	return decimals > 9 ? 9 : (int)decimals;
 }

@@ -264,7 +264,8 @@ note(struct leat_check *check, struct leat_check_series *s, const struct leat_re
 		s->pending_decimals = converted_decimals(unit, s->unit, r->value);
 	if (s->pending)
 		return 0;
-	if (leat_grow(&check->pending, &check->pending_cap, check->pendings + 1, sizeof(*check->pending)) != 0)
+	if (check->pendings == check->pending_cap &&
+	    leat_grow(&check->pending, &check->pending_cap, check->pendings + 1, sizeof(*check->pending)) != 0)
 		return leat_error_memory(err);
 	s->pending = true;
 	check->pending[check->pendings++] = r->series;

@@ -6,8 +6,6 @@
  * that went through the rules the bounds within which that is all are put together for the series, and the readings within
  * them are made up for at once when one comes that is not, or at the end.  The result is that of each step by itself.
  */
-#include <math.h>
-
 #include "stream/check_private.h"
 
 static bool
@@ -22,12 +20,17 @@ nearest(const struct leat_check_signal *signal)
 	return signal->form.has_alert ? signal->form.alert : signal->form.alarm;
 }
 
+static void
+end_before(struct leat_check_calm *calm, struct leat_time t)
+{
+	if (t.sec < calm->until_sec)
+		calm->until_sec = t.sec;
+}
+
 /* A value that changes begins nothing; one that stands still is calm until that was too long. */
 static bool
 narrow_flat(struct leat_check_calm *calm, const struct leat_check_series *s, const struct leat_check_signal *flat)
 {
-	struct leat_time late;
-
 	if (rests(flat)) {
 		calm->moving = calm->moving || flat != NULL;
 		return true;
@@ -35,9 +38,7 @@ narrow_flat(struct leat_check_calm *calm, const struct leat_check_series *s, con
 	if (flat->episode.open)
 		return false;
 	calm->still = true;
-	late = leat_time_add(s->last, flat->form.on_delay_s - flat->episode.alert_s);
-	if (leat_time_cmp(late, calm->until) < 0)
-		calm->until = late;
+	end_before(calm, leat_time_add(s->last, flat->form.on_delay_s - flat->episode.alert_s));
 	return true;
 }
 
@@ -70,9 +71,11 @@ leat_check_calm_begin(struct leat_check *check, struct leat_check_series *s)
 {
 	struct leat_check_calm calm = {
 		.on = true, .low = -INFINITY, .high = INFINITY, .rate = INFINITY,
-		.longest_s = s->until_changed ? INFINITY : s->hold_s, .until = { INT64_MAX, 0 },
+		.longest_s = s->until_changed ? INFINITY : s->hold_s, .until_sec = INT64_MAX,
 		.turns = check->current.turns, .since = s->last, .seen = s->valid
 	};
+
+	struct leat_time until = { INT64_MAX, 0 };
 
 	if (!s->is_number)
 		return;
@@ -83,9 +86,10 @@ leat_check_calm_begin(struct leat_check *check, struct leat_check_series *s)
 		if (rule->truth == LEAT_TRUE ? !narrow(&calm, s, rule) : !rests(rule->flat))
 			return;
 		if (rule->limit->when != NULL &&
-		    !leat_gate_watch(rule->limit->when, &check->current, s->asset_id, check->time, &calm.until))
+		    !leat_gate_watch(rule->limit->when, &check->current, s->asset_id, check->time, &until))
 			return;
 	}
+	end_before(&calm, until);
 	s->calm = calm;
 }
 

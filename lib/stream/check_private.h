@@ -4,6 +4,8 @@
 #ifndef LEAT_STREAM_CHECK_PRIVATE_H
 #define LEAT_STREAM_CHECK_PRIVATE_H
 
+#include <math.h>
+
 #include "stream/check.h"
 #include "stream/episode.h"
 
@@ -39,30 +41,33 @@ struct leat_check_calm {
 	double low, high;			/* bounds of its value */
 	double rate;				/* bound of its change per minute */
 	double shortest_s, longest_s;		/* bounds of the time since the reading before */
-	struct leat_time until;			/* it is before that */
+	int64_t until_sec;			/* it is before that second */
 	size_t turns;				/* of check->current, when the gates were asked */
 	struct leat_time since;			/* the reading that the rules have seen last */
 	long long seen;				/* valid readings until then, with it */
 };
 
+/* What each reading needs stands together. */
 struct leat_check_series {
 	bool resolved, pending, unit_known;
+	bool is_number;				/* of the last valid reading, with number, word and decimals */
+	uint32_t word;
+	double number;
+	int decimals;
+	int pending_decimals;
+	struct leat_time last;			/* its last valid reading, LEAT_TIME_NONE: none */
+	const struct leat_unit *unit;		/* of its first valid reading; later ones are converted into it */
+	size_t rules;				/* check->rule[rule ... rule + rules - 1] */
+	long long valid;
+	long long changes;			/* of its value */
+	struct leat_check_calm calm;
+	size_t rule;
 	uint32_t asset_id, point_id;
-	size_t rule;				/* its rules are check->rule[rule ... rule + rules - 1] */
-	size_t rules;
 	double hold_s;
 	bool until_changed;			/* a switch, word or set point: it may come seldom and still hold */
 	bool named;				/* its point is in leat-points(7) */
-	const struct leat_unit *unit;		/* of its first valid reading; later ones are converted into it */
-	struct leat_time first, last;		/* its first reading of any quality; its last valid one, LEAT_TIME_NONE: none */
-	long long valid, bad;
-	long long changes;			/* of its value */
-	bool is_number;				/* of the last valid reading: */
-	double number;
-	uint32_t word;
-	int decimals;
-	int pending_decimals;
-	struct leat_check_calm calm;
+	struct leat_time first;			/* its first reading of any quality */
+	long long bad;
 };
 
 /* A tag of no known name may be a set point or a switch; after so many changes it is taken for a measurement, which does
@@ -119,8 +124,8 @@ leat_check_calm_holds(const struct leat_check *check, const struct leat_check_se
 
 	return calm->on && calm->turns == check->current.turns && number >= calm->low && number <= calm->high &&
 	    !(step == 0 ? calm->moving : calm->still) && passed_s >= calm->shortest_s && passed_s <= calm->longest_s &&
-	    (step < 0 ? -step : step) * 60 <= calm->rate * passed_s && check->time.nsec == s->last.nsec &&
-	    leat_time_cmp(check->time, calm->until) < 0;
+	    fabs(step) * 60 <= calm->rate * passed_s && check->time.nsec == s->last.nsec &&
+	    check->time.sec < calm->until_sec;
 }
 
 /* check_verdict.c: what one kind of one rule comes to at the end. */
