@@ -384,13 +384,105 @@ density_does_not_matter(void **state)
 	}
 }
 
+/* What the engine explains of NM/pressure: each count, sum of time and episode. */
+static char *
+explained(struct run *r)
+{
+	struct leat_out *out = malloc(sizeof(*out));
+	size_t size;
+	char *text;
+	FILE *file = open_memstream(&text, &size);
+
+	assert_non_null(out);
+	assert_non_null(file);
+	leat_out_init(out, file);
+	assert_true(leat_check_explain(r->check, out, LEAT_SPAN("NM/pressure")) > 0);
+	assert_int_equal(leat_out_flush(out), 0);
+	fclose(file);
+	/* The table of each run is another file. */
+	for (char *row = strstr(text, r->limits_file.path); row != NULL; row = strstr(row, r->limits_file.path))
+		memset(row, '.', strlen(r->limits_file.path));
+	free(out);
+	return text;
+}
+
+/* An instant of a mill: seldom its state, mostly a pressure that may stand still, step, come late, be bad or be a word. */
+static void
+add_instant(struct leat_buf *rows, uint64_t *seed, unsigned *at, double *value)
+{
+	static const char *const states[] = { "grinding", "grinding", "off", "unknown" };
+	unsigned what = random_below(seed, 300);
+
+	*at += what < 4 ? 120 + random_below(seed, 1500) : what < 40 ? 20 : 60;
+	if (what >= 290)
+		assert_int_equal(leat_buf_printf(rows, "2025-11-03T%02u:%02u:%02uZ,NM,state,%s,,%s\n", *at / 3600, *at / 60 % 60,
+		    *at % 60, states[random_below(seed, 4)], random_below(seed, 8) == 0 ? "bad" : "good"), 0);
+	if (what % 3 == 0)
+		*value += (random_below(seed, 41) - 20.0) / 10 + (110 - *value) / 8;
+	if (what == 5)
+		*value = 90 + random_below(seed, 40);
+	if (what == 6)
+		assert_int_equal(leat_buf_printf(rows, "2025-11-03T%02u:%02u:%02uZ,NM,pressure,broken,bar,good\n", *at / 3600,
+		    *at / 60 % 60, *at % 60), 0);
+	else if (what != 7)
+		assert_int_equal(leat_buf_printf(rows, "2025-11-03T%02u:%02u:%02uZ,NM,pressure,%.1f,bar,%s\n", *at / 3600,
+		    *at / 60 % 60, *at % 60, *value, what == 8 ? "bad" : "good"), 0);
+}
+
+/* What other series do is nothing to a rule: whether its readings go on quietly, or a gate beside it turns at each of them. */
+static void
+turns_beside_it_do_not_matter(void **state)
+{
+	static const char *const limits = LIMITS_HEAD
+	    "NM,pressure,state=grinding,95,104,116,125,bar,2,PT3M,PT5M,4/min,PT20M,PT10M,band\n"
+	    "NM,pressure,state!=off,,,118,,bar,,,,1.5/min,,PT15M,other\nNM,pressure,,,100,,,bar,1,PT2M,,,PT5M,,third\n"
+	    "NM,own,ticking,,,110,,,,,,,,,beside\n";
+	uint64_t seed = 17;
+
+	(void)state;
+	for (int trial = 0; trial < 60; trial++) {
+		struct leat_buf quiet = { 0 }, busy = { 0 };
+		unsigned at = 0, tick = 0;
+		double value = 110;
+		struct run a, b;
+		char *one, *two;
+
+		for (int i = 0; i < 600; i++) {
+			size_t from = quiet.len;
+
+			add_instant(&quiet, &seed, &at, &value);
+			assert_int_equal(leat_buf_add(&busy, quiet.data + from, quiet.len - from), 0);
+			for (int other = 0; other < 2; other++) {
+				struct leat_buf *rows = other ? &busy : &quiet;
+
+				tick = other ? !tick : tick;
+				assert_int_equal(leat_buf_printf(rows, "2025-11-03T%02u:%02u:%02uZ,NM,ticking,%u,,good\n", at / 3600,
+				    at / 60 % 60, at % 60, other ? tick : 1), 0);
+				assert_int_equal(leat_buf_printf(rows, "2025-11-03T%02u:%02u:%02uZ,NM,own,100,,good\n", at / 3600,
+				    at / 60 % 60, at % 60), 0);
+			}
+		}
+		judge(&a, limits, NULL, quiet.data, true);
+		judge(&b, limits, NULL, busy.data, true);
+		one = explained(&a);
+		two = explained(&b);
+		assert_string_equal(one, two);
+		free(one);
+		free(two);
+		done(&a);
+		done(&b);
+		leat_buf_free(&quiet);
+		leat_buf_free(&busy);
+	}
+}
+
 int
 main(void)
 {
 	static const struct CMUnitTest tests[] = {
 		cmocka_unit_test(stories), cmocka_unit_test(promised), cmocka_unit_test(units_that_do_not_fit),
 		cmocka_unit_test(chatter), cmocka_unit_test(order_within_an_instant_does_not_matter),
-		cmocka_unit_test(density_does_not_matter),
+		cmocka_unit_test(density_does_not_matter), cmocka_unit_test(turns_beside_it_do_not_matter),
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);

@@ -294,6 +294,53 @@ test_until(void **state)
 	latest_close(&l);
 }
 
+/* What is promised of a gate ends with each turn of what it looks at, and with nothing else. */
+static void
+test_watch(void **state)
+{
+	static const struct {
+		const char *row;
+		bool turn;
+	} steps[] = {
+		{ "2025-11-03T00:00:00Z,NM,state,grinding,,good\n", true },		/* a new series */
+		{ "2025-11-03T00:01:00Z,NM,state,grinding,,good\n", false },
+		{ "2025-11-03T00:02:00Z,NM,state,grinding,,uncertain\n", false },
+		{ "2025-11-03T00:03:00Z,NM,pressure,120,bar,good\n", true },		/* might be nearer */
+		{ "2025-11-03T00:04:00Z,NM,pressure,130,bar,good\n", false },
+		{ "2025-11-03T00:05:00Z,NM,state,off,,good\n", true },
+		{ "2025-11-03T00:06:00Z,NM,state,off,,bad\n", true },
+		{ "2025-11-03T00:07:00Z,NM,state,off,,good\n", true },
+		{ "2025-11-03T01:00:00Z,NM,state,off,,good\n", true }			/* after a silence of the mill */
+	};
+	struct leat_gate *gate = leat_gate_compile(LEAT_SPAN("state=grinding"), NULL);
+	struct leat_gate *number = leat_gate_compile(LEAT_SPAN("state=grinding & pressure>100"), NULL);
+	struct leat_time until = { INT64_MAX, 0 };
+	struct leat_buf text = { 0 };
+	struct latest_of l;
+	uint32_t asset;
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++)
+		assert_int_equal(leat_buf_printf(&text, "%s", steps[i].row), 0);
+	latest_open(&l, text.data, NULL);
+	for (size_t i = 0; i < sizeof(steps) / sizeof(steps[0]); i++) {
+		size_t turns = l.current.turns;
+
+		assert_true(latest_next(&l));
+		if ((l.current.turns != turns) != steps[i].turn)
+			fail_msg("%s", steps[i].row);
+		asset = leat_names_get(leat_readings_assets(l.in), LEAT_SPAN("NM"));
+		assert_true(leat_gate_watch(gate, &l.current, asset, l.last.time, &until));
+		/* A state holds until changed, but only so long after a bad reading. */
+		assert_true((until.sec != INT64_MAX) == (i >= 6));
+	}
+	assert_false(leat_gate_watch(number, &l.current, asset, l.last.time, &until));
+	leat_gate_free(gate);
+	leat_gate_free(number);
+	leat_buf_free(&text);
+	latest_close(&l);
+}
+
 static void
 test_operands(void **state)
 {
@@ -340,6 +387,7 @@ main(void)
 		cmocka_unit_test(test_depth),
 		cmocka_unit_test(test_length),
 		cmocka_unit_test(test_until),
+		cmocka_unit_test(test_watch),
 		cmocka_unit_test(test_operands)
 	};
 
