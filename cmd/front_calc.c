@@ -3,6 +3,8 @@
  */
 #include "front_calc.h"
 
+#include <stdarg.h>
+
 static size_t
 digits(const char *p)
 {
@@ -100,4 +102,24 @@ front_quantity_in(const struct front_quantity *quantity, const struct leat_unit 
 		front_misuse("'%s' has the unit '%s', where '%s' or a unit of its dimension is due", quantity->text,
 		    quantity->unit->name, unit->name);
 	return leat_unit_convert(quantity->unit, unit, quantity->value);
+}
+
+double
+front_operand(const char *operand, const char *unit)
+{
+	struct front_quantity q = front_quantity(operand);
+
+	return front_quantity_in(&q, leat_unit_find(leat_span_of(unit)));
+}
+
+void
+front_print(const char *fmt, ...)
+{
+	char text[LEAT_OUT_LINE];
+	va_list args;
+
+	va_start(args, fmt);
+	vsnprintf(text, sizeof(text), fmt, args);
+	va_end(args);
+	leat_out_text(front_stdout(), text);
 }

@@ -24,4 +24,10 @@ struct front_quantity front_quantity(const char *operand);
 /* Its value in unit, which is that of a bare number.  Another dimension is misuse. */
 double front_quantity_in(const struct front_quantity *quantity, const struct leat_unit *unit);
 
+/* Both at once, by the name of a unit of leat-units(7). */
+double front_operand(const char *operand, const char *unit);
+
+/* Prints what was calculated. */
+void front_print(const char *fmt, ...) LEAT_PRINTF(1, 2);
+
 #endif

@@ -66,6 +66,20 @@ broken_line(void *user, const struct leat_error *err, bool cut)
 }
 
 void
+front_findings(struct leat_findings *findings, const char *path)
+{
+	struct leat_error err;
+	long before = findings->rejected;
+
+	if (leat_findings_read(findings, path, &err) != 0) {
+		front_error(&err);
+		exit(front_end());
+	}
+	if (findings->rejected > 0 && before == 0)
+		front_error(&findings->first_rejected);
+}
+
+void
 front_logbook(struct leat_logbook *book, const struct leat_zone *zone, struct leat_time now)
 {
 	struct leat_error err = { 0 };

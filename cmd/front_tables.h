@@ -10,6 +10,7 @@
 #include "front.h"
 #include "base/period.h"
 #include "judge/confirms.h"
+#include "stream/finding.h"
 #include "stream/limits.h"
 #include "stream/modes.h"
 #include "stream/nameplate.h"
@@ -23,6 +24,8 @@
 #include "upkeep/tasks.h"
 
 void front_confirms(struct leat_confirms *confirms);
+/* Adds the findings of a file.  Rows that are none are left out, and said once. */
+void front_findings(struct leat_findings *findings, const char *path);
 void front_limits(struct leat_limits *limits);
 /* Entries later than now are left out.  A line that was cut is left out with a warning, since no writing of it was ever
  * confirmed; any other line at fault ends the program. */

@@ -2,7 +2,6 @@
  * leat-bore: wear of bores and leakage past piston seals as measured at stops, added to the readings; and as a calculator.
  */
 #include <math.h>
-#include <stdarg.h>
 
 #include "derive/bore.h"
 #include "front_calc.h"
@@ -37,45 +36,24 @@ static const char help[] =
 
 #define ML_A_YEAR_L 525.6	/* 365 days of 1440 min, in thousands of mL */
 
-static void
-print(const char *fmt, ...) LEAT_PRINTF(1, 2);
-static void
-print(const char *fmt, ...)
-{
-	char text[512];
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(text, sizeof(text), fmt, args);
-	va_end(args);
-	leat_out_text(front_stdout(), text);
-}
-
-static double
-operand(const char *text, const char *unit)
-{
-	struct front_quantity q = front_quantity(text);
-
-	return front_quantity_in(&q, leat_unit_find(leat_span_of(unit)));
-}
-
 /* A diameter at 20 degC, or what it exceeds the new one by. */
 static void
 calculate_bore(char *const argv[], int count)
 {
-	double read_mm = operand(argv[0], "mm"), bore_c = operand(argv[1], "degC"), ring_c = operand(argv[2], "degC");
-	double new_mm = count > 3 ? operand(argv[3], "mm") : NAN, at_20_mm = leat_bore_at_20_mm(read_mm, bore_c, ring_c);
+	double read_mm = front_operand(argv[0], "mm"), bore_c = front_operand(argv[1], "degC"),
+	    ring_c = front_operand(argv[2], "degC");
+	double new_mm = count > 3 ? front_operand(argv[3], "mm") : NAN, at_20_mm = leat_bore_at_20_mm(read_mm, bore_c, ring_c);
 
 	if (!(read_mm > 0) || new_mm <= 0)
 		front_misuse("a diameter is above 0: '%s'", read_mm > 0 ? argv[3] : argv[0]);
 	if (bore_c < -40 || bore_c > 150 || ring_c < -40 || ring_c > 150)
 		front_misuse("a temperature from -40 to 150 degC is wanted: '%s'", bore_c < -40 || bore_c > 150 ? argv[1] : argv[2]);
 	if (front_opt.explain)
-		print("%.3f mm x (1 - 11.5e-6 x (%.1f - %.1f)) = %.3f mm at 20 degC\n", read_mm, bore_c, ring_c, at_20_mm);
+		front_print("%.3f mm x (1 - 11.5e-6 x (%.1f - %.1f)) = %.3f mm at 20 degC\n", read_mm, bore_c, ring_c, at_20_mm);
 	if (front_opt.explain && count > 3)
-		print("%.3f - %.3f = %.3f mm above the new bore\n", at_20_mm, new_mm, at_20_mm - new_mm);
+		front_print("%.3f - %.3f = %.3f mm above the new bore\n", at_20_mm, new_mm, at_20_mm - new_mm);
 	if (!front_opt.explain)
-		print("%.3f mm\n", count > 3 ? at_20_mm - new_mm : at_20_mm);
+		front_print("%.3f mm\n", count > 3 ? at_20_mm - new_mm : at_20_mm);
 }
 
 /* A leakage, or how many times that of new seals it is. */
@@ -89,14 +67,14 @@ calculate_leak(double mlpm, double bore_mm)
 	if (!isnan(bore_mm) && isnan(as_new_mlpm))
 		front_misuse("the guide for new seals has bores from 200 to 400 mm: '%g mm'", bore_mm);
 	if (front_opt.explain) {
-		print("%.3f mL/min, %.1f L in a year\n", mlpm, mlpm * ML_A_YEAR_L);
+		front_print("%.3f mL/min, %.1f L in a year\n", mlpm, mlpm * ML_A_YEAR_L);
 		if (!isnan(bore_mm))
-			print("%.3f / %.3f mL/min, the guide for new elastomer seals in a bore of %g mm = %.2f\n", mlpm, as_new_mlpm,
+			front_print("%.3f / %.3f mL/min, the guide for new elastomer seals in a bore of %g mm = %.2f\n", mlpm, as_new_mlpm,
 			    bore_mm, mlpm / as_new_mlpm);
 	} else if (isnan(bore_mm)) {
-		print("%.3f mL/min\n", mlpm);
+		front_print("%.3f mL/min\n", mlpm);
 	} else {
-		print("%.2f\n", mlpm / as_new_mlpm);
+		front_print("%.2f\n", mlpm / as_new_mlpm);
 	}
 }
 
@@ -107,12 +85,12 @@ calculate(char *const argv[], int count)
 	const char *dimension = first.unit != NULL ? first.unit->dimension : "";
 
 	if (strcmp(dimension, "volume") == 0 && (count == 2 || count == 3)) {
-		double ml = front_quantity_in(&first, leat_unit_find(LEAT_SPAN("mL"))), minutes = operand(argv[1], "min");
+		double ml = front_quantity_in(&first, leat_unit_find(LEAT_SPAN("mL"))), minutes = front_operand(argv[1], "min");
 
-		calculate_leak(minutes > 0 ? ml / minutes : NAN, count > 2 ? operand(argv[2], "mm") : NAN);
+		calculate_leak(minutes > 0 ? ml / minutes : NAN, count > 2 ? front_operand(argv[2], "mm") : NAN);
 	} else if (strcmp(dimension, "flow") == 0 && count <= 2) {
 		calculate_leak(front_quantity_in(&first, leat_unit_find(LEAT_SPAN("mL/min"))),
-		    count > 1 ? operand(argv[1], "mm") : NAN);
+		    count > 1 ? front_operand(argv[1], "mm") : NAN);
 	} else if (count == 3 || count == 4) {
 		calculate_bore(argv, count);
 	} else {

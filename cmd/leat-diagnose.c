@@ -41,21 +41,6 @@ static const char help[] =
 static struct leat_findings findings;
 static bool blind, defaults, ranking, named;
 
-/* Without its findings nothing can be judged.  Rows that are none are left out, and said. */
-static void
-take_findings(const char *path)
-{
-	struct leat_error err;
-	long before = findings.rejected;
-
-	if (leat_findings_read(&findings, path, &err) != 0) {
-		front_error(&err);
-		exit(front_end());
-	}
-	if (findings.rejected > 0 && before == 0)
-		front_error(&findings.first_rejected);
-}
-
 static void
 parse(int argc, char *argv[])
 {
@@ -95,7 +80,7 @@ parse(int argc, char *argv[])
 			ranking = true;
 			break;
 		case 'f':
-			take_findings(optarg);
+			front_findings(&findings, optarg);
 			named = true;
 			break;
 		default:
@@ -115,7 +100,7 @@ read_operands(char *const file[], int count)
 	if (named)
 		return;
 	do
-		take_findings(count > 0 ? file[i] : "-");
+		front_findings(&findings, count > 0 ? file[i] : "-");
 	while (++i < count);
 }
 

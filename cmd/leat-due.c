@@ -172,16 +172,8 @@ tell(struct leat_due *due, const struct leat_shelves *shelves)
 static void
 take_findings(const char *path)
 {
-	struct leat_error err;
-	long before = findings.rejected;
-
 	form.findings = &findings;
-	if (leat_findings_read(&findings, path, &err) != 0) {
-		front_error(&err);
-		exit(front_end());
-	}
-	if (findings.rejected > 0 && before == 0)
-		front_error(&findings.first_rejected);
+	front_findings(&findings, path);
 }
 
 /* A number above zero for an option. */

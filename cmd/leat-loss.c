@@ -2,7 +2,6 @@
  * leat-loss: what low grinding pressure, leakage and waiting cost; and as a calculator.
  */
 #include <math.h>
-#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 
@@ -54,16 +53,8 @@ static struct leat_findings findings;
 static void
 take_findings(const char *path)
 {
-	struct leat_error err;
-	long before = findings.rejected;
-
 	form.findings = &findings;
-	if (leat_findings_read(&findings, path, &err) != 0) {
-		front_error(&err);
-		exit(front_end());
-	}
-	if (findings.rejected > 0 && before == 0)
-		front_error(&findings.first_rejected);
+	front_findings(&findings, path);
 }
 
 /* An option of this command alone; false for any other. */
@@ -117,36 +108,14 @@ parse(int argc, char *argv[])
 			front_option(c, argv);
 }
 
-static void print(const char *fmt, ...) LEAT_PRINTF(1, 2);
-
-static void
-print(const char *fmt, ...)
-{
-	char text[256];
-	va_list args;
-
-	va_start(args, fmt);
-	vsnprintf(text, sizeof(text), fmt, args);
-	va_end(args);
-	leat_out_text(front_stdout(), text);
-}
-
-static double
-operand(const char *text, const char *unit)
-{
-	struct front_quantity q = front_quantity(text);
-
-	return front_quantity_in(&q, leat_unit_find(leat_span_of(unit)));
-}
-
 /* The power of a leak. */
 static void
 calculate_leak(char *const argv[])
 {
-	double kw = leat_cost_power_kw(operand(argv[0], "L/min"), operand(argv[1], "bar"));
+	double kw = leat_cost_power_kw(front_operand(argv[0], "L/min"), front_operand(argv[1], "bar"));
 
-	print("%.4f kW\n", kw);
-	print("%.2f to %.2f kWh a day at a pump motor of %.0f to %.0f %%\n", kw * 2400 / LEAT_LOSS_EFFICIENCY_HIGH,
+	front_print("%.4f kW\n", kw);
+	front_print("%.2f to %.2f kWh a day at a pump motor of %.0f to %.0f %%\n", kw * 2400 / LEAT_LOSS_EFFICIENCY_HIGH,
 	    kw * 2400 / LEAT_LOSS_EFFICIENCY_LOW, LEAT_LOSS_EFFICIENCY_HIGH, LEAT_LOSS_EFFICIENCY_LOW);
 }
 
@@ -155,20 +124,20 @@ static void
 calculate_feed(int argc, char *const argv[])
 {
 	bool cylinder = argc >= 5, feed = argc == 3 || argc == 6;
-	double head = cylinder ? operand(argv[2], "bar") : NAN, bore = cylinder ? operand(argv[3], "mm") : NAN;
-	double rod = cylinder ? operand(argv[4], "mm") : NAN, full, now, tph;
+	double head = cylinder ? front_operand(argv[2], "bar") : NAN, bore = cylinder ? front_operand(argv[3], "mm") : NAN;
+	double rod = cylinder ? front_operand(argv[4], "mm") : NAN, full, now, tph;
 
 	if (cylinder && !leat_force_possible(bore, rod))
 		front_misuse("a rod of %g mm is not one of a bore of %g mm", rod, bore);
-	full = leat_cost_force(operand(argv[0], "bar"), head, bore, rod);
-	now = leat_cost_force(operand(argv[1], "bar"), head, bore, rod);
+	full = leat_cost_force(front_operand(argv[0], "bar"), head, bore, rod);
+	now = leat_cost_force(front_operand(argv[1], "bar"), head, bore, rod);
 	if (!(full > 0) || now < 0)
 		front_misuse("no pressing force at these pressures");
-	print("%.2f %% of the force is missing\n", 100 * (1 - now / full));
+	front_print("%.2f %% of the force is missing\n", 100 * (1 - now / full));
 	if (!feed)
 		return;
-	tph = operand(argv[argc - 1], "t/h");
-	print("%.2f to %.2f t/h of feed lost where the pressure limits the mill (m %.1f to %.1f)\n",
+	tph = front_operand(argv[argc - 1], "t/h");
+	front_print("%.2f to %.2f t/h of feed lost where the pressure limits the mill (m %.1f to %.1f)\n",
 	    leat_cost_lost_tph(tph, 1 - now / full, LEAT_LOSS_M_LOW),
 	    leat_cost_lost_tph(tph, (1 - now / full) * (cylinder ? 1 : LEAT_COST_BLIND), LEAT_LOSS_M_HIGH), LEAT_LOSS_M_LOW,
 	    LEAT_LOSS_M_HIGH);

@@ -283,19 +283,6 @@ draw(struct options *o, int argc, char *argv[])
 	free(job.series);
 }
 
-static void
-take_findings(struct leat_findings *findings)
-{
-	struct leat_error err;
-
-	if (leat_findings_read(findings, optarg, &err) != 0) {
-		front_error(&err);
-		exit(front_end());
-	}
-	if (findings->rejected > 0)
-		front_error(&findings->first_rejected);
-}
-
 /* The length of the longest of those periods. */
 static double
 thinned(const char *text)
@@ -315,7 +302,7 @@ own_option(int c, char *argv[], int argc, struct options *o)
 		front_glob(&o->select.asset, &o->select.assets, argc);
 		break;
 	case 'f':
-		take_findings(&o->findings);
+		front_findings(&o->findings, optarg);
 		break;
 	case FROM:
 		o->form.from = front_time("--from", optarg);

@@ -2,7 +2,6 @@
  * leat-precharge: the nitrogen of the accumulators, added to the readings; and as a calculator.
  */
 #include <math.h>
-#include <stdarg.h>
 
 #include "derive/precharge.h"
 #include "front_calc.h"
@@ -57,20 +56,6 @@ static const char help[] =
 
 static double air_bara;		/* at sea level: the calculator knows no works */
 
-static void print(const char *format, ...) LEAT_PRINTF(1, 2);
-
-static void
-print(const char *format, ...)
-{
-	char text[256];
-	va_list arguments;
-
-	va_start(arguments, format);
-	vsnprintf(text, sizeof(text), format, arguments);
-	va_end(arguments);
-	leat_out_text(front_stdout(), text);
-}
-
 /* A gas pressure in bar gauge; one in an absolute unit is taken less the air. */
 static double
 read_pressure(const char *operand)
@@ -96,7 +81,7 @@ explain_step(const char *label, double mol_l, double temp_c)
 {
 	double temp_k = temp_c + LEAT_ZERO_C_K;
 
-	print("%-12s%.5f mol/L x %.7f bar L/(mol K) x %.2f K x Z %.5f = %.3f bar absolute\n", label, mol_l,
+	front_print("%-12s%.5f mol/L x %.7f bar L/(mol K) x %.2f K x Z %.5f = %.3f bar absolute\n", label, mol_l,
 	    LEAT_GAS_CONSTANT_BAR_L, temp_k, leat_nitrogen_z(mol_l, temp_k), leat_nitrogen_pressure_bara(mol_l, temp_k));
 }
 
@@ -108,11 +93,11 @@ explain_reading(double bar, double from_c, double to_c, double to_bar)
 
 	if (leat_nitrogen_density(bar + air_bara, from_c + LEAT_ZERO_C_K, &mol_l) != 0)
 		return;
-	print("absolute    %.2f + %.5f bar of air at sea level = %.3f bar\n", bar, air_bara, bar + air_bara);
+	front_print("absolute    %.2f + %.5f bar of air at sea level = %.3f bar\n", bar, air_bara, bar + air_bara);
 	explain_step("read", mol_l, from_c);
 	snprintf(label, sizeof(label), "at %.3g degC", to_c);
 	explain_step(label, mol_l, to_c);
-	print("gauge       less the air %.2f bar; an ideal gas would show %.2f bar\n", to_bar, ideal);
+	front_print("gauge       less the air %.2f bar; an ideal gas would show %.2f bar\n", to_bar, ideal);
 }
 
 static double
@@ -144,13 +129,13 @@ print_filling(double bar, double from_c)
 		front_misuse("option '--fill': outside 0 to 350 bar absolute: '%s'", fill);
 	mol = due_mol - is_mol;
 	if (front_opt.explain)
-		print("bottle      %.0f L from %.0f to %.0f bar at 20 degC give %.1f mol\n"
+		front_print("bottle      %.0f L from %.0f to %.0f bar at 20 degC give %.1f mol\n"
 		    "amount      %.2f mol in %.1f L, due %.2f mol\n", BOTTLE_L, BOTTLE_FULL_BAR, left_bar, bottle_mol, is_mol,
 		    volume_l, due_mol);
-	print("%s %.2f mol, %.3f kg", mol < 0 ? "let off" : "fill", fabs(mol), fabs(mol) * LEAT_NITROGEN_KG_PER_MOL);
+	front_print("%s %.2f mol, %.3f kg", mol < 0 ? "let off" : "fill", fabs(mol), fabs(mol) * LEAT_NITROGEN_KG_PER_MOL);
 	if (mol > 0)
-		print(", %.2f bottles", mol / bottle_mol);
-	print(": the gauge then shows %.1f bar at %.1f degC\n", shows_bar, from_c);
+		front_print(", %.2f bottles", mol / bottle_mol);
+	front_print(": the gauge then shows %.1f bar at %.1f degC\n", shows_bar, from_c);
 }
 
 static void
@@ -173,7 +158,7 @@ calculate(int argc, char *const argv[])
 		front_misuse("outside -20 to 90 degC or 0 to 350 bar absolute, where the equation of state holds");
 	if (front_opt.explain)
 		explain_reading(bar, from_c, to_c, to_bar);
-	print("%.1f bar\n", to_bar);
+	front_print("%.1f bar\n", to_bar);
 	if (fill != NULL)
 		print_filling(bar, from_c);
 }

@@ -58,16 +58,6 @@ take_names(const struct leat_table *t, size_t i, struct leat_mode_row *row, stru
 	return 0;
 }
 
-/* The index of a cell's word among n: -1 where it is none of them. */
-static int
-word_of(const struct leat_table *t, size_t i, enum column column, const char *const *word, int n)
-{
-	for (int w = 0; w < n; w++)
-		if (leat_span_eq(leat_table_cell(t, i, column), leat_span_of(word[w])))
-			return w;
-	return -1;
-}
-
 static int
 take_numbers(const struct leat_table *t, size_t i, struct leat_mode_row *row, struct leat_error *err)
 {
@@ -92,7 +82,7 @@ static int
 take_words(const struct leat_table *t, size_t i, struct leat_mode_row *row, struct leat_error *err)
 {
 	static const char *const places[] = { "", "item", "mill" }, *const answers[] = { "", "no", "yes" };
-	int place = word_of(t, i, WHERE, places, 3), plain = word_of(t, i, PLAIN, answers, 3);
+	int place = leat_table_word(t, i, WHERE, places, 3), plain = leat_table_word(t, i, PLAIN, answers, 3);
 
 	if (place < 0)
 		return leat_table_fault(t, i, WHERE, err, "'item', 'mill' or nothing is due");

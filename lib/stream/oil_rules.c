@@ -63,21 +63,11 @@ take_names(const struct leat_table *t, size_t i, struct leat_oil_rule *row, stru
 	return 0;
 }
 
-/* The index of a cell's word among n, which are: -1 where it is none of them. */
-static int
-word_of(const struct leat_table *t, size_t i, enum column column, const char *const *word, int n)
-{
-	for (int w = 0; w < n; w++)
-		if (leat_span_eq(leat_table_cell(t, i, column), leat_span_of(word[w])))
-			return w;
-	return -1;
-}
-
 static int
 take_own(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
 {
 	static const char *const sides[] = { "", "low", "high", "both" };
-	int side = word_of(t, i, OWN, sides, 4), least = leat_table_number(t, i, LEAST, &row->least, err);
+	int side = leat_table_word(t, i, OWN, sides, 4), least = leat_table_number(t, i, LEAST, &row->least, err);
 
 	if (side < 0)
 		return leat_table_fault(t, i, OWN, err, "'low', 'high', 'both' or nothing is due");
@@ -111,7 +101,7 @@ static int
 take_words(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
 {
 	static const char *const needed[] = { "", "no", "yes" };
-	int cure = word_of(t, i, VERDICT, cure_names, 4), need = word_of(t, i, NEEDED, needed, 3), got;
+	int cure = leat_table_word(t, i, VERDICT, cure_names, 4), need = leat_table_word(t, i, NEEDED, needed, 3), got;
 	double confirm = 1;
 
 	if (cure < 0 && (!row->off || leat_table_cell(t, i, VERDICT).len > 0))

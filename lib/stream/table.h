@@ -62,6 +62,8 @@ long leat_table_line(const struct leat_table *t, size_t row);
 
 /* A cell without outer blanks; empty when the column is missing.  Valid until the table is freed. */
 struct leat_span leat_table_cell(const struct leat_table *t, size_t row, size_t column);
+/* The index of a cell's word among n words: -1 where it is none of them. */
+int leat_table_word(const struct leat_table *t, size_t row, size_t column, const char *const *word, int n);
 
 /* Takes a row out; those after it move up. */
 void leat_table_drop(struct leat_table *t, size_t row);

@@ -33,6 +33,15 @@ leat_table_cell(const struct leat_table *t, size_t row, size_t column)
 	return leat_span_make(t->text.data + cell->at, cell->len);
 }
 
+int
+leat_table_word(const struct leat_table *t, size_t row, size_t column, const char *const *word, int n)
+{
+	for (int w = 0; w < n; w++)
+		if (leat_span_eq(leat_table_cell(t, row, column), leat_span_of(word[w])))
+			return w;
+	return -1;
+}
+
 void
 leat_table_drop(struct leat_table *t, size_t row)
 {
