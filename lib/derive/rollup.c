@@ -365,5 +365,8 @@ leat_rollup_free(struct leat_rollup *rollup)
 	free(rollup->pending);
 	free(rollup->touched);
 	leat_buf_free(&rollup->name);
+	leat_buf_free(&rollup->head);
+	leat_buf_free(&rollup->tail);
+	leat_buf_free(&rollup->share_tail);
 	leat_current_free(&rollup->current);
 }
