@@ -74,46 +74,45 @@ class_all(struct leat_weighted *w)
 }
 
 static int
-keep(struct leat_weighted *w, const struct leat_weighted_piece *p)
+keep(struct leat_weighted *w, double low, double high, double seconds)
 {
-	struct leat_weighted_piece *last = w->pieces > 0 ? &w->piece[w->pieces - 1] : NULL;
+	struct leat_weighted_piece *last = w->piece + w->pieces - 1;
 
 	/* A signal that stands still costs one piece however long. */
-	if (w->bin == NULL && last != NULL && p->low == p->high && last->low == p->low && last->high == p->low) {
-		last->seconds += p->seconds;
+	if (low == high && w->pieces > 0 && last->low == low && last->high == low) {
+		last->seconds += seconds;
 		return 0;
 	}
-	if (w->bin == NULL && w->pieces == LEAT_WEIGHTED_PIECES && class_all(w) != 0)
+	if (w->pieces == LEAT_WEIGHTED_PIECES && class_all(w) != 0)
 		return -1;
 	if (w->bin != NULL) {
-		class_piece(w, p);
+		class_piece(w, &(struct leat_weighted_piece){ low, high, seconds });
 		return 0;
 	}
 	if (w->pieces == w->cap && leat_grow(&w->piece, &w->cap, w->pieces + 1, sizeof(*w->piece)) != 0)
 		return -1;
-	w->piece[w->pieces++] = *p;
+	w->piece[w->pieces++] = (struct leat_weighted_piece){ low, high, seconds };
 	return 0;
 }
 
 int
 leat_weighted_add(struct leat_weighted *w, double seconds, double from, double to)
 {
-	struct leat_weighted_piece p = { from < to ? from : to, from < to ? to : from, seconds };
+	/* Which is the lower one cannot be foretold, so these are to be selected without a branch. */
+	double low = from < to ? from : to, high = to > from ? to : from;
 
 	if (!(seconds > 0) || !isfinite(seconds) || !isfinite(from) || !isfinite(to))
 		return 0;
 	if (!(w->seconds > 0)) {
 		w->base = from;
-		w->min = p.low;
-		w->max = p.high;
+		w->min = low;
+		w->max = high;
 	}
-	if (p.low < w->min)
-		w->min = p.low;
-	if (p.high > w->max)
-		w->max = p.high;
+	w->min = low < w->min ? low : w->min;
+	w->max = high > w->max ? high : w->max;
 	w->seconds += seconds;
 	w->integral += seconds * ((from - w->base) + (to - w->base)) / 2;
-	return w->keep ? keep(w, &p) : 0;
+	return w->keep ? keep(w, low, high, seconds) : 0;
 }
 
 double

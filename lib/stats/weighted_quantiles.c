@@ -185,9 +185,11 @@ add_cut(struct cut *cut, double low, double high, double seconds)
 static void
 cut_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, struct cut *cut)
 {
+	double below = 0;	/* in a register: each sum waits for the one before it */
+
 	cut->start = slots->low + slots->width * (double)k;
 	cut->end = cut->start + slots->width;
-	cut->below = cut->density = 0;
+	cut->density = 0;
 	cut->from_start = cut->to_end = cut->stray = false;
 	cut->edges = 0;
 	for (size_t i = 0; i < w->pieces; i++) {
@@ -196,15 +198,16 @@ cut_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, str
 		double low, high, spread = p->high - p->low;
 
 		if (last < k || first > k) {
-			cut->below += last < k ? p->seconds : 0;
+			below += last < k ? p->seconds : 0;
 			continue;
 		}
 		low = first < k ? cut->start : p->low;
 		high = last > k ? cut->end : p->high;
 		if (first < k)
-			cut->below += p->seconds * (cut->start - p->low) / spread;
+			below += p->seconds * (cut->start - p->low) / spread;
 		add_cut(cut, low, high, spread > 0 ? p->seconds * (high - low) / spread : p->seconds);
 	}
+	cut->below = below;
 }
 
 /* Finds one value among the pieces of one slot.  room holds two edges a piece and two more, other half as many. */
