@@ -31,27 +31,27 @@ bin_of(const struct leat_weighted *w, double value)
 }
 
 static void
-class_piece(struct leat_weighted *w, const struct leat_weighted_piece *p)
+class_piece(struct leat_weighted *w, double low, double high, double seconds)
 {
 	size_t first, last;
 
-	while (p->low < w->bin_low)
-		widen(w, p->low);
-	while (p->high > w->bin_low + w->bin_width * LEAT_WEIGHTED_BINS)
-		widen(w, p->high);
-	first = bin_of(w, p->low);
-	last = bin_of(w, p->high);
+	while (low < w->bin_low)
+		widen(w, low);
+	while (high > w->bin_low + w->bin_width * LEAT_WEIGHTED_BINS)
+		widen(w, high);
+	first = bin_of(w, low);
+	last = bin_of(w, high);
 	if (first == last) {
-		w->bin[first] += p->seconds;
+		w->bin[first] += seconds;
 		return;
 	}
 	for (size_t i = first; i <= last; i++) {
-		double low = w->bin_low + w->bin_width * (double)i, high = low + w->bin_width;
+		double from = w->bin_low + w->bin_width * (double)i, to = from + w->bin_width;
 
-		low = low < p->low ? p->low : low;
-		high = high > p->high ? p->high : high;
-		if (high > low)
-			w->bin[i] += p->seconds * (high - low) / (p->high - p->low);
+		from = from < low ? low : from;
+		to = to > high ? high : to;
+		if (to > from)
+			w->bin[i] += seconds * (to - from) / (high - low);
 	}
 }
 
@@ -68,7 +68,7 @@ class_all(struct leat_weighted *w)
 	/* Where all values are one, any width that the value's own digits can show. */
 	w->bin_width = (spread > 0 ? spread : fabs(w->max) * 1e-9 + 1e-9) / LEAT_WEIGHTED_BINS * (1 + 1e-12);
 	for (size_t i = 0; i < w->pieces; i++)
-		class_piece(w, &w->piece[i]);
+		class_piece(w, w->piece[i].low, w->piece[i].high, w->piece[i].seconds);
 	w->pieces = 0;
 	return 0;
 }
@@ -86,7 +86,7 @@ keep(struct leat_weighted *w, double low, double high, double seconds)
 	if (w->pieces == LEAT_WEIGHTED_PIECES && class_all(w) != 0)
 		return -1;
 	if (w->bin != NULL) {
-		class_piece(w, &(struct leat_weighted_piece){ low, high, seconds });
+		class_piece(w, low, high, seconds);
 		return 0;
 	}
 	if (w->pieces == w->cap && leat_grow(&w->piece, &w->cap, w->pieces + 1, sizeof(*w->piece)) != 0)
@@ -99,7 +99,7 @@ int
 leat_weighted_add(struct leat_weighted *w, double seconds, double from, double to)
 {
 	/* Which is the lower one cannot be foretold, so these are to be selected without a branch. */
-	double low = from < to ? from : to, high = to > from ? to : from;
+	double low = to < from ? to : from, high = from < to ? to : from;
 
 	if (!(seconds > 0) || !isfinite(seconds) || !isfinite(from) || !isfinite(to))
 		return 0;
