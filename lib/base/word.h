@@ -12,6 +12,15 @@
 #include <stdint.h>
 #include <string.h>
 
+/* For what runs once a row, where the compiler would rather save space. */
+#if defined(__GNUC__)
+#define LEAT_INLINE inline __attribute__((always_inline))
+#define LEAT_APART __attribute__((noinline))
+#else
+#define LEAT_INLINE inline
+#define LEAT_APART
+#endif
+
 #define LEAT_WORD_ONES UINT64_C(0x0101010101010101)
 #define LEAT_WORD_TOPS UINT64_C(0x8080808080808080)
 
@@ -26,6 +35,55 @@ leat_word_load(const char *p)
 	word = __builtin_bswap64(word);
 #endif
 	return word;
+}
+
+/* The same of the four bytes at p. */
+static inline uint64_t
+leat_word_half(const char *p)
+{
+	uint32_t half;
+
+	memcpy(&half, p, sizeof(half));
+#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+	half = __builtin_bswap32(half);
+#endif
+	return half;
+}
+
+/* The len bytes at p, 1 to 8, with zeros above them; no byte behind them is read. */
+static inline uint64_t
+leat_word_short(const char *p, size_t len)
+{
+	const unsigned char *u = (const unsigned char *)p;
+
+	/* Both ends; where they overlap they have the same bytes. */
+	if (len >= sizeof(uint32_t))
+		return leat_word_half(p) | leat_word_half(p + len - sizeof(uint32_t)) << (8 * (len - sizeof(uint32_t)));
+	return u[0] | (uint64_t)u[len / 2] << (8 * (len / 2)) | (uint64_t)u[len - 1] << (8 * (len - 1));
+}
+
+/* What the lowest count bytes, 1 to 8, are as digits, moved to the top, with zeros below them: no digit is above 9. */
+static inline uint64_t
+leat_word_digits(uint64_t word, size_t count)
+{
+	return (word ^ LEAT_WORD_ONES * '0') << (64 - 8 * count);
+}
+
+/* Are they digits indeed? */
+static inline bool
+leat_word_are_digits(uint64_t digits)
+{
+	/* What is 10 and more gets its top bit by the sum; a carry comes only from a byte that had it before. */
+	return ((digits | (digits + LEAT_WORD_ONES * (0x7F - 9))) & LEAT_WORD_TOPS) == 0;
+}
+
+/* The number that they are, the first of them the highest: pairs are put together, then fours, then all. */
+static inline uint32_t
+leat_word_number(uint64_t digits)
+{
+	digits = digits * 10 + (digits >> 8);
+	return (uint32_t)(((digits & UINT64_C(0x000000FF000000FF)) * UINT64_C(0x000F424000000064) +
+	    (digits >> 16 & UINT64_C(0x000000FF000000FF)) * UINT64_C(0x0000271000000001)) >> 32);
 }
 
 /* Marks bytes below limit (1..128). */
@@ -56,20 +114,29 @@ leat_word_before(uint64_t others, uint64_t marks)
 	return (others & (marks - 1) & ~marks) != 0;
 }
 
+/* 0 when the eight bytes at a and at b are the same. */
+static inline uint64_t
+leat_word_differ(const char *a, const char *b)
+{
+	return leat_word_load(a) ^ leat_word_load(b);
+}
+
 /* memcmp(a, b, len) == 0 without a call. */
 static inline bool
 leat_word_same(const char *a, const char *b, size_t len)
 {
-	size_t i;
+	size_t i = 0;
 
 	if (len < sizeof(uint64_t))
 		return memcmp(a, b, len) == 0;
-	for (i = 0; i + sizeof(uint64_t) < len; i += sizeof(uint64_t)) {
-		if (leat_word_load(a + i) != leat_word_load(b + i))
+	for (; len - i > 2 * sizeof(uint64_t); i += 2 * sizeof(uint64_t)) {
+		if ((leat_word_differ(a + i, b + i) | leat_word_differ(a + i + 8, b + i + 8)) != 0)
 			return false;
 	}
-	/* The last word overlaps the one before it where the length is no multiple. */
-	return leat_word_load(a + len - sizeof(uint64_t)) == leat_word_load(b + len - sizeof(uint64_t));
+	/* The last two words overlap those before them, or one another, where the length is no multiple. */
+	i = len - i > sizeof(uint64_t) ? i : len - sizeof(uint64_t);
+	len -= sizeof(uint64_t);
+	return (leat_word_differ(a + i, b + i) | leat_word_differ(a + len, b + len)) == 0;
 }
 
 #endif

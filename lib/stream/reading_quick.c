@@ -62,7 +62,7 @@ leat_readings_learn(struct leat_readings *in, struct leat_readings_file *file, c
 static inline bool
 has_last_time(const struct leat_readings_file *file, const char *p)
 {
-	return file->time_len > 0 && p[file->time_len] == ',' && leat_word_same(p, file->time_text, file->time_len);
+	return file->time_len > 0 && leat_word_same(p, file->time_text, file->time_len + 1);
 }
 
 /* The length of the time at p, 0 when there is none or it goes back. */
@@ -103,23 +103,29 @@ look_up(const struct leat_readings *in, const char *p)
 	return id != LEAT_NAME_NONE && in->shape[in->head_series[id]].tail_len > 0 ? in->head_series[id] : LEAT_NAME_NONE;
 }
 
-/* After a series mostly comes the one that came after it the last time, or the time before that. */
-static uint32_t
-find_series(const struct leat_readings *in, struct leat_readings_file *file, const char *p)
+/* Where the series is not the one that came last. */
+static LEAT_APART uint32_t
+find_other(const struct leat_readings *in, struct leat_readings_next *next, const char *p)
 {
-	struct leat_readings_next *next = file->series < file->next_cap ? &file->next[file->series] : NULL;
-	uint32_t series;
+	uint32_t series = has_head(in, next->before, p) ? next->before : look_up(in, p);
 
-	if (next == NULL)
-		return LEAT_NAME_NONE;
-	if (has_head(in, next->last, p))
-		return next->last;
-	series = has_head(in, next->before, p) ? next->before : look_up(in, p);
 	if (series != LEAT_NAME_NONE) {
 		next->before = next->last;
 		next->last = series;
 	}
 	return series;
+}
+
+/* After a series mostly comes the one that came after it the last time, or the time before that. */
+static LEAT_INLINE uint32_t
+find_series(const struct leat_readings *in, const struct leat_readings_file *file, const char *p)
+{
+	struct leat_readings_next *next;
+
+	if (file->series >= file->next_cap)
+		return LEAT_NAME_NONE;
+	next = &file->next[file->series];
+	return has_head(in, next->last, p) ? next->last : find_other(in, next, p);
 }
 
 /* The length of the value at p: bytes that stand for themselves, up to a comma.  VALUE_LIMIT and more: another. */
@@ -140,22 +146,8 @@ value_length(const char *p)
 	return VALUE_LIMIT;
 }
 
-/* Takes the row of len bytes at the beginning of the buffer off it. */
-static void
-take(struct leat_rows *rows, struct leat_row *row, size_t len, size_t end_len)
-{
-	row->field = NULL;
-	row->count = 0;
-	row->raw = leat_span_make(rows->buf + rows->at, len - end_len);
-	row->line = ++rows->lines;
-	row->lines = 1;
-	row->quoted = false;
-	row->unended = false;
-	rows->at += len;
-}
-
-bool
-leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
+static LEAT_INLINE bool
+quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
 {
 	struct leat_rows *rows = file->rows;
 	const char *start = rows->buf + rows->at, *p = start;
@@ -190,8 +182,26 @@ leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, s
 	r->series = file->series = series;
 	if (new_time)
 		leat_readings_keep_time(file, r->time, leat_span_make(start, time_len));
-	take(rows, &file->row, (size_t)(p - start) + value_len + shape->tail_len, shape->end_len);
-	r->line = file->row.line;
-	r->row = &file->row;
+	p += value_len + shape->tail_len;
+	file->plain.raw = leat_span_make(start, (size_t)(p - start) - shape->end_len);
+	r->line = file->plain.line = ++rows->lines;
+	r->row = &file->plain;
+	rows->at += (size_t)(p - start);
 	return true;
+}
+
+bool
+leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
+{
+	return quick(in, file, r);
+}
+
+enum leat_readings_status
+leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
+{
+	if (in->alone == NULL || !quick(in, in->alone, r))
+		return leat_readings_merge(in, r, err);
+	r->source = in->due;
+	in->counted.rows++;
+	return LEAT_READINGS_ROW;
 }
