@@ -120,7 +120,7 @@ scan_finish(struct scan *s, bool negative, struct leat_number *out)
 static LEAT_INLINE bool
 read_word(struct leat_span text, int64_t *coefficient, int *scale)
 {
-	uint64_t word = leat_word_short(text.ptr, text.len), point, below;
+	uint64_t word = leat_word_short(text.ptr, text.len), point;
 	bool negative = false;
 	size_t digits = text.len;
 	int64_t c;
@@ -133,12 +133,10 @@ read_word(struct leat_span text, int64_t *coefficient, int *scale)
 	point = leat_word_equal(word, '.');
 	*scale = 0;
 	if (point != 0) {
-		/* What stands behind the point moves down over it. */
-		below = ((point & -point) >> 7) - 1;
 		*scale = (int)(--digits - leat_word_first(point));
 		if (*scale == 0)
 			return false;
-		word = (word & below) | (word >> 8 & ~below);
+		word = leat_word_cut(word, point);
 	}
 	if (digits == 0)
 		return false;

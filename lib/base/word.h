@@ -62,6 +62,45 @@ leat_word_short(const char *p, size_t len)
 	return u[0] | (uint64_t)u[len / 2] << (8 * (len / 2)) | (uint64_t)u[len - 1] << (8 * (len - 1));
 }
 
+/* Writes the eight bytes of a word at p. */
+static inline void
+leat_word_store(char *p, uint64_t word)
+{
+#if __BYTE_ORDER__ == __ORDER_BIG_ENDIAN__
+	word = __builtin_bswap64(word);
+#endif
+	memcpy(p, &word, sizeof(word));
+}
+
+/* memcpy(to, from, len) without a call, for texts of some ten bytes. */
+static inline void
+leat_word_copy(char *to, const char *from, size_t len)
+{
+	uint64_t word;
+	uint32_t half;
+	size_t i;
+
+	if (len >= sizeof(word)) {
+		for (i = 0; i + sizeof(word) < len; i += sizeof(word)) {
+			memcpy(&word, from + i, sizeof(word));
+			memcpy(to + i, &word, sizeof(word));
+		}
+		/* The last word overlaps the one before it where the length is no multiple. */
+		memcpy(&word, from + len - sizeof(word), sizeof(word));
+		memcpy(to + len - sizeof(word), &word, sizeof(word));
+	} else if (len >= sizeof(half)) {
+		uint32_t last;
+
+		memcpy(&half, from, sizeof(half));
+		memcpy(&last, from + len - sizeof(last), sizeof(last));
+		memcpy(to, &half, sizeof(half));
+		memcpy(to + len - sizeof(last), &last, sizeof(last));
+	} else {
+		for (i = 0; i < len; i++)
+			to[i] = from[i];
+	}
+}
+
 /* What the lowest count bytes, 1 to 8, are as digits, moved to the top, with zeros below them: no digit is above 9. */
 static inline uint64_t
 leat_word_digits(uint64_t word, size_t count)
@@ -93,6 +132,14 @@ leat_word_below(uint64_t word, unsigned char limit)
 	return (word - LEAT_WORD_ONES * limit) & ~word & LEAT_WORD_TOPS;
 }
 
+/* Marks all bytes equal to c and no others. */
+static inline uint64_t
+leat_word_all_equal(uint64_t word, char c)
+{
+	word ^= LEAT_WORD_ONES * (unsigned char)c;
+	return ~(((word & ~LEAT_WORD_TOPS) + ~LEAT_WORD_TOPS) | word | ~LEAT_WORD_TOPS);
+}
+
 /* Marks bytes equal to c. */
 static inline uint64_t
 leat_word_equal(uint64_t word, char c)
@@ -105,6 +152,15 @@ static inline size_t
 leat_word_first(uint64_t marks)
 {
 	return (size_t)__builtin_ctzll(marks) / 8;
+}
+
+/* The word without the first byte that is marked: what stands behind it moves down over it.  marks must not be 0. */
+static inline uint64_t
+leat_word_cut(uint64_t word, uint64_t marks)
+{
+	uint64_t below = ((marks & -marks) >> 7) - 1;
+
+	return (word & below) | (word >> 8 & ~below);
 }
 
 /* Is one of the bytes before the first of marks, which must not be 0, marked in others? */
