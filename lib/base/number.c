@@ -298,7 +298,7 @@ leat_number_value(const struct leat_number *num)
 }
 
 /* All but a number of one word. */
-static int
+static LEAT_APART int
 parse_far(struct leat_span text, double *out)
 {
 	struct leat_number num;
@@ -329,13 +329,22 @@ leat_double_parse(struct leat_span text, double *out)
 	return parse_word(text, out, &scale) ? 0 : parse_far(text, out);
 }
 
+static LEAT_APART int
+decimals_far(struct leat_span text, double *out, int *decimals)
+{
+	*decimals = leat_number_decimals(text);
+	return parse_far(text, out);
+}
+
 int
 leat_double_decimals(struct leat_span text, double *out, int *decimals)
 {
-	if (parse_word(text, out, decimals))
-		return 0;
-	*decimals = leat_number_decimals(text);
-	return parse_far(text, out);
+	int scale;
+
+	if (!parse_word(text, out, &scale))
+		return decimals_far(text, out, decimals);
+	*decimals = scale;
+	return 0;
 }
 
 int

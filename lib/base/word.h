@@ -181,18 +181,17 @@ leat_word_differ(const char *a, const char *b)
 static inline bool
 leat_word_same(const char *a, const char *b, size_t len)
 {
-	size_t i = 0;
-
 	if (len < sizeof(uint64_t))
 		return memcmp(a, b, len) == 0;
-	for (; len - i > 2 * sizeof(uint64_t); i += 2 * sizeof(uint64_t)) {
-		if ((leat_word_differ(a + i, b + i) | leat_word_differ(a + i + 8, b + i + 8)) != 0)
+	/* The words at the end overlap those before them, or one another, where the length is no multiple. */
+	if (len <= 16)
+		return (leat_word_differ(a, b) | leat_word_differ(a + len - 8, b + len - 8)) == 0;
+	for (; len > 32; a += 16, b += 16, len -= 16) {
+		if ((leat_word_differ(a, b) | leat_word_differ(a + 8, b + 8)) != 0)
 			return false;
 	}
-	/* The last two words overlap those before them, or one another, where the length is no multiple. */
-	i = len - i > sizeof(uint64_t) ? i : len - sizeof(uint64_t);
-	len -= sizeof(uint64_t);
-	return (leat_word_differ(a + i, b + i) | leat_word_differ(a + len, b + len)) == 0;
+	return (leat_word_differ(a, b) | leat_word_differ(a + 8, b + 8) | leat_word_differ(a + len - 16, b + len - 16) |
+	    leat_word_differ(a + len - 8, b + len - 8)) == 0;
 }
 
 #endif
