@@ -100,6 +100,12 @@ leat_out_make_room(struct leat_out *out, size_t size)
 }
 
 void
+leat_out_char(struct leat_out *out, char c)
+{
+	*leat_out_room(out, 1) = c;
+}
+
+void
 leat_out_line(struct leat_out *out, const char *fmt, ...)
 {
 	char text[LEAT_OUT_LINE];

@@ -53,6 +53,7 @@ leat_out_text(struct leat_out *out, const char *s)
 {
 	leat_out_bytes(out, s, strlen(s));
 }
+void leat_out_char(struct leat_out *out, char c);
 /* A line, at most LEAT_OUT_LINE - 1 bytes of it, and its end. */
 #define LEAT_OUT_LINE 4096
 void leat_out_line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
@@ -68,12 +69,6 @@ leat_out_room(struct leat_out *out, size_t size)
 		leat_out_make_room(out, size);
 	out->len += size;
 	return out->buf + out->len - size;
-}
-
-static inline void
-leat_out_char(struct leat_out *out, char c)
-{
-	*leat_out_room(out, 1) = c;
 }
 
 /* Was anything written at all? */
