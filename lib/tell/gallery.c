@@ -13,8 +13,10 @@
 /* A few readings a day are what is asked for; closer ones are drawn as well. */
 #define THINNED_S 86400.0
 
-/* Pixels across: on a screen and on A4 its texts are those of the page, and a telephone shows it in part. */
+/* Pixels across: on a screen and on A4 the texts are those of the page; and so they are on a telephone, which is shown the
+ * other. */
 #define WIDTH 680u
+#define SLIM 288u
 
 /* Panels of one picture: of a finding of a mill, the series are often those of its sampling points. */
 #define PANELS 4u
@@ -313,7 +315,21 @@ add_limits(struct leat_gallery *g, struct frame *frame)
 	return 0;
 }
 
-/* A picture can be written once, and may be wanted in two pages. */
+/* Both forms; the style sheet shows one of them. */
+static int
+write_forms(struct frame *frame, struct leat_out *out)
+{
+	leat_out_text(out, "<div class=\"broad\">\n");
+	if (leat_picture_write(frame->picture, out) != 0)
+		return -1;
+	leat_out_text(out, "</div>\n<div class=\"slim\">\n");
+	if (leat_picture_write_wide(frame->picture, SLIM, out) != 0)
+		return -1;
+	leat_out_text(out, "</div>\n");
+	return 0;
+}
+
+/* Kept, for it may be wanted in two pages. */
 static int
 write_picture(struct leat_gallery *g, struct frame *frame)
 {
@@ -329,7 +345,7 @@ write_picture(struct leat_gallery *g, struct frame *frame)
 	out = malloc(sizeof(*out));
 	if (file != NULL && out != NULL) {
 		leat_out_init(out, file);
-		result = leat_picture_write(frame->picture, out);
+		result = write_forms(frame, out);
 		if (leat_out_flush(out) != 0)
 			result = -1;
 	}

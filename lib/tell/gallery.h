@@ -55,7 +55,8 @@ enum leat_gallery_has {
 /* Are there readings of that series, whether it has a picture or is left out? */
 bool leat_gallery_has(const struct leat_gallery *g, struct leat_span asset, struct leat_span point);
 
-/* Adds the picture of a series to the page as an SVG element.  g may be NULL: there is none. */
+/* Adds the picture of a series to the page as two SVG elements, one of class broad and one for narrow screens of class slim,
+ * of which the style sheet shows one.  g may be NULL: there is none. */
 enum leat_gallery_has leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat_span point,
     struct leat_buf *page);
 

@@ -115,7 +115,7 @@ static void
 end_finding(struct leat_page *p)
 {
 	if (p->finding)
-		leat_page_markup(p, "</article>\n");
+		leat_page_markup(p, p->form == LEAT_PAGE_MAIL ? "</div>\n" : "</article>\n");
 	p->finding = false;
 }
 
@@ -166,7 +166,8 @@ leat_page_finding(struct leat_page *p, enum leat_page_mark mark)
 		return;
 	}
 	end_finding(p);
-	leat_page_markup(p, "<article class=\"");
+	/* A mail program that knows no styles would show headings large. */
+	leat_page_markup(p, p->form == LEAT_PAGE_MAIL ? "<div class=\"finding " : "<article class=\"");
 	leat_page_markup(p, marks[mark].class);
 	leat_page_markup(p, "\">\n");
 	p->finding = true;
@@ -209,6 +210,8 @@ put_what(struct leat_page *p)
 void
 leat_page_line(struct leat_page *p, enum leat_page_line kind)
 {
+	bool heading;
+
 	if (p->form == LEAT_PAGE_TEXT) {
 		leat_text_end(&p->text, lines[kind].first, lines[kind].rest);
 		return;
@@ -219,14 +222,16 @@ leat_page_line(struct leat_page *p, enum leat_page_line kind)
 		leat_page_markup(p, "</li>\n</ul>\n");
 		p->item = false;
 	}
-	leat_page_markup(p, "<p class=\"");
+	/* Who listens to the page goes from heading to heading. */
+	heading = kind == LEAT_PAGE_FINDING && p->form == LEAT_PAGE_HTML;
+	leat_page_markup(p, heading ? "<h3 class=\"" : "<p class=\"");
 	leat_page_markup(p, lines[kind].class);
 	leat_page_markup(p, "\">");
 	if (kind == LEAT_PAGE_FINDING || kind == LEAT_PAGE_MEMBER)
 		put_what(p);
 	else
 		leat_page_words(p);
-	leat_page_markup(p, "</p>\n");
+	leat_page_markup(p, heading ? "</h3>\n" : "</p>\n");
 }
 
 void

@@ -20,7 +20,7 @@ static const char full[] =
 	"h1 { font-size: 1.35rem; line-height: 1.25; margin: 0 0 .5rem }\n"
 	"h2 { font-size: 1rem; letter-spacing: .06em; margin: 1.8rem 0 .6rem; padding-bottom: .2rem;"
 	" border-bottom: 2px solid var(--line) }\n"
-	"p { margin: .3rem 0 }\n"
+	"h3 { font: inherit; margin: .3rem 0 } p { margin: .3rem 0 }\n"
 	".works { font-weight: bold; color: var(--soft) }\n"
 	".head, .note { color: var(--soft) }\n"
 	"article { margin: .8rem 0; padding: .5rem .8rem; background: var(--panel); border-left: 8px solid var(--line) }\n"
@@ -34,9 +34,9 @@ static const char full[] =
 	".advice { font-style: italic }\n"
 	".members { margin: .6rem 0 .2rem; padding-left: .8rem; border-left: 2px solid var(--line) }\n"
 	".members ul { list-style: none; margin: 0; padding: 0 } .members li { margin: .5rem 0 }\n"
-	/* Where a picture is wider than the screen, its newest end is the one to begin with. */
-	"figure { margin: .6rem 0; overflow-x: auto; direction: rtl } figure svg { direction: ltr; display: block;"
-	" max-width: 100%; min-width: 32rem; height: auto; margin-right: auto; background: #ffffff }\n"
+	/* Each picture is there twice; one is shown. */
+	"figure { margin: .6rem 0 } figure svg { display: block; max-width: 100%; height: auto; background: #ffffff }"
+	" .slim { display: none } .slim svg { width: 30rem }\n"
 	"figcaption { color: var(--soft); font-size: .875rem }\n"
 	".wide { overflow-x: auto }\n"
 	"table { border-collapse: collapse; width: 100%; font-size: .875rem }\n"
@@ -47,7 +47,10 @@ static const char full[] =
 	"table.score { width: auto } table.score td, table.score th { padding-right: 1rem }"
 	" .bar { display: block; margin-top: .25em }\n"
 	/* Narrow: a row is a few short cells, and what is said below them over the whole width. */
-	"@media screen and (max-width: 40rem) { .list thead { position: absolute; clip-path: inset(50%); height: 1px;"
+	"@media screen and (max-width: 44rem) { main { padding: .6rem } article { padding: .4rem .5rem; border-left-width: 6px }"
+	" .members { padding-left: .4rem } .broad { display: none } .slim { display: block }"
+	" table.score td, table.score th { padding-right: .3rem } .bar { width: 4.5rem }"
+	" .list thead { position: absolute; clip-path: inset(50%); height: 1px;"
 	" overflow: hidden } .list tr { display: flex; flex-wrap: wrap; border-bottom: 1px solid var(--line); padding: .3rem 0 }"
 	" .list td, .list th { border: 0; padding: .1rem .8rem .1rem 0 } .list td:empty { display: none }"
 	" .list .since::before { content: 'since ' } .list .due::before { content: 'due ' }"
@@ -61,8 +64,8 @@ static const char full[] =
 	" p, figure, tr, .cautions { break-inside: avoid } h2, .what, .advice + figure { break-after: avoid }"
 	/* Of one width, so that the letters of pictures of several panels are no smaller. */
 	" article { padding: 1mm 3mm } figure svg { width: 128mm; max-height: 240mm }"
-	" table { font-size: 8.5pt } th, td { padding: .6mm 1.2mm } .wide, figure { overflow: visible }"
-	" figure svg, td.said { min-width: 0 } }\n";
+	" table { font-size: 8.5pt } th, td { padding: .6mm 1.2mm } .wide { overflow: visible }"
+	" td.said { min-width: 0 } }\n";
 
 /* Colours and grounds are those of the reader's mail program, which knows its scheme. */
 static const char mail[] =
@@ -70,8 +73,8 @@ static const char mail[] =
 	"main { max-width: 60rem }\n"
 	"h1 { font-size: 1.25rem } h2 { font-size: 1rem; letter-spacing: .06em; margin-bottom: .4rem }\n"
 	"p { margin: .3rem 0 }\n"
-	"article { margin: .8rem 0; padding-left: .8rem; border-left: 4px solid #767676 }\n"
-	"article.alarm { border-left: 8px solid } article.alert { border-left: 8px double }\n"
+	".finding { margin: .8rem 0; padding-left: .8rem; border-left: 4px solid #767676 }\n"
+	".finding.alarm { border-left: 8px solid } .finding.alert { border-left: 8px double }\n"
 	".advice { font-style: italic }\n"
 	".members { margin-left: 1.2rem } .members ul { padding-left: 1rem }\n"
 	"table { border-collapse: collapse } th, td { text-align: left; padding: .1rem .6rem .1rem 0; vertical-align: top }\n"

@@ -137,7 +137,11 @@ size_t leat_picture_left_out(const struct leat_picture *p);
 /* Readings drawn of a panel, as they were put. */
 long long leat_picture_drawn(const struct leat_picture *p, uint32_t panel);
 
-/* Writes the picture.  It may be written once.  0, or -1 when memory is out; what out cannot write it keeps itself. */
+/* Writes the picture; nothing may be put to it afterwards.  0, or -1 when memory is out; what out cannot write it keeps
+ * itself. */
 int leat_picture_write(struct leat_picture *p, struct leat_out *out) LEAT_MUST_USE;
+
+/* Writes it again, as wide as that or narrower than it was made, for screens of another width. */
+int leat_picture_write_wide(struct leat_picture *p, unsigned width, struct leat_out *out) LEAT_MUST_USE;
 
 #endif

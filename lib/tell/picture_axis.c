@@ -5,6 +5,7 @@
 
 #include "base/period.h"
 #include "tell/picture_private.h"
+#include "tell/text.h"
 
 #define HOUR 3600
 #define DAY 86400
@@ -104,7 +105,7 @@ picture_date(char *dst, size_t size, const struct leat_zone *zone, double t)
 {
 	struct leat_civil c = leat_zone_civil(zone, (struct leat_time){ (int64_t)floor(t), 0 });
 
-	snprintf(dst, size, "%d %s %d", c.day, month_name[c.month - 1], c.year);
+	snprintf(dst, size, "%d" LEAT_TEXT_GLUE "%s" LEAT_TEXT_GLUE "%d", c.day, month_name[c.month - 1], c.year);
 }
 
 enum grain { SECONDS, DAYS, MONTHS, YEARS };
@@ -134,7 +135,9 @@ step_seconds(const struct step *s)
 static double
 step_pixels(const struct step *s)
 {
-	return s->grain == SECONDS && s->length < 60 ? 62 : s->grain == YEARS ? 40 : 46;
+	if (s->grain == SECONDS && s->length < 60)
+		return 62;
+	return s->grain == YEARS ? 40 : s->grain == MONTHS && s->length < 6 ? 34 : 46;
 }
 
 static const struct step *

@@ -4,36 +4,12 @@
 #include <stdlib.h>
 
 #include "tell/picture_private.h"
-#include "tell/text.h"
-#include "tell/words.h"
 
 #define TITLE 24.0
 #define HEAD 18.0		/* the title of a panel */
 #define BELOW 16.0		/* between panels */
 #define FOOT 36.0		/* the labels of the time axis */
 #define NOTES 16.0
-
-void
-picture_point_words(struct leat_buf *buf, const struct picture_panel *panel)
-{
-	struct leat_text t = { .width = 20 };
-
-	leat_words_point(&t, leat_span_of(panel->point));
-	leat_buf_reset(buf);
-	/* Names of the works' own stay as they are. */
-	if (!t.failed && leat_buf_add_span(buf, leat_buf_span(&t.line)) == 0 && buf->len > 0 && buf->data[0] >= 'a' &&
-	    buf->data[0] <= 'z' && leat_point_find(leat_span_of(panel->point)) != NULL)
-		buf->data[0] = (char)(buf->data[0] - 'a' + 'A');
-	leat_text_free(&t);
-}
-
-size_t
-picture_value_text(char *dst, double value)
-{
-	size_t len = leat_number_significant(dst, value, 4);
-
-	return leat_number_trim(dst, len);
-}
 
 static int
 by_name(const void *a, const void *b)
@@ -153,28 +129,41 @@ margins(struct leat_picture *p)
 	p->right = p->width - fmin(right + 10, p->width * 0.3);
 }
 
+static void
+find_strip(const struct leat_picture *p, struct picture_panel *panel)
+{
+	panel->strip = NULL;
+	for (size_t s = 0; s < p->strips; s++)
+		if (leat_span_is(leat_asset_mill(leat_span_of(panel->asset)), p->strip[s]->mill))
+			panel->strip = p->strip[s];
+}
+
+static double
+head_height(const struct picture_panel *panel)
+{
+	return HEAD + PICTURE_HEAD_ROW * ((double)panel->head_rows - 1);
+}
+
 /* Heights of all panels; those of lanes follow the number of their words. */
 static void
 heights(struct leat_picture *p)
 {
-	double fixed = (p->title[0] != '\0' ? TITLE : 0) + FOOT + NOTES - BELOW, each, y;
+	double foot = FOOT + NOTES + PICTURE_NOTE_ROW * ((double)picture_note_rows(p) - 1);
+	double fixed = (p->title[0] != '\0' ? TITLE : 0) + foot - BELOW, each, y;
 	size_t free_panels = 0;
 
 	for (size_t i = 0; i < p->panels; i++) {
 		struct picture_panel *panel = p->panel[i];
 
-		panel->strip = NULL;
-		for (size_t s = 0; s < p->strips; s++)
-			if (leat_span_is(leat_asset_mill(leat_span_of(panel->asset)), p->strip[s]->mill))
-				panel->strip = p->strip[s];
+		panel->head_rows = picture_head_rows(p, panel);
 		panel->event_rows = picture_event_rows(p, panel);
-		fixed += HEAD + BELOW + (double)panel->event_rows * PICTURE_EVENT_ROW + (panel->strip != NULL ? PICTURE_STRIP : 0);
+		fixed += head_height(panel) + BELOW + (double)panel->event_rows * PICTURE_EVENT_ROW + (panel->strip != NULL ? PICTURE_STRIP : 0);
 		if (picture_is_words(panel))
 			fixed += PICTURE_LANE * fmax(1, (double)panel->bins.words.count);
 		else
 			free_panels++;
 	}
-	each = p->panels <= 1 ? 240 : p->panels <= 3 ? 150 : 96;
+	each = p->panels <= 1 ? fmin(240, p->width * 0.6) : p->panels <= 3 ? fmin(150, p->width * 0.45) : 96;
 	if (p->form.height > 0)
 		each = fmax(30, (p->form.height - fixed) / fmax(1, (double)free_panels));
 	y = p->title[0] != '\0' ? TITLE : 0;
@@ -182,14 +171,15 @@ heights(struct leat_picture *p)
 		struct picture_panel *panel = p->panel[i];
 
 		panel->top = y;
-		panel->plot_top = y + HEAD + (double)panel->event_rows * PICTURE_EVENT_ROW;
+		panel->plot_top = y + head_height(panel) + (double)panel->event_rows * PICTURE_EVENT_ROW;
 		panel->plot_height = picture_is_words(panel) ? PICTURE_LANE * fmax(1, (double)panel->bins.words.count) : each;
 		panel->height = panel->plot_top - y + panel->plot_height + (panel->strip != NULL ? PICTURE_STRIP : 0);
 		y += panel->height + BELOW;
 		if (!picture_is_words(panel))
 			value_axis(p, panel);
 	}
-	p->height = fmax(p->panels > 0 ? y - BELOW + FOOT + NOTES : 60, p->form.height);
+	/* Whole, as HTML wants it. */
+	p->height = ceil(fmax(p->panels > 0 ? y - BELOW + foot : 60, p->form.height));
 }
 
 /* 0, or -1 when memory is out. */
@@ -197,12 +187,14 @@ static int
 layout(struct leat_picture *p)
 {
 	p->width = p->form.width;
+	p->any_uncertain = false;
 	if (p->form.sort && p->panels > 0)
 		qsort(p->panel, p->panels, sizeof(p->panel[0]), by_name);
 	period(p);
 	for (size_t i = 0; i < p->panels; i++) {
 		if (picture_find_renewals(p, p->panel[i]) != 0)
 			return -1;
+		find_strip(p, p->panel[i]);
 		p->panel[i]->plot_height = p->panels <= 1 ? 240 : 96;
 		p->any_uncertain = p->any_uncertain || p->panel[i]->bins.uncertain > 0;
 	}
@@ -211,74 +203,6 @@ layout(struct leat_picture *p)
 	if (p->form.spark)
 		p->height = picture_spark_height(p);
 	return 0;
-}
-
-/* "132 readings from 1 Jan 2025 to 1 Feb 2026". */
-static int
-describe_period(const struct leat_picture *p, const struct picture_bins *b, struct leat_buf *buf)
-{
-	char from[40], to[40];
-	size_t i = 0, k = b->count;
-	bool one_day;
-
-	while (!b->bin[i].used)
-		i++;
-	while (!b->bin[k - 1].used)
-		k--;
-	picture_date(from, sizeof(from), p->form.zone, b->bin[i].first.t);
-	picture_date(to, sizeof(to), p->form.zone, b->bin[k - 1].last.t);
-	one_day = strcmp(from, to) == 0;
-	return leat_buf_printf(buf, "%lld reading%s %s %s%s%s", b->drawn, b->drawn == 1 ? "" : "s", one_day ? "on" : "from", from,
-	    one_day ? "" : " to ", one_day ? "" : to);
-}
-
-void
-picture_describe(const struct leat_picture *p, const struct picture_panel *panel, struct leat_buf *buf)
-{
-	const struct picture_bins *b = &panel->bins;
-	char low_text[LEAT_NUMBER_MAX], high_text[LEAT_NUMBER_MAX], last_text[LEAT_NUMBER_MAX];
-	const char *unit = picture_unit(panel);
-	double low, high;
-	size_t k = b->count;
-	int failed;
-
-	leat_buf_reset(buf);
-	if (!picture_range(p, panel, &low, &high)) {
-		failed = leat_buf_printf(buf, "no reading that can be drawn");
-	} else if (picture_is_words(panel)) {
-		failed = describe_period(p, b, buf);
-	} else {
-		while (!b->bin[k - 1].used)
-			k--;
-		picture_value_text(low_text, low);
-		picture_value_text(high_text, high);
-		picture_value_text(last_text, b->bin[k - 1].last.v);
-		failed = describe_period(p, b, buf) != 0 || leat_buf_printf(buf, ", lowest %s, highest %s, last %s%s%s", low_text,
-		    high_text, last_text, unit[0] != '\0' ? " " : "", unit) != 0;
-	}
-	if (failed)
-		leat_buf_reset(buf);
-}
-
-static void
-head(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
-{
-	struct leat_buf words = { 0 }, cut = { 0 };
-	struct leat_span name;
-	double x = p->left, width;
-	char unit[64];
-
-	picture_axis_unit(unit, sizeof(unit), panel);
-	if (!picture_is_words(panel))
-		svg_text(out, p->left - 6, panel->plot_top - 5, 11, SVG_END, SOFT, false, leat_span_of(unit));
-	picture_point_words(&words, panel);
-	name = svg_cut(&cut, leat_buf_span(&words), 12, true, (p->width - x) * 0.6);
-	svg_text(out, x, panel->top + 12, 12, SVG_START, INK, true, name);
-	width = svg_width(name, 12, true);
-	name = svg_cut(&cut, leat_span_of(panel->asset), 12, false, p->width - x - width - 12);
-	svg_text(out, x + width + 8, panel->top + 12, 12, SVG_START, SOFT, false, name);
-	leat_buf_free(&words);
-	leat_buf_free(&cut);
 }
 
 static void
@@ -316,7 +240,7 @@ draw_panel(struct leat_picture *p, struct picture_panel *panel, struct leat_out 
 	picture_describe(p, panel, &text);
 	svg_escape(out, leat_buf_span(&text));
 	leat_out_text(out, "</title>\n");
-	head(p, panel, out);
+	picture_head(p, panel, out);
 	picture_gaps(p, panel, out, false);
 	picture_time_axis(p, out, panel->plot_top, bottom, false);
 	if (!picture_is_words(panel) && panel->bins.drawn > 0) {
@@ -341,27 +265,6 @@ draw_panel(struct leat_picture *p, struct picture_panel *panel, struct leat_out 
 		picture_draw_strip(p, panel->strip, out, bottom + 2);
 	leat_out_text(out, "</g>\n");
 	leat_buf_free(&text);
-}
-
-/* What the eye should know: zone, dots, strip. */
-static void
-notes(const struct leat_picture *p, struct leat_out *out)
-{
-	const char *zone = leat_zone_name(p->form.zone);
-	struct leat_buf text = { 0 }, cut = { 0 };
-	bool strip = false;
-
-	for (size_t i = 0; i < p->panels; i++)
-		strip = strip || p->panel[i]->strip != NULL;
-	/* A rule is nothing to be read. */
-	if (leat_buf_printf(&text, "clock of %s", strchr(zone, ',') != NULL ? "the works" : zone) == 0 &&
-	    (!picture_time_repeats(p) || leat_buf_printf(&text, "; *: the hour that came twice, again") == 0) &&
-	    (!p->any_uncertain || leat_buf_printf(&text, "; dotted, hollow: uncertain") == 0) &&
-	    (!strip || leat_buf_printf(&text, "; strip: high grinding, low off, between other states") == 0))
-		svg_text(out, p->left, p->height - 5, 10, SVG_START, SOFT, false,
-		    svg_cut(&cut, leat_buf_span(&text), 10, false, p->width - p->left));
-	leat_buf_free(&text);
-	leat_buf_free(&cut);
 }
 
 static void
@@ -437,9 +340,21 @@ leat_picture_write(struct leat_picture *p, struct leat_out *out)
 		svg_text(out, p->width / 2, 35, 12, SVG_MIDDLE, SOFT, false, LEAT_SPAN("no readings"));
 	} else {
 		picture_time_axis(p, out, 0, p->panel[p->panels - 1]->top + p->panel[p->panels - 1]->height, true);
-		notes(p, out);
+		picture_notes(p, out);
 	}
 	leat_out_text(out, "</svg>\n");
 	leat_buf_free(&cut);
 	return 0;
+}
+
+int
+leat_picture_write_wide(struct leat_picture *p, unsigned width, struct leat_out *out)
+{
+	unsigned made = p->form.width;
+	int result;
+
+	p->form.width = width < LEAT_PICTURE_SIDE_LEAST ? LEAT_PICTURE_SIDE_LEAST : width < made ? width : made;
+	result = leat_picture_write(p, out);
+	p->form.width = made;
+	return result;
 }

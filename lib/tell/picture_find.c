@@ -111,6 +111,8 @@ picture_find_renewals(const struct leat_picture *p, struct picture_panel *panel)
 {
 	if (p->events == 0 || panel->kind != LEAT_KIND_ANALOGUE)
 		return 0;
+	free(panel->renewed);
+	panel->renewals = 0;
 	panel->renewed = malloc(p->events * sizeof(*panel->renewed));
 	if (panel->renewed == NULL)
 		return -1;

@@ -162,6 +162,19 @@ fan_level(const struct picture_panel *panel)
 	return panel->fan.level;
 }
 
+bool
+picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size, bool *beside)
+{
+	const struct leat_picture_fan *fan = &panel->fan;
+
+	if (!panel->has_fan || isnan(fan_level(panel)) || picture_is_words(panel) ||
+	    picture_seconds(leat_time_is_none(fan->likely) ? fan->late : fan->likely) <= p->data_end)
+		return false;
+	fan_dates(p, fan, dst, size);
+	*beside = svg_width(leat_span_of(dst), LABEL, false) <= p->right - p->left - 4;
+	return true;
+}
+
 void
 picture_fan(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
 {
@@ -169,20 +182,20 @@ picture_fan(const struct leat_picture *p, const struct picture_panel *panel, str
 	struct leat_time likely = leat_time_is_none(fan->likely) ? fan->late : fan->likely;
 	double level = fan_level(panel), y = picture_y(panel, fan->limit), at[2], x, end_y, text_y;
 	char text[160];
+	bool beside;
 
-	if (!panel->has_fan || isnan(level))
+	if (!picture_fan_words(p, panel, text, sizeof(text), &beside))
 		return;
 	at[0] = picture_x(p, p->data_end);
 	at[1] = picture_y(panel, level);
-	if (picture_x(p, picture_seconds(likely)) <= at[0])
-		return;
 	if (!leat_time_is_none(fan->early) && !leat_time_is_none(fan->late))
 		fan_ground(p, fan, out, at, y);
 	end_y = clip(p, at[0], at[1], picture_x(p, picture_seconds(likely)), y, &x);
 	svg_line(out, at[0], at[1], x, end_y, CURVE, 1.4, "5 2");
 	svg_line(out, at[0], panel->plot_top, at[0], panel->plot_top + panel->plot_height, SOFT, 0.8, "2 2");
 	svg_text(out, at[0] + 3, panel->plot_top + panel->plot_height - 4, LABEL, SVG_START, SOFT, false, LEAT_SPAN("forecast"));
-	fan_dates(p, fan, text, sizeof(text));
+	if (!beside)
+		return;
 	/* Above a limit reached from below, below one reached from above, so that the fan does not cross it. */
 	text_y = y < at[1] ? y - 4 : y + 11;
 	svg_text(out, p->right - 2, text_y, LABEL, SVG_END, INK, false, leat_span_of(text));

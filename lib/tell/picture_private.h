@@ -92,7 +92,7 @@ struct picture_panel {
 	double *renewed;		/* when something else began to be measured, in order; owned */
 	size_t renewals;
 	struct picture_axis axis;
-	size_t event_rows;
+	size_t head_rows, event_rows;
 	struct picture_strip *strip;
 	double top, plot_top, plot_height, height;
 };
@@ -162,6 +162,8 @@ void svg_text(struct leat_out *out, double x, double y, double size, enum svg_an
 double svg_width(struct leat_span text, double size, bool bold);
 /* Cuts text to a width, with three points at its end; buf is the caller's. */
 struct leat_span svg_cut(struct leat_buf *buf, struct leat_span text, double size, bool bold, double width);
+/* Takes off rest the words that fit into a row, one at least; nothing is left when the last was taken. */
+struct leat_span svg_row(struct leat_span *rest, double size, bool bold, double width);
 
 /* Axes. */
 void picture_axis_values(struct picture_axis *axis, double low, double high, double pixels);
@@ -170,7 +172,7 @@ void picture_axis_unit(char *dst, size_t size, const struct picture_panel *panel
 void picture_time_axis(const struct leat_picture *p, struct leat_out *out, double top, double bottom, bool labels);
 /* Is there an hour in the picture that comes twice, and has ticks? */
 bool picture_time_repeats(const struct leat_picture *p);
-/* "1 Oct 2025" by the clock of the works. */
+/* "1 Oct 2025" by the clock of the works, of which no row breaks. */
 void picture_date(char *dst, size_t size, const struct leat_zone *zone, double t);
 double picture_x(const struct leat_picture *p, double t);
 double picture_y(const struct picture_panel *panel, double v);
@@ -178,6 +180,12 @@ double picture_y(const struct picture_panel *panel, double v);
 /* "Case drain flow" and "1.79". */
 void picture_point_words(struct leat_buf *buf, const struct picture_panel *panel);
 size_t picture_value_text(char *dst, double value);
+
+/* What stands above a panel, and how many rows it takes; what stands below all, likewise. */
+size_t picture_head_rows(const struct leat_picture *p, const struct picture_panel *panel);
+void picture_head(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
+size_t picture_note_rows(const struct leat_picture *p);
+void picture_notes(const struct leat_picture *p, struct leat_out *out);
 
 /* Parts of a panel. */
 void picture_curve(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
@@ -187,6 +195,8 @@ void picture_word_bars(const struct leat_picture *p, const struct picture_panel 
 void picture_draw_strip(const struct leat_picture *p, const struct picture_strip *strip, struct leat_out *out, double top);
 void picture_levels(const struct leat_picture *p, struct picture_panel *panel, struct leat_out *out);
 void picture_fan(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
+/* When the limit is reached; false where there is no forecast to be seen.  beside: there is room for it in the plot. */
+bool picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size, bool *beside);
 double picture_level_width(const struct picture_panel *panel);
 /* Events: how many rows of labels they need, and their drawing. */
 size_t picture_event_rows(const struct leat_picture *p, const struct picture_panel *panel);
@@ -200,7 +210,9 @@ double picture_spark_height(const struct leat_picture *p);
 /* The lowest and highest value drawn; false when there is none. */
 bool picture_range(const struct leat_picture *p, const struct picture_panel *panel, double *low, double *high);
 
+#define PICTURE_HEAD_ROW 14.0
 #define PICTURE_EVENT_ROW 12.0
+#define PICTURE_NOTE_ROW 12.0
 #define PICTURE_STRIP 12.0
 #define PICTURE_LANE 15.0
 

@@ -198,3 +198,20 @@ svg_cut(struct leat_buf *buf, struct leat_span text, double size, bool bold, dou
 		return points;
 	return leat_buf_span(buf);
 }
+
+struct leat_span
+svg_row(struct leat_span *rest, double size, bool bold, double width)
+{
+	struct leat_span text = leat_span_trim(*rest);
+	size_t len = 0;
+
+	while (len < text.len) {
+		size_t next = len + (len > 0), word = leat_span_find(leat_span_make(text.ptr + next, text.len - next), ' ');
+
+		if (len > 0 && svg_width(leat_span_make(text.ptr, next + word), size, bold) > width)
+			break;
+		len = next + word;
+	}
+	*rest = leat_span_trim(leat_span_make(text.ptr + len, text.len - len));
+	return leat_span_make(text.ptr, len);
+}

@@ -60,7 +60,7 @@ def words(said):
     return " ".join("".join(said).replace("\u00a0", " ").split())
 
 
-KNOWN = {"html", "head", "meta", "title", "style", "body", "main", "header", "section", "article", "h1", "h2", "p", "strong",
+KNOWN = {"html", "head", "meta", "title", "style", "body", "main", "header", "section", "article", "h1", "h2", "h3", "p", "strong",
          "span", "div", "ul", "li", "table", "thead", "tbody", "tr", "th", "td", "figure", "svg", "rect", "line", "path",
          "text", "g", "desc", "br", "small", "circle", "polyline", "polygon", "tspan"}
 full = read(page)

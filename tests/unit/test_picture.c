@@ -92,8 +92,9 @@ round_values(void **state)
 	}
 }
 
+/* Narrower than it was made where width is not 0.  Not freed. */
 static char *
-written(struct leat_picture *p)
+written_wide(struct leat_picture *p, unsigned width)
 {
 	static char text[400000];
 	static struct leat_out out;
@@ -102,13 +103,21 @@ written(struct leat_picture *p)
 
 	assert_non_null(file);
 	leat_out_init(&out, file);
-	assert_int_equal(leat_picture_write(p, &out), 0);
+	assert_int_equal(width > 0 ? leat_picture_write_wide(p, width, &out) : leat_picture_write(p, &out), 0);
 	assert_int_equal(leat_out_flush(&out), 0);
 	rewind(file);
 	len = fread(text, 1, sizeof(text) - 1, file);
 	assert_true(len < sizeof(text) - 1);
 	text[len] = '\0';
 	fclose(file);
+	return text;
+}
+
+static char *
+written(struct leat_picture *p)
+{
+	char *text = written_wide(p, 0);
+
 	leat_picture_free(p);
 	return text;
 }
@@ -186,6 +195,41 @@ times_by_the_clock(void **state)
 	/* What would not fit within the picture has a tick alone. */
 	assert_string_equal(ticks("UTC", "2025-01-01T00:00:00Z", "2025-01-01T00:00:20Z", 420),
 	    "00:00:00 00:00:05 00:00:10 00:00:15");
+}
+
+/* A picture for a narrow screen: no text is cut or outside, the dates of a forecast have rows of their own; the broad one can be
+ * written before and after it. */
+static void
+narrow(void **state)
+{
+	struct leat_zone *z = zone("UTC");
+	struct leat_picture_form form = form_of(z);
+	struct leat_picture_fan fan = { .level = NAN, .limit = 9, .early = at("2025-11-01T00:00:00Z"),
+		.likely = at("2025-11-10T00:00:00Z"), .late = at("2025-12-01T00:00:00Z") };
+	struct leat_picture *p;
+	char *broad, *text;
+	uint32_t panel;
+
+	(void)state;
+	form.width = 680;
+	p = leat_picture_new(&form);
+	panel = leat_picture_panel_of(p, LEAT_SPAN("NM/pump-a"), LEAT_SPAN("drain-flow-corrected"), NULL);
+	leat_picture_number(p, panel, at("2025-01-01T00:00:00Z"), 1, LEAT_GOOD);
+	leat_picture_number(p, panel, at("2025-10-01T00:00:00Z"), 5, LEAT_UNCERTAIN);
+	leat_picture_forecast(p, panel, &fan);
+	broad = strdup(written_wide(p, 0));
+	assert_non_null(strstr(broad, "limit reached about 10 Nov 2025 (four in five: 1 Nov 2025 to 1 Dec 2025)<"));
+	text = written_wide(p, 288);
+	assert_non_null(strstr(text, "width=\"288\""));
+	assert_non_null(strstr(text, ">Corrected case drain flow<"));
+	assert_null(strstr(text, "...<"));
+	assert_non_null(strstr(text, ">limit reached about 10 Nov 2025 (four in five:<"));
+	assert_non_null(strstr(text, "to 1 Dec 2025)<"));
+	assert_non_null(strstr(text, ">clock of UTC; dotted, hollow:<"));
+	assert_non_null(strstr(text, ">uncertain<"));
+	assert_string_equal(written(p), broad);
+	free(broad);
+	leat_zone_free(z);
 }
 
 /* The first and the last year that there are, and the whole of time, end. */
@@ -419,7 +463,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(columns_like_a_plain_model),
 		cmocka_unit_test(round_values),
-		cmocka_unit_test(times_by_the_clock),
+		cmocka_unit_test(times_by_the_clock), cmocka_unit_test(narrow),
 		cmocka_unit_test(all_of_time),
 		cmocka_unit_test(text_of_anybody),
 		cmocka_unit_test(cut_text),
