@@ -19,6 +19,7 @@ weekly=mon		# weekday on which a report always comes, with the alerts that stand
 mail=			# address to which the report goes as a mail, with pictures and attachments; none: it is printed
 mail_from=		# address that it comes from; none: this user at this machine
 sendmail='/usr/sbin/sendmail -t -i'	# command that takes a mail with its addresses
+sendmail_wait=10	# minutes that it may take; 0: as long as it likes
 # There too: a line "source NAME PATTERN" for each source, "late NAME HOURS" for one that comes less often, and "days NAME
 # DAYS" for one whose exports are read for longer, such as sheets that may be issued again.
 
@@ -161,6 +162,7 @@ set_whole() {
 	late) late=$2 ;;
 	lines) lines=$2 ;;
 	settle) settle=$2 ;;
+	sendmail-wait) sendmail_wait=$2 ;;
 	esac
 }
 
@@ -175,7 +177,7 @@ set_one() {
 	sendmail)
 		[ -n "$2" ] || bad_setting sendmail 'has no command'
 		sendmail="$2${3:+ $3}" ;;
-	lines | settle) set_whole "$1" "$2" ;;
+	lines | settle | sendmail-wait) set_whole "$1" "$2" ;;
 	days)
 		case $3 in
 		'') set_whole days "$2" ;;
@@ -688,14 +690,29 @@ print_report() {
 	cat "$tmp/err" >>"$tmp/log"
 }
 
-# not_sent TEXT [FILE]: the report in print, since its mail did not go out, and why.
+# not_sent TEXT [FILE]: the report in print, since its mail did not go out, and why.  The mail may be what filled the disk.
 not_sent() {
+	rm -f "$tmp/mail"
 	print_report
 	echo
 	echo "$1"
 	[ -z "${2-}" ] || sed -n '1,10s/^/  /p' "$2" 2>/dev/null
 	if [ -n "$kept" ]; then echo "It is kept as $works/$kept"; fi
 	exit 2
+}
+
+# send: gives the mail to the mail program, and leaves in $sent its status; late when it took too long.  One that hangs would
+# hold the lock, and no later night would be judged.
+send() {
+	set --
+	if [ "$sendmail_wait" = 0 ]; then :
+	elif command -v timeout >/dev/null 2>&1; then set -- timeout -k 10 "$((sendmail_wait * 60))"
+	else echo "there is no command 'timeout' here: sendmail is waited for however long it takes" >>"$tmp/log"; fi
+	# shellcheck disable=SC2086 # the command is words
+	"$@" $sendmail <"$tmp/mail" >"$tmp/sent" 2>&1
+	sent=$?
+	# 137: it had to be killed.
+	case $#/$sent in [1-9]*/124 | [1-9]*/137) sent=late ;; esac
 }
 
 # mail_report: the report as a mail, of which a copy stays in mails/.  A mail that fails is never silent.
@@ -713,9 +730,12 @@ mail_report() {
 		echo "No copy of the mail to $mail can be kept in $works/mails:"
 		sed -n '1,10s/^/  /p' "$tmp/err"
 	fi
-	# shellcheck disable=SC2086 # the command is words
-	$sendmail <"$tmp/mail" >"$tmp/sent" 2>&1 || not_sent "The mail to $mail could not be sent by '$sendmail' (status $?):" "$tmp/sent"
-	sed 's/^/sendmail: /' "$tmp/sent" >>"$tmp/log"
+	send
+	case $sent in
+	0) sed 's/^/sendmail: /' "$tmp/sent" >>"$tmp/log" ;;
+	late) not_sent "The mail to $mail was not taken by '$sendmail' within $sendmail_wait min, which was ended; some may have it:" "$tmp/sent" ;;
+	*) not_sent "The mail to $mail could not be sent by '$sendmail' (status $sent):" "$tmp/sent" ;;
+	esac
 }
 
 # Without a standard output nobody reads the mail, but the night can be judged.

@@ -42,6 +42,7 @@ struct leat_gallery {
 	struct leat_pairs pairs;	/* series; their numbers are those of frames, then those of series without one */
 	struct frame frame[LEAT_GALLERY_MOST];
 	size_t count;
+	size_t bytes;			/* of the pictures put */
 	bool *read;			/* of those without a frame, less count: there are readings */
 	size_t read_cap;
 };
@@ -377,9 +378,12 @@ leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat
 		return LEAT_GALLERY_LEFT_OUT;
 	if (g->frame[at].put)
 		return LEAT_GALLERY_BEFORE;
-	g->frame[at].put = true;
 	if (g->frame[at].svg.len == 0 && write_picture(g, &g->frame[at]) != 0)
 		return LEAT_GALLERY_FAILED;
+	if (g->bytes + g->frame[at].svg.len > LEAT_GALLERY_BYTES)
+		return LEAT_GALLERY_FULL;
+	g->bytes += g->frame[at].svg.len;
+	g->frame[at].put = true;
 	if (leat_buf_add_span(page, leat_buf_span(&g->frame[at].svg)) != 0)
 		return LEAT_GALLERY_FAILED;
 	return g->frame[at].crowded ? LEAT_GALLERY_PUT_PART : LEAT_GALLERY_PUT;
@@ -388,6 +392,9 @@ leat_gallery_picture(struct leat_gallery *g, struct leat_span asset, struct leat
 void
 leat_gallery_rewind(struct leat_gallery *g)
 {
-	for (size_t i = 0; g != NULL && i < g->count; i++)
+	if (g == NULL)
+		return;
+	for (size_t i = 0; i < g->count; i++)
 		g->frame[i].put = false;
+	g->bytes = 0;
 }

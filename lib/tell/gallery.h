@@ -18,6 +18,9 @@
 /* A flood of findings has no flood of pictures: the series of the gravest findings have one. */
 #define LEAT_GALLERY_MOST 96u
 
+/* Nor is a page too large for a mail, of which many servers take 10 MB: pictures are put until there are so many bytes. */
+#define LEAT_GALLERY_BYTES 3000000u
+
 struct leat_gallery_form {
 	const struct leat_zone *zone;	/* of the works; borrowed */
 	struct leat_time now;		/* readings later than now are left out */
@@ -49,6 +52,7 @@ enum leat_gallery_has {
 	LEAT_GALLERY_PUT,
 	LEAT_GALLERY_PUT_PART,		/* more of what is below the asset has readings than a picture shows */
 	LEAT_GALLERY_LEFT_OUT,		/* there are readings, and LEAT_GALLERY_MOST pictures of graver findings */
+	LEAT_GALLERY_FULL,		/* likewise, and LEAT_GALLERY_BYTES of pictures put before */
 	LEAT_GALLERY_BEFORE		/* it was put before, and is not put again */
 };
 

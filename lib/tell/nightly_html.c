@@ -92,6 +92,12 @@ put_picture(struct leat_report *r, const struct leat_item *item)
 		leat_text_add(&p->text, "Its picture is left out: a page has %u at most, of the gravest findings.", LEAT_GALLERY_MOST);
 		leat_page_line(p, LEAT_PAGE_REMARK);
 		break;
+	case LEAT_GALLERY_FULL:
+		p->text.page.len = at;
+		leat_text_add(&p->text, "Its picture is left out: the page has %u MB of pictures, so that a mail takes it.",
+		    LEAT_GALLERY_BYTES / 1000000);
+		leat_page_line(p, LEAT_PAGE_REMARK);
+		break;
 	case LEAT_GALLERY_PUT:
 	case LEAT_GALLERY_PUT_PART:
 		leat_page_markup(p, "</figure>\n");

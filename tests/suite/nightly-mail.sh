@@ -88,6 +88,59 @@ night
 check 'a mail program that is not there is told' test "$status" = 2 -a "$(grep -c "sent by 'no-such-program -t' (status 127):" "$scratch/out")" = 1
 check 'and the report is printed' says 'NM ALARM: oil temperature'
 
+# A mail program that hangs, one that will not be ended, one whose limit is not reached; no command to end it.
+make_works hot
+echo 'sendmail-wait 0' >>"$works/nightly.conf"
+night
+check 'without a limit the mail goes out' test "$status/$(sent)" = 0/1
+make_works hot
+echo 'sendmail-wait ten' >>"$works/nightly.conf"
+night
+check 'a limit that is none is told' says "nightly.conf: 'sendmail-wait ten' is no whole number"
+if command -v timeout >/dev/null 2>&1; then
+	# A minute is the least that can be set: this one counts seconds.
+	mkdir -p "$scratch/fast"
+	printf '#!/bin/sh\n[ "$1/$2/$3" = -k/10/60 ] || exit 99\nshift 3\nexec %s -k 1 1 "$@"\n' "$(command -v timeout)" >"$scratch/fast/timeout"
+	for how in 'exec sleep 60' 'trap "" TERM; echo relay is slow; while :; do sleep 60; done'; do
+		printf '#!/bin/sh\n%s\n' "$how" >"$scratch/hang"
+		chmod +x "$scratch/hang" "$scratch/fast/timeout"
+		make_works hot
+		printf 'sendmail %s\nsendmail-wait 1\n' "$scratch/hang" >>"$works/nightly.conf"
+		began=$(date +%s)
+		PATH=$scratch/fast:$PATH night
+		check "one that hangs is ended: status 2 ($how)" test "$status" = 2
+		check 'and soon' test "$(($(date +%s) - began))" -lt 45
+		check 'the report is printed' test "$(sed '/^The mail to/,$d' "$scratch/out")" = "$(cat "$scratch/printed")"
+		check 'with the reason' says "was not taken by '$scratch/hang' within 1 min, which was ended; some may have it:$"
+		check 'and where the copy is' says "^It is kept as $works/mails/2025-02-03.eml$"
+		check 'no lock is left' test ! -e "$works/.nightly.lock"
+	done
+	check 'what it said is printed' says '^  relay is slow$'
+	sed -i "s|^sendmail .*|sendmail $scratch/sendmail $scratch/box|" "$works/nightly.conf"
+	PATH=$scratch/fast:$PATH night
+	check 'the next night goes out' test "$status/$(sent)" = 0/1
+else skip 'a mail program that hangs: no timeout here'; fi
+mkdir -p "$scratch/tools"
+for tool in /usr/bin/* /bin/*; do [ "${tool##*/}" = timeout ] || ln -sf "$tool" "$scratch/tools/"; done
+make_works hot
+PATH=$scratch/tools night
+check 'without a command timeout the mail goes out' test "$status/$(sent)" = 0/1
+check 'and the log says that nothing ends the mail program' grep -q "no command 'timeout' here" "$works/nightly.log"
+
+# The room for temporary files ends while the mail is made: what there is of it gives way to the report in print.
+make_works hot
+mkdir -p "$scratch/narrow"
+printf '#!/bin/sh\ncase " $* " in *" --mail "*) echo part; echo "leat-report: cannot write: No space left on device" >&2; exit 2 ;; esac
+[ -z "$(ls %s/tmp.*/mail 2>/dev/null)" ] || { echo the mail is in the way; exit 2; }\nexec %s/leat-report "$@"\n' "$scratch" "$bin" >"$scratch/narrow/leat-report"
+chmod +x "$scratch/narrow/leat-report"
+for c in "$bin"/leat-*; do [ "${c##*/}" = leat-report ] || ln -sf "$c" "$scratch/narrow/"; done
+sed -i "s|^bin .*|bin $scratch/narrow|" "$works/nightly.conf"
+night
+check 'no room for the mail: status 2' test "$status/$(sent)" = 2/0
+check 'the report is printed' test "$(sed '/^The mail to/,$d' "$scratch/out")" = "$(cat "$scratch/printed")"
+check 'with the reason' says 'could not be made:$'
+check 'in its words' says 'No space left on device'
+
 # An address that is none, a copy that cannot be kept, a setting without a value.
 make_works hot
 sed -i 's/^mail shift.*/mail shift/' "$works/nightly.conf"

@@ -194,11 +194,57 @@ test_flood(void **state)
 	made_free(&all);
 }
 
+/* A page of dense curves ends its pictures before it is too large for a mail, and begins anew. */
+static void
+test_large(void **state)
+{
+	static struct made m[LEAT_GALLERY_MOST];
+	static char asset[LEAT_GALLERY_MOST][16];
+	struct leat_buf page = { 0 }, text = { 0 };
+	struct leat_findings all = { 0 };
+	struct leat_gallery *g;
+	size_t sum = 0, put = 0, full = 0;
+
+	(void)state;
+	assert_int_equal(leat_buf_printf(&text, HEADER), 0);
+	for (size_t i = 0; i < LEAT_GALLERY_MOST; i++) {
+		snprintf(asset[i], sizeof(asset[i]), "M%zu", i);
+		m[i] = (struct made){ asset[i], "pressure", "low", LEAT_STATUS_ALARM, "1", "2", 60, NEVER, NEVER, NEVER };
+	}
+	for (unsigned t = 0; t < 2880; t++) {
+		for (size_t i = 0; i < LEAT_GALLERY_MOST; i++)
+			assert_int_equal(leat_buf_printf(&text, "2025-02-03T%02u:%02u:%02uZ,M%zu,pressure,%u,bar,good\n", t / 120, t / 2 % 60,
+			    t % 2 * 30, i, 100 + t * 7919 % 977), 0);
+	}
+	assert_int_equal(leat_buf_add(&text, "", 1), 0);
+	make_findings(&all, m, LEAT_GALLERY_MOST);
+	g = open_gallery(&all);
+	read_text(g, text.data, 0);
+	for (size_t i = 0; i < LEAT_GALLERY_MOST; i++) {
+		enum leat_gallery_has has = picture(g, asset[i], "pressure", &page);
+
+		sum += page.len - 1;
+		put += has == LEAT_GALLERY_PUT;
+		full += has == LEAT_GALLERY_FULL;
+		assert_true(has == LEAT_GALLERY_FULL ? page.len == 1 : page.len > 10000);
+	}
+	assert_int_equal(put + full, LEAT_GALLERY_MOST);
+	assert_true(full > 0 && sum <= LEAT_GALLERY_BYTES && sum > LEAT_GALLERY_BYTES * 9 / 10);
+	assert_int_equal(picture(g, asset[0], "pressure", &page), LEAT_GALLERY_BEFORE);
+	leat_gallery_rewind(g);
+	assert_int_equal(picture(g, asset[LEAT_GALLERY_MOST - 1], "pressure", &page), LEAT_GALLERY_PUT);
+	leat_gallery_free(g);
+	leat_buf_free(&page);
+	leat_buf_free(&text);
+	made_free(&all);
+}
+
 int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_which), cmocka_unit_test(test_below), cmocka_unit_test(test_logbook), cmocka_unit_test(test_flood)
+		cmocka_unit_test(test_which), cmocka_unit_test(test_below), cmocka_unit_test(test_logbook), cmocka_unit_test(test_flood),
+		cmocka_unit_test(test_large)
 	};
 
 	return cmocka_run_group_tests(tests, setup, teardown);
