@@ -43,7 +43,7 @@ static const char help[] =
     "     --to TIME           only up to TIME\n"
     "     --trends FILE       take the trends from FILE\n"
     " -V, --version           print the version\n"
-    "     --width PIXELS      of the picture (860; 240 of a sparkline)\n"
+    "     --width PIXELS      of the picture (860; 240 of a sparkline, 340 of several)\n"
     " -w, --works DIR         the works folder (LEAT_WORKS)\n";
 
 /* A mill that reports nothing for so long is silent: what holds until changed is not known then. */

@@ -14,7 +14,8 @@ leat_picture_new(const struct leat_picture_form *form)
 	if (p == NULL)
 		return NULL;
 	p->form = *form;
-	if (p->form.width == 0)
+	p->suits = form->width == 0;
+	if (p->suits)
 		p->form.width = form->spark ? 240 : 860;
 	if (p->form.width < LEAT_PICTURE_SIDE_LEAST)
 		p->form.width = LEAT_PICTURE_SIDE_LEAST;

@@ -137,6 +137,9 @@ step_pixels(const struct step *s)
 {
 	if (s->grain == SECONDS && s->length < 60)
 		return 62;
+	/* Two make a day, whose date stands below. */
+	if (s->grain == SECONDS && s->length == 12 * HOUR)
+		return 56;
 	return s->grain == YEARS ? 40 : s->grain == MONTHS && s->length < 6 ? 34 : 46;
 }
 

@@ -11,14 +11,49 @@
 #define FOOT 36.0		/* the labels of the time axis */
 #define NOTES 16.0
 
+/* The digits at the head of text, without noughts before them, which are passed. */
+static size_t
+digits(struct leat_span *text)
+{
+	size_t n = 0;
+
+	while (text->len > 1 && text->ptr[0] == '0' && text->ptr[1] >= '0' && text->ptr[1] <= '9')
+		*text = leat_span_make(text->ptr + 1, text->len - 1);
+	while (n < text->len && text->ptr[n] >= '0' && text->ptr[n] <= '9')
+		n++;
+	return n;
+}
+
+/* As people count: accu-2 before accu-10; what is below an asset comes before others of a longer name. */
+static int
+natural(struct leat_span a, struct leat_span b)
+{
+	while (a.len > 0 && b.len > 0) {
+		size_t n = digits(&a), m = digits(&b);
+		unsigned char x = (unsigned char)a.ptr[0], y = (unsigned char)b.ptr[0];
+
+		if (n > 0 && m > 0 && n != m)
+			return n < m ? -1 : 1;
+		if (x != y)
+			return x == '/' ? -1 : y == '/' ? 1 : (int)x - (int)y;
+		a = leat_span_make(a.ptr + 1, a.len - 1);
+		b = leat_span_make(b.ptr + 1, b.len - 1);
+	}
+	return (a.len > 0) - (b.len > 0);
+}
+
 static int
 by_name(const void *a, const void *b)
 {
 	const struct picture_panel *const *x = a, *const *y = b;
 	struct leat_finding f = { .asset = leat_span_of((*x)->asset), .point = leat_span_of((*x)->point) };
 	struct leat_finding g = { .asset = leat_span_of((*y)->asset), .point = leat_span_of((*y)->point) };
+	int order = natural(f.asset, g.asset);
 
-	return leat_finding_cmp(&f, &g);
+	if (order == 0)
+		order = natural(f.point, g.point);
+	/* What counts the same, such as 1 and 01. */
+	return order != 0 ? order : leat_finding_cmp(&f, &g);
 }
 
 /* First and last reading of the picture, and how far forecasts carry it on. */
@@ -186,7 +221,8 @@ heights(struct leat_picture *p)
 static int
 layout(struct leat_picture *p)
 {
-	p->width = p->form.width;
+	/* Of several sparklines each has its name beside it. */
+	p->width = p->form.width + (p->suits && p->form.spark && p->panels > 1 ? 100 : 0);
 	p->any_uncertain = false;
 	if (p->form.sort && p->panels > 0)
 		qsort(p->panel, p->panels, sizeof(p->panel[0]), by_name);

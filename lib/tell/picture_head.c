@@ -7,7 +7,6 @@
 #include "tell/text.h"
 #include "tell/words.h"
 
-#define NAME_ROWS 3u		/* of a panel's name at most */
 #define BETWEEN 8.0		/* name and asset */
 
 void
@@ -79,47 +78,60 @@ picture_describe(const struct leat_picture *p, const struct picture_panel *panel
 		leat_buf_reset(buf);
 }
 
-/* Draws the head, or only counts its rows (out NULL): the name in as many rows as it needs, the asset beside it or below, and
- * the words of a forecast for which the plot has no room. */
+/* A head in the making; out is NULL where its rows are only counted. */
+struct head {
+	struct leat_out *out;
+	double left, right, top;
+	double x;		/* where the row ends */
+	size_t rows;
+};
+
+/* Puts words beside what is there where they fit, else into rows of their own, most at most; what is too long for the last is
+ * cut. */
+static void
+put(struct head *h, struct leat_span words, double size, bool bold, const char *ink, size_t most)
+{
+	struct leat_buf cut = { 0 };
+	struct leat_span rest = words, row;
+
+	if (h->rows > 0 && h->x + BETWEEN + svg_width(words, size, bold) <= h->right) {
+		h->x += BETWEEN;
+		most = 0;
+	}
+	do {
+		row = rest;
+		if (most > 1)
+			row = svg_row(&rest, size, bold, h->right - h->left);
+		else
+			rest.len = 0;
+		if (most > 0) {
+			h->x = h->left;
+			h->rows++;
+			most--;
+		}
+		row = svg_cut(&cut, row, size, bold, h->right - h->x);
+		if (h->out != NULL)
+			svg_text(h->out, h->x, h->top + 12 + PICTURE_HEAD_ROW * (double)(h->rows - 1), size, SVG_START, ink, bold, row);
+		h->x += svg_width(row, size, bold);
+	} while (rest.len > 0);
+	leat_buf_free(&cut);
+}
+
+/* Name, asset, and when a limit is reached.  Returns the rows. */
 static size_t
 head(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out)
 {
-	struct leat_buf words = { 0 }, cut = { 0 };
-	struct leat_span rest, row;
-	double x = p->left, room = p->width - x - 4, width = 0, y = panel->top + 12;
+	struct head h = { .out = out, .left = p->left, .right = p->width - 4, .top = panel->top };
+	struct leat_buf words = { 0 };
 	char forecast[160];
-	size_t rows = 0;
-	bool beside;
 
 	picture_point_words(&words, panel);
-	rest = leat_buf_span(&words);
-	do {
-		row = rows + 1 < NAME_ROWS ? svg_row(&rest, 12, true, room) : rest;
-		rest = rows + 1 < NAME_ROWS ? rest : leat_span_make("", 0);
-		row = svg_cut(&cut, row, 12, true, room);
-		width = svg_width(row, 12, true);
-		if (out != NULL)
-			svg_text(out, x, y + PICTURE_HEAD_ROW * (double)rows, 12, SVG_START, INK, true, row);
-		rows++;
-	} while (rest.len > 0);
-	row = leat_span_of(panel->asset);
-	if (width + BETWEEN + svg_width(row, 12, false) > room) {
-		width = -BETWEEN;
-		rows++;
-	}
-	if (out != NULL)
-		svg_text(out, x + width + BETWEEN, y + PICTURE_HEAD_ROW * (double)(rows - 1), 12, SVG_START, SOFT, false,
-		    svg_cut(&cut, row, 12, false, room - width - BETWEEN));
-	if (picture_fan_words(p, panel, forecast, sizeof(forecast), &beside) && !beside) {
-		for (rest = leat_span_of(forecast); rest.len > 0; rows++) {
-			row = svg_row(&rest, 10, false, room);
-			if (out != NULL)
-				svg_text(out, x, y + PICTURE_HEAD_ROW * (double)rows, 10, SVG_START, INK, false, row);
-		}
-	}
+	put(&h, leat_buf_span(&words), 12, true, INK, 3);
+	put(&h, leat_span_of(panel->asset), 12, false, SOFT, 1);
+	if (picture_fan_words(p, panel, forecast, sizeof(forecast)))
+		put(&h, leat_span_of(forecast), 10, false, INK, 3);
 	leat_buf_free(&words);
-	leat_buf_free(&cut);
-	return rows;
+	return h.rows;
 }
 
 size_t
@@ -136,7 +148,7 @@ picture_head(const struct leat_picture *p, const struct picture_panel *panel, st
 	head(p, panel, out);
 	picture_axis_unit(unit, sizeof(unit), panel);
 	if (!picture_is_words(panel))
-		svg_text(out, p->left - 6, panel->plot_top - 5, 11, SVG_END, SOFT, false, leat_span_of(unit));
+		svg_text(out, p->left - 6, panel->plot_top - 7, 11, SVG_END, SOFT, false, leat_span_of(unit));
 }
 
 /* What the eye should know: zone, dots, strip.  Draws it, or only counts its rows (out NULL). */

@@ -163,7 +163,7 @@ fan_level(const struct picture_panel *panel)
 }
 
 bool
-picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size, bool *beside)
+picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size)
 {
 	const struct leat_picture_fan *fan = &panel->fan;
 
@@ -171,7 +171,6 @@ picture_fan_words(const struct leat_picture *p, const struct picture_panel *pane
 	    picture_seconds(leat_time_is_none(fan->likely) ? fan->late : fan->likely) <= p->data_end)
 		return false;
 	fan_dates(p, fan, dst, size);
-	*beside = svg_width(leat_span_of(dst), LABEL, false) <= p->right - p->left - 4;
 	return true;
 }
 
@@ -180,11 +179,10 @@ picture_fan(const struct leat_picture *p, const struct picture_panel *panel, str
 {
 	const struct leat_picture_fan *fan = &panel->fan;
 	struct leat_time likely = leat_time_is_none(fan->likely) ? fan->late : fan->likely;
-	double level = fan_level(panel), y = picture_y(panel, fan->limit), at[2], x, end_y, text_y;
+	double level = fan_level(panel), y = picture_y(panel, fan->limit), at[2], x, end_y;
 	char text[160];
-	bool beside;
 
-	if (!picture_fan_words(p, panel, text, sizeof(text), &beside))
+	if (!picture_fan_words(p, panel, text, sizeof(text)))
 		return;
 	at[0] = picture_x(p, p->data_end);
 	at[1] = picture_y(panel, level);
@@ -194,11 +192,6 @@ picture_fan(const struct leat_picture *p, const struct picture_panel *panel, str
 	svg_line(out, at[0], at[1], x, end_y, CURVE, 1.4, "5 2");
 	svg_line(out, at[0], panel->plot_top, at[0], panel->plot_top + panel->plot_height, SOFT, 0.8, "2 2");
 	svg_text(out, at[0] + 3, panel->plot_top + panel->plot_height - 4, LABEL, SVG_START, SOFT, false, LEAT_SPAN("forecast"));
-	if (!beside)
-		return;
-	/* Above a limit reached from below, below one reached from above, so that the fan does not cross it. */
-	text_y = y < at[1] ? y - 4 : y + 11;
-	svg_text(out, p->right - 2, text_y, LABEL, SVG_END, INK, false, leat_span_of(text));
 }
 
 /* Does the event belong to the panel, and to the period? */

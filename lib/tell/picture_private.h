@@ -120,6 +120,7 @@ struct leat_picture {
 	size_t strips, strip_cap;
 	struct picture_event *event;
 	size_t events, event_cap, events_lost;	/* lost: the oldest of too many */
+	bool suits;			/* the width was not given */
 	bool failed;			/* memory was out */
 	size_t columns;			/* bins of a series at most */
 	/* Of the layout. */
@@ -195,8 +196,8 @@ void picture_word_bars(const struct leat_picture *p, const struct picture_panel 
 void picture_draw_strip(const struct leat_picture *p, const struct picture_strip *strip, struct leat_out *out, double top);
 void picture_levels(const struct leat_picture *p, struct picture_panel *panel, struct leat_out *out);
 void picture_fan(const struct leat_picture *p, const struct picture_panel *panel, struct leat_out *out);
-/* When the limit is reached; false where there is no forecast to be seen.  beside: there is room for it in the plot. */
-bool picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size, bool *beside);
+/* When the limit is reached; false where there is no forecast to be seen. */
+bool picture_fan_words(const struct leat_picture *p, const struct picture_panel *panel, char *dst, size_t size);
 double picture_level_width(const struct picture_panel *panel);
 /* Events: how many rows of labels they need, and their drawing. */
 size_t picture_event_rows(const struct leat_picture *p, const struct picture_panel *panel);

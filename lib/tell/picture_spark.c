@@ -16,7 +16,7 @@ last_of(const struct picture_bins *b)
 	return NULL;
 }
 
-/* "1.79 L/min" and "1.62 to 1.80"; words have no range. */
+/* "1.79 L/min" and "1.62 to 1.80"; words have no range, and equal values none to be read. */
 static void
 texts(const struct leat_picture *p, const struct picture_panel *panel, struct leat_buf *last, struct leat_buf *range)
 {
@@ -36,7 +36,10 @@ texts(const struct leat_picture *p, const struct picture_panel *panel, struct le
 		failed = leat_buf_printf(last, "%s%s%s", low_text, picture_unit(panel)[0] != '\0' ? " " : "", picture_unit(panel));
 		picture_value_text(low_text, low);
 		picture_value_text(high_text, high);
-		failed |= leat_buf_printf(range, "%s to %s", low_text, high_text);
+		if (low < high)
+			failed |= leat_buf_printf(range, "%s to %s", low_text, high_text);
+		else
+			failed |= leat_buf_printf(range, panel->bins.drawn == 1 ? "one reading" : "unchanged");
 	}
 	if (failed != 0)
 		leat_buf_reset(range);
