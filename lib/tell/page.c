@@ -43,11 +43,44 @@ leat_page_markup(struct leat_page *p, const char *markup)
 	put(p, markup, strlen(markup));
 }
 
-void
-leat_page_text(struct leat_page *p, struct leat_span text)
+static void
+put_text(struct leat_page *p, struct leat_span text)
 {
 	if (!p->text.failed && leat_html_text(&p->text.page, text) != 0)
 		p->text.failed = true;
+}
+
+/* Is there a date such as 2025-12-31 at the head of text? */
+static bool
+is_date(struct leat_span text)
+{
+	static const char form[] = "dddd-dd-dd";
+
+	for (size_t i = 0; form[i] != '\0'; i++) {
+		if (i == text.len || (form[i] == 'd' ? text.ptr[i] < '0' || text.ptr[i] > '9' : text.ptr[i] != form[i]))
+			return false;
+	}
+	return true;
+}
+
+/* A browser breaks lines behind hyphens, which would part a date. */
+void
+leat_page_text(struct leat_page *p, struct leat_span text)
+{
+	const size_t date = strlen("2025-12-31");
+	size_t from = 0;
+
+	for (size_t i = 0; i + date <= text.len; i++) {
+		if (!is_date(leat_span_make(text.ptr + i, text.len - i)))
+			continue;
+		put_text(p, leat_span_make(text.ptr + from, i - from));
+		leat_page_markup(p, "<span class=\"date\">");
+		put_text(p, leat_span_make(text.ptr + i, date));
+		leat_page_markup(p, "</span>");
+		from = i + date;
+		i = from - 1;
+	}
+	put_text(p, leat_span_make(text.ptr + from, text.len - from));
 }
 
 void
@@ -74,7 +107,7 @@ put_plain(struct leat_page *p, struct leat_span text)
 	while (text.len > 0) {
 		size_t n = leat_span_find(text, LEAT_TEXT_GLUE[0]);
 
-		leat_page_text(p, leat_span_make(text.ptr, n));
+		put_text(p, leat_span_make(text.ptr, n));
 		if (n < text.len)
 			leat_page_markup(p, " ");
 		n += n < text.len;
@@ -93,7 +126,7 @@ leat_page_title(struct leat_page *p, struct leat_span works)
 	    "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
 	    "<meta name=\"color-scheme\" content=\"light dark\">\n<title>");
 	if (works.len > 0) {
-		leat_page_text(p, works);
+		put_text(p, works);
 		leat_page_markup(p, ": ");
 	}
 	put_plain(p, leat_buf_span(&p->text.line));

@@ -31,11 +31,12 @@ static const char full[] =
 	".mark { display: inline-block; min-width: 1.1em; text-align: center; font-weight: bold }\n"
 	".mark.alarm { color: var(--alarm) } .mark.alert { color: var(--alert) } .mark.unknown { color: var(--unknown) }"
 	" .mark.over { color: var(--over) }\n"
-	".advice { font-style: italic }\n"
+	/* Of a language that is written from the right, likewise. */
+	".advice { font-style: italic; unicode-bidi: plaintext }\n"
 	".members { margin: .6rem 0 .2rem; padding-left: .8rem; border-left: 2px solid var(--line) }\n"
 	".members ul { list-style: none; margin: 0; padding: 0 } .members li { margin: .5rem 0 }\n"
 	/* Each picture is there twice; one is shown. */
-	"figure { margin: .6rem 0 } figure svg { display: block; max-width: 100%; height: auto; background: #ffffff }"
+	"figure { margin: .6rem 0 } figure svg { display: block; max-width: 100%; height: auto; padding: 3px; background: #ffffff }"
 	" .slim { display: none } .slim svg { width: 30rem }\n"
 	"figcaption { color: var(--soft); font-size: .875rem }\n"
 	".wide { overflow-x: auto }\n"
@@ -54,7 +55,7 @@ static const char full[] =
 	" overflow: hidden } .list tr { display: flex; flex-wrap: wrap; border-bottom: 1px solid var(--line); padding: .3rem 0 }"
 	" .list td, .list th { border: 0; padding: .1rem .8rem .1rem 0 } .list td:empty { display: none }"
 	" .list .since::before { content: 'since ' } .list .due::before { content: 'due ' }"
-	" .list td.said { flex-basis: 100%; order: 9; min-width: 0; padding-right: 0 } .list .number { text-align: left } }\n"
+	" .list td.said { flex-basis: 100%; order: 9; min-width: 0; padding-right: 0 } .list .number { text-align: left } .list th { white-space: normal } }\n"
 	".cautions { margin-top: 2rem; padding: .2rem .8rem .6rem; border: 2px solid var(--text) }"
 	" .cautions h2 { margin-top: .6rem }\n"
 	"@media print { @page { size: A4 portrait; margin: 14mm 13mm }"
@@ -75,7 +76,7 @@ static const char mail[] =
 	"p { margin: .3rem 0 }\n"
 	".finding { margin: .8rem 0; padding-left: .8rem; border-left: 4px solid #767676 }\n"
 	".finding.alarm { border-left: 8px solid } .finding.alert { border-left: 8px double }\n"
-	".advice { font-style: italic }\n"
+	".advice { font-style: italic; unicode-bidi: plaintext } .date { white-space: nowrap }\n"
 	".members { margin-left: 1.2rem } .members ul { padding-left: 1rem }\n"
 	"table { border-collapse: collapse } th, td { text-align: left; padding: .1rem .6rem .1rem 0; vertical-align: top }\n"
 	".cautions { border: 2px solid; padding: 0 .8rem }\n";
