@@ -53,6 +53,11 @@ else
 	cat result
 	check 'python3 reads HTML and mail back' test "$status" = 0
 	! grep -q '^FAIL' result || bad=1
+	mkdir mails
+	"$python" "$top/tests/suite/report_mails.py" mails >result 2>&1; status=$?
+	cat result
+	check 'python3 reads many mails back' test "$status" = 0
+	! grep -q '^FAIL' result || bad=1
 fi
 
 if perl -MMIME::Parser -e 1 2>/dev/null; then
