@@ -75,14 +75,24 @@ time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,ba
 END
 leat-plot --now 2025-10-11T06:00:00Z -f "$scratch/f.csv" tests/cmd/leat-plot/forecast/daily.csv >>"$scratch/svg"
 leat-plot --now data testdata/examples/state-shift.csv >>"$scratch/svg"
+printf '%s\n' "$header" 2025-01-01T00:00:00Z,NM,pressure,1,bar,good 2025-01-01T00:00:00Z,NM,state,grinding,,good \
+	2025-01-01T00:05:00Z,NM,pressure,1,bar,good >"$scratch/strip.csv"
+leat-plot --now data "$scratch/strip.csv" >>"$scratch/svg"
 sed -n 's/.*<text.* fill="\(#[0-9a-f]*\)".*/\1/p' "$scratch/svg" | sort -u >"$scratch/inks"
 check 'there are texts in four inks' test "$(wc -l <"$scratch/inks")" = 4
 for back in '#ffffff' '#e8e8e8' '#cfdcea'; do
 	contrast $back <"$scratch/inks" | awk '$1 < 4.5' >"$scratch/low"
 	check "texts on $back: 4.5 and more" test ! -s "$scratch/low"
 done
-sed -n 's/.*stroke="\(#[0-9a-f]*\)".*/\1/p' "$scratch/svg" | sort -u | grep -v '#dcdcdc' | contrast '#ffffff' | awk '$1 < 3' >"$scratch/low"
-check 'lines on white: 3 and more' test ! -s "$scratch/low"
+# What is drawn in a ground of its own stands apart from that ground and from white; grid and grounds only help (1.4.11).
+grep -oE '(stroke|fill)="#[0-9a-f]{6}"' "$scratch/svg" | sed 's/.*"\(.*\)"/\1/' | sort -u | grep -vxE '#(dcdcdc|ffffff|e8e8e8|cfdcea)' >"$scratch/inks"
+check 'there are six inks of lines and shapes' test "$(wc -l <"$scratch/inks")" = 6
+for back in '#ffffff' '#e8e8e8' '#cfdcea'; do
+	contrast $back <"$scratch/inks" | awk '$1 < 3' >"$scratch/low"
+	check "lines and shapes on $back: 3 and more" test ! -s "$scratch/low"
+done
+# A forecast's ground is seen by its edge, a ground without data has its word; neither rests on its shade.
+check 'the ground of a forecast has an edge' test "$(grep -c 'fill="#cfdcea"' "$scratch/svg")" = "$(grep -c 'fill="#cfdcea" stroke="#12467f"' "$scratch/svg")"
 # In grey: alert, alarm and baseline differ by their dashes.
 grep -oE 'stroke="#(8f1414|7a4a00|555555)" stroke-width="[0-9.]*" stroke-dasharray="[0-9 .]*"' "$scratch/svg" |
 	sed 's/^stroke="[^"]*" //' | sort -u >"$scratch/dashes"

@@ -145,6 +145,11 @@ light = read(mail.get_body(("html",)).get_content())
 check("mail: its HTML is whole, and draws and fetches nothing", not light.faults and not light.open and
       "svg" not in light.seen and "script" not in light.seen and light.seen <= KNOWN)
 
+# A mail program has a ground of its own, white or next to black: what is coloured must stand apart from either.
+painted = set(re.findall(r"#[0-9a-f]{6}", re.search(r"<style>\n(.*?)</style>", mail.get_body(("html",)).get_content(), re.S).group(1)))
+check("mail: its lines are 3 and more on white and on dark grounds: %s" % sorted(painted),
+      painted and all(contrast(c, ground) >= 3 for c in painted for ground in ("#ffffff", "#1e1e1e", "#121212", "#000000")))
+
 rows = list(csv.reader(io.StringIO(attached[1].get_content(), newline="")))
 check("CSV: a byte order mark, and the columns", rows[0][0] == "\ufefftime" and rows[0][12] == "message")
 check("CSV: all rows have all columns", len(rows) > 10 and {len(r) for r in rows} == {17})
