@@ -74,7 +74,7 @@ put_standing(struct leat_report *r, size_t count, const char *one, const char *m
 	bool any = false;
 
 	leat_nightly_count_words(t, &any, count, one, many);
-	leat_text_add(t, " unchanged; listed on %ss", leat_weekday_name(r->n->week_day));
+	leat_text_add(t, "; listed on %ss", leat_weekday_name(r->n->week_day));
 	leat_page_line(&r->page, LEAT_PAGE_NOTE);
 }
 
@@ -161,9 +161,9 @@ put_section(struct leat_report *r, enum leat_section section)
 			put_unread(r);
 		result = put_lines(r, &lines, NULL);
 		if (standing)
-			put_standing(r, r->standing, "alert stands", "alerts stand");
+			put_standing(r, r->standing, "alert stands unchanged", "alerts stand unchanged");
 		if (untold)
-			put_standing(r, r->untold, CANNOT_TELL " for days", CANNOT_TELL " for days");
+			put_standing(r, r->untold, "has not been judged for days", "have not been judged for days");
 	}
 	leat_lines_free(&lines);
 	return result;

@@ -119,11 +119,11 @@ add_message_of(struct leat_text *t, struct leat_span text, struct leat_span poin
 
 	if (at == text.len)
 		return false;
-	leat_text_add_plain(t, leat_span_make(text.ptr, at));
+	leat_words_message(t, leat_span_make(text.ptr, at));
 	leat_text_add(t, at > 0 && text.ptr[at - 1] == ' ' ? " " : "");
 	leat_words_point(t, point);
 	leat_text_add(t, end < text.len && text.ptr[end] == ' ' ? " " : "");
-	leat_text_add_plain(t, leat_span_trim(leat_span_make(text.ptr + end, text.len - end)));
+	leat_words_message(t, leat_span_trim(leat_span_make(text.ptr + end, text.len - end)));
 	return true;
 }
 
@@ -146,7 +146,7 @@ leat_nightly_add_what(struct leat_text *t, const struct leat_item *item)
 	}
 	leat_text_add(t, named ? ": " : "");
 	if (shows_message(f))
-		leat_text_add_plain(t, what);
+		leat_words_message(t, what);
 	else
 		add_rule(t, f->rule);
 }
@@ -358,7 +358,7 @@ add_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 		leat_text_add(t, ": ");
 		add_members(t, item, count);
 	} else if (shows_message(f) && !named)
-		leat_text_add_plain(t, f->message);
+		leat_words_message(t, f->message);
 	else {
 		if (named)
 			leat_words_point(t, f->point);
@@ -368,25 +368,15 @@ add_in_order(struct leat_text *t, struct leat_item *const *item, size_t count)
 	}
 }
 
-/* Puts the advice as a sentence on a line of its own.  True when there is some. */
+/* Puts the advice on a line of its own.  True when there is some. */
 static bool
 put_advice(struct leat_page *p, const struct leat_finding *f, enum leat_page_line kind)
 {
-	struct leat_text *t = &p->text;
 	struct leat_span what, advice;
-	char first;
 
 	leat_nightly_cut_message(f, &what, &advice);
-	if (advice.len == 0)
+	if (!leat_words_sentences(&p->text, advice))
 		return false;
-	first = advice.ptr[0];
-	if (first >= 'a' && first <= 'z') {
-		leat_text_add(t, "%c", first - 'a' + 'A');
-		leat_text_add_plain(t, leat_span_make(advice.ptr + 1, advice.len - 1));
-	} else
-		leat_text_add_plain(t, advice);
-	if (!leat_span_ends(advice, ".") && !leat_span_ends(advice, "!") && !leat_span_ends(advice, "?"))
-		leat_text_add(t, ".");
 	leat_page_line(p, kind);
 	return true;
 }
@@ -461,7 +451,7 @@ put_reckoning(struct leat_page *p, const struct leat_item *item)
 {
 	if (p->form != LEAT_PAGE_HTML || item->cost == NULL || item->cost->status != LEAT_STATUS_OK)
 		return;
-	leat_text_add_plain(&p->text, item->cost->message);
+	leat_words_message(&p->text, item->cost->message);
 	leat_page_line(p, LEAT_PAGE_REMARK);
 }
 

@@ -216,7 +216,7 @@ put_untold(struct leat_report *r, const struct rows *rows)
 		leat_words_point(&p->text, item->row->point);
 		cell(p, NULL);
 		leat_nightly_cut_message(item->row, &what, &advice);
-		leat_text_add_plain(&p->text, what);
+		leat_words_message(&p->text, what);
 		said_cell(p, item);
 		since_cell(r, item);
 		leat_page_markup(p, "</tr>\n");

@@ -4,6 +4,7 @@
 #include "tell/words.h"
 
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "base/number.h"
 #include "stream/points.h"
@@ -80,12 +81,13 @@ leat_weekday_name(int weekday)
 	return weekday_name[weekday];
 }
 
+static const char *const month_name[] = {
+	"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"
+};
+
 void
 leat_words_date(struct leat_text *t, const struct leat_calendar *cal, int64_t days, bool year)
 {
-	static const char *const month_name[] = {
-		"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"
-	};
 	int y, month, day;
 
 	leat_civil_from_days(days, &y, &month, &day);
@@ -93,6 +95,85 @@ leat_words_date(struct leat_text *t, const struct leat_calendar *cal, int64_t da
 	    month_name[month - 1]);
 	if (year || y != leat_zone_civil(cal->zone, cal->now).year)
 		leat_text_add(t, LEAT_TEXT_GLUE "%d", y);
+}
+
+#define DATE 10u	/* bytes of 2025-12-31 */
+
+/* Is there a date at i, as a word of its own?  Fills in y, m, d. */
+static bool
+date_at(struct leat_span text, size_t i, int *y, int *m, int *d)
+{
+	char word[DATE + 1], end;
+
+	if (i + DATE > text.len || (i > 0 && text.ptr[i - 1] != ' ' && text.ptr[i - 1] != '('))
+		return false;
+	memcpy(word, text.ptr + i, DATE);
+	word[DATE] = '\0';
+	for (size_t k = 0; k < DATE; k++) {
+		if (k == 4 || k == 7 ? word[k] != '-' : word[k] < '0' || word[k] > '9')
+			return false;
+	}
+	/* A full stop may end a sentence, or begin the end of a file's name. */
+	end = i + DATE < text.len ? text.ptr[i + DATE] : ' ';
+	if (strchr(".,:;", end) != NULL && i + DATE + 1 < text.len)
+		end = text.ptr[i + DATE + 1] == ' ' ? ' ' : 'x';
+	*y = (int)strtol(word, NULL, 10);
+	*m = (int)strtol(word + 5, NULL, 10);
+	*d = (int)strtol(word + 8, NULL, 10);
+	return strchr(" ).,:;", end) != NULL && end != '\0' && *m >= 1 && *m <= 12 && *d >= 1 && *d <= 31;
+}
+
+void
+leat_words_message(struct leat_text *t, struct leat_span message)
+{
+	size_t from = 0;
+	int y, m, d;
+
+	for (size_t i = 0; i < message.len; i++) {
+		if (!date_at(message, i, &y, &m, &d))
+			continue;
+		leat_text_add_plain(t, leat_span_make(message.ptr + from, i - from));
+		/* Which drops a blank at its end. */
+		if (i > 0 && message.ptr[i - 1] == ' ')
+			leat_text_add(t, " ");
+		leat_text_add(t, "%d" LEAT_TEXT_GLUE "%s" LEAT_TEXT_GLUE "%d", d, month_name[m - 1], y);
+		from = i + DATE;
+		i = from - 1;
+	}
+	leat_text_add_plain(t, leat_span_make(message.ptr + from, message.len - from));
+}
+
+/* Adds what stands between semicolons as a sentence. */
+static void
+add_sentence(struct leat_text *t, struct leat_span part)
+{
+	char first = part.ptr[0];
+
+	if (first >= 'a' && first <= 'z') {
+		leat_text_add(t, "%c", first - 'a' + 'A');
+		part = leat_span_make(part.ptr + 1, part.len - 1);
+	}
+	leat_words_message(t, part);
+	if (!leat_span_ends(part, ".") && !leat_span_ends(part, "!") && !leat_span_ends(part, "?"))
+		leat_text_add(t, ".");
+}
+
+bool
+leat_words_sentences(struct leat_text *t, struct leat_span advice)
+{
+	struct leat_span part;
+	bool any = false;
+
+	while (leat_span_next(&advice, ';', &part)) {
+		part = leat_span_trim(part);
+		if (part.len == 0)
+			continue;
+		if (any)
+			leat_text_add(t, " ");
+		any = true;
+		add_sentence(t, part);
+	}
+	return any;
 }
 
 void

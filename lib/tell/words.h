@@ -47,6 +47,13 @@ void leat_words_clock(struct leat_text *t, const struct leat_calendar *cal, stru
 /* Adds "3 h 10 min". */
 void leat_words_length(struct leat_text *t, double seconds);
 
+/* Adds a message of somebody else's, with its dates as a report has them: "21 Aug 2025" for 2025-08-21 where that stands as a
+ * word, and not in a file's name. */
+void leat_words_message(struct leat_text *t, struct leat_span message);
+
+/* Adds advice as sentences, of which semicolons part it.  False when there is none. */
+bool leat_words_sentences(struct leat_text *t, struct leat_span advice);
+
 /* Adds what a point is called: "case drain flow" for drain-flow, "highest grinding pressure" for pressure.max, a name of
  * the works' own as it stands.  Nothing for "-". */
 void leat_words_point(struct leat_text *t, struct leat_span point);

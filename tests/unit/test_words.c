@@ -155,6 +155,47 @@ test_points(void **state)
 	}
 }
 
+static void
+test_messages(void **state)
+{
+	static const struct {
+		const char *message, *words;
+	} cases[] = {
+		{ "last logged 2025-08-21, and more", "last logged 21\037Aug\0372025, and more" },
+		{ "about 2026-01-04 (from 2026-01-02 to 2026-01-05, four in five)",
+		    "about 4\037Jan\0372026 (from 2\037Jan\0372026 to 5\037Jan\0372026, four in five)" },
+		{ "2025-12-31", "31\037Dec\0372025" }, { "of 2025-02-20: 80 t", "of 20\037Feb\0372025: 80 t" },
+		{ "on 2025-02-20. Then", "on 20\037Feb\0372025. Then" }, { "on 2025-02-20.", "on 20\037Feb\0372025." },
+		/* No date, or the name of something. */
+		{ "2025-02-03.csv is cut", "2025-02-03.csv is cut" }, { "in/2025-02-03", "in/2025-02-03" },
+		{ "NM_2025-02-03 x", "NM_2025-02-03 x" }, { "2025-02-03T04:00", "2025-02-03T04:00" }, { "2025-13-01", "2025-13-01" },
+		{ "2025-02-031", "2025-02-031" }, { "2025-02-0", "2025-02-0" }, { "12025-02-03 x", "12025-02-03 x" },
+		{ "2025-02-03:x", "2025-02-03:x" }, { "", "" }
+	};
+	static const struct {
+		const char *advice, *words;
+	} advices[] = {
+		{ "order a pump; until then watch it", "Order a pump. Until then watch it." }, { "See why.", "See why." },
+		{ "Really?; yes!;; ;", "Really? Yes!" }, { "\303\266l; =1", "\303\266l. =1." }, { "", "" }, { " ; ", "" }
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		struct leat_text t = { .width = 60 };
+
+		leat_words_message(&t, leat_span_of(cases[i].message));
+		unit_span(leat_buf_span(&t.line), cases[i].words);
+		leat_text_free(&t);
+	}
+	for (size_t i = 0; i < sizeof(advices) / sizeof(advices[0]); i++) {
+		struct leat_text t = { .width = 60 };
+
+		assert_int_equal(leat_words_sentences(&t, leat_span_of(advices[i].advice)), advices[i].words[0] != '\0');
+		unit_span(leat_buf_span(&t.line), advices[i].words);
+		leat_text_free(&t);
+	}
+}
+
 /* No shipped point is left without words, and none is shown with its hyphens. */
 static void
 test_every_point(void **state)
@@ -193,7 +234,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_day_start), cmocka_unit_test(test_weekday), cmocka_unit_test(test_works_day),
 		cmocka_unit_test(test_times), cmocka_unit_test(test_points), cmocka_unit_test(test_every_point),
-		cmocka_unit_test(test_data_rules)
+		cmocka_unit_test(test_data_rules), cmocka_unit_test(test_messages)
 	};
 
 	return cmocka_run_group_tests(tests, NULL, NULL);
