@@ -192,7 +192,8 @@ heights(struct leat_picture *p)
 
 		panel->head_rows = picture_head_rows(p, panel);
 		panel->event_rows = picture_event_rows(p, panel);
-		fixed += head_height(panel) + BELOW + (double)panel->event_rows * PICTURE_EVENT_ROW + (panel->strip != NULL ? PICTURE_STRIP : 0);
+		fixed += head_height(panel) + BELOW + (double)panel->event_rows * PICTURE_EVENT_ROW;
+		fixed += (panel->strip != NULL ? PICTURE_STRIP : 0);
 		if (picture_is_words(panel))
 			fixed += PICTURE_LANE * fmax(1, (double)panel->bins.words.count);
 		else
