@@ -212,7 +212,7 @@ cut_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, str
 
 /* Finds one value among the pieces of one slot.  room holds two edges a piece and two more, other half as many. */
 static double
-in_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, double target, struct edge *room,
+in_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, const double *target, struct edge *room,
     struct edge *other)
 {
 	struct cut cut = { .edge = room + 1 };
@@ -231,7 +231,7 @@ in_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, doub
 	if (cut.to_end)
 		cut.edge[cut.edges++] = (struct edge){ cut.end, 0, 0 };
 	/* Sums in another order differ in their last bits; then the value is the end of the slot. */
-	return sweep(w, cut.edge, cut.edges, cut.below, &target, 1, &out) == 1 ? out : within(w, cut.end);
+	return sweep(w, cut.edge, cut.edges, cut.below, target, 1, &out) == 1 ? out : within(w, cut.end);
 }
 
 static void
@@ -246,7 +246,7 @@ by_slots(const struct leat_weighted *w, const double *target, size_t count, stru
 		while (k + 1 < SLOTS &&
 		    slots.fixed[k + 1] + slots.slope[k + 1] * slots.width * (double)(k + 1) < target[i])
 			k++;
-		out[i] = in_slot(w, &slots, k, target[i], edge, other);
+		out[i] = in_slot(w, &slots, k, &target[i], edge, other);
 	}
 }
 
