@@ -76,12 +76,14 @@ class_all(struct leat_weighted *w)
 static int
 keep(struct leat_weighted *w, double low, double high, double seconds)
 {
-	struct leat_weighted_piece *last = w->piece + w->pieces - 1;
-
 	/* A signal that stands still costs one piece however long. */
-	if (low == high && w->pieces > 0 && last->low == low && last->high == low) {
-		last->seconds += seconds;
-		return 0;
+	if (low == high && w->pieces > 0) {
+		struct leat_weighted_piece *last = &w->piece[w->pieces - 1];
+
+		if (last->low == low && last->high == low) {
+			last->seconds += seconds;
+			return 0;
+		}
 	}
 	if (w->pieces == LEAT_WEIGHTED_PIECES && class_all(w) != 0)
 		return -1;
