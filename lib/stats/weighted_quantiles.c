@@ -252,7 +252,8 @@ by_slots(const struct leat_weighted *w, const double *target, size_t count, stru
 
 /* All pieces or classes at once. */
 static void
-by_sweep(const struct leat_weighted *w, const double *target, size_t count, struct edge *edge, struct edge *other, double *out)
+by_sweep(const struct leat_weighted *w, const double *target, size_t count, struct edge *edge, struct edge *other,
+    double *out)
 {
 	size_t n = 0, done;
 
