@@ -36,12 +36,6 @@ static const struct option nights[] = {
 	{ NULL, 0, NULL, 0 }
 };
 
-static bool
-is_of_nights(int code)
-{
-	return code == FRONT_FROM || code == FRONT_NIGHT_TIME || code == FRONT_NIGHTS || code == FRONT_UNTIL;
-}
-
 void
 front_judge_options(struct front_judge *f, int argc, char *argv[])
 {
@@ -51,14 +45,12 @@ front_judge_options(struct front_judge *f, int argc, char *argv[])
 
 	count = front_options_add(longs, count, f->with_logbook ? logbook : NULL);
 	front_options_add(longs, count, f->as_of != NULL ? nights : NULL);
-	f->nights = (struct front_nights){ .from = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .time_s = FRONT_NIGHT_TIME_S };
+	f->nights = (struct front_nights)FRONT_NIGHTS_NONE;
 	front_start(f->name, f->help);
 	while ((c = getopt_long(argc, argv, ":aehqr:Vw:", longs, NULL)) != -1) {
 		if (c == FRONT_PRINT_DEFAULTS)
 			f->print_defaults = true;
-		else if (is_of_nights(c))
-			front_nights_option(&f->nights, c, optarg);
-		else if (f->option == NULL || !f->option(c))
+		else if (!front_nights_option(&f->nights, c, optarg) && (f->option == NULL || !f->option(c)))
 			front_option(c, argv);
 	}
 }

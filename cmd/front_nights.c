@@ -12,6 +12,8 @@
 /* Children at a time: one a processor, and no more than so many on a large machine. */
 #define MOST_CHILDREN 64
 
+const char *const front_judges[] = { "check", "trend", "verdict", "confirm", NULL };
+
 static struct leat_time
 take_time(const char *option, const char *value)
 {
@@ -22,7 +24,7 @@ take_time(const char *option, const char *value)
 	return t;
 }
 
-void
+bool
 front_nights_option(struct front_nights *n, int code, const char *value)
 {
 	switch (code) {
@@ -35,10 +37,14 @@ front_nights_option(struct front_nights *n, int code, const char *value)
 	case FRONT_NIGHTS:
 		n->folder = value;
 		break;
-	default:
+	case FRONT_NIGHT_TIME:
 		if (leat_calendar_day_start(leat_span_of(value), &n->time_s) != 0)
 			front_misuse("option '--night-time': not a time of day such as 05:30: '%s'", value);
+		break;
+	default:
+		return false;
 	}
+	return true;
 }
 
 static size_t
@@ -137,27 +143,71 @@ reap(struct front_nights *n)
 	return false;
 }
 
+/* The file of a judge of the next night; the caller frees it. */
+static char *
+night_path(const struct front_nights *n, const char *judge)
+{
+	struct leat_calendar cal = n->cal;
+	size_t size = strlen(n->folder) + strlen(judge) + 40;
+	char *path = malloc(size);
+	int year, month, day;
+
+	if (path == NULL)
+		front_misuse("out of memory");
+	/* The nameplate has it as a time of day, or is refused. */
+	if (leat_calendar_day_start(leat_nameplate_word(n->np, leat_span_make("", 0), "day-start", n->next),
+	    &cal.day_start_s) != 0)
+		cal.day_start_s = 0;
+	leat_civil_from_days(leat_calendar_day(&cal, n->next), &year, &month, &day);
+	snprintf(path, size, "%s/%04d-%02d-%02d.%s.csv", n->folder, year, month, day, judge);
+	return path;
+}
+
+/* Is there anything by which the next night can be judged? */
+static bool
+has_findings(const struct front_nights *n)
+{
+	bool found = n->after == NULL;
+
+	for (size_t i = 0; !found && n->after[i] != NULL; i++) {
+		char *path = night_path(n, n->after[i]);
+
+		found = access(path, F_OK) == 0;
+		free(path);
+	}
+	return found;
+}
+
+void
+front_nights_findings(const struct front_nights *n, struct leat_findings *findings)
+{
+	for (size_t i = 0; n->after[i] != NULL; i++) {
+		char *path = night_path(n, n->after[i]);
+		struct leat_error err;
+
+		if (access(path, F_OK) == 0 && leat_findings_read(findings, path, &err) != 0)
+			front_error(&err);
+		free(path);
+	}
+	if (findings->rejected > 0)
+		front_error(&findings->first_rejected);
+}
+
 /* From here on this process is the night: it talks only of failures, and its standard output is the file. */
 static enum front_night
 become_child(struct front_nights *n)
 {
-	size_t size = strlen(n->folder) + strlen(n->judge) + 40;
-	int year, month, day;
+	size_t size;
 
 	n->in_child = true;
 	n->cal.now = n->next;
 	front_set_now(n->next);
 	front_quieten();
-	n->path = malloc(size);
+	n->path = night_path(n, n->judge);
+	size = strlen(n->path) + 8;
 	n->beside = malloc(size);
-	if (n->path == NULL || n->beside == NULL)
+	if (n->beside == NULL)
 		front_misuse("out of memory");
-	/* The nameplate has it as a time of day, or is refused. */
-	if (leat_calendar_day_start(leat_nameplate_word(n->np, leat_span_make("", 0), "day-start", n->next),
-	    &n->cal.day_start_s) != 0)
-		n->cal.day_start_s = 0;
-	leat_civil_from_days(leat_calendar_day(&n->cal, n->next), &year, &month, &day);
-	snprintf(n->path, size, "%s/%04d-%02d-%02d.%s.csv", n->folder, year, month, day, n->judge);
 	snprintf(n->beside, size, "%s.new", n->path);
 	if (freopen(n->beside, "w", stdout) == NULL) {
 		front_fail("cannot write '%s': %s", n->beside, strerror(errno));
@@ -172,6 +222,11 @@ begin_night(struct front_nights *n)
 {
 	pid_t pid;
 
+	if (!has_findings(n)) {
+		n->without++;
+		n->next = instant(n, ++n->date);
+		return FRONT_NIGHT_NEXT;
+	}
 	while (n->children >= n->most)
 		if (!reap(n))
 			return FRONT_NIGHT_FAILED;
@@ -226,6 +281,10 @@ front_nights_wait(struct front_nights *n)
 	while (n->children > 0)
 		reap(n);
 	front_note("%zu night%s written to '%s'", n->written, n->written == 1 ? "" : "s", n->folder);
+	if (n->without > 0 && n->written == 0 && !front_failed())
+		front_fail("no night of '%s' has findings of a judge: run the judges with --nights and --all first", n->folder);
+	else if (n->without > 0)
+		front_warn("%zu nights of which no judge has findings are left out", n->without);
 }
 
 void

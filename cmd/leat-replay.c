@@ -13,10 +13,10 @@
 #include "judge/steady.h"
 #include "tell/nights.h"
 
-enum { ALARMS = FRONT_OWN, COMPARE, EVENTS, FORECASTS, MONTHLY, SUGGEST, TEXT, TRUTH, WITHIN };
+enum { ALARMS = FRONT_OWN, COMPARE, DIAGNOSES, EVENTS, FORECASTS, MONTHLY, SUGGEST, TEXT, TRUTH, WITHIN };
 
 /* SCORES is without an option. */
-enum mode { SCORES, OF_ALARMS, OF_EVENTS, OF_FORECASTS, OF_MONTHS, OF_SUGGESTIONS };
+enum mode { SCORES, OF_ALARMS, OF_DIAGNOSES, OF_EVENTS, OF_FORECASTS, OF_MONTHS, OF_SUGGESTIONS };
 
 static struct {
 	enum mode mode;
@@ -29,11 +29,11 @@ static struct {
 } opt = { .within_s = 90 * 86400.0, .from = { INT64_MIN, 0 }, .until = { INT64_MIN, 0 }, .night_s = FRONT_NIGHT_TIME_S };
 
 static const char help[] =
-    "Usage: leat-replay [-hqV] [--compare] [--events | --forecasts] [--from TIME]\n"
-    "                   [--logbook FILE] [--nameplate FILE] [--night-time HH:MM]\n"
-    "                   [--now TIME] [--summary] [--tasks FILE] [--text] [--trends FILE]\n"
-    "                   [--truth FILE] [--until TIME] [--within DURATION] [-w DIR]\n"
-    "                   NIGHTS ...\n"
+    "Usage: leat-replay [-hqV] [--compare] [--diagnoses | --events | --forecasts]\n"
+    "                   [--from TIME] [--logbook FILE] [--nameplate FILE]\n"
+    "                   [--night-time HH:MM] [--now TIME] [--summary] [--tasks FILE]\n"
+    "                   [--text] [--trends FILE] [--truth FILE] [--until TIME]\n"
+    "                   [--within DURATION] [-w DIR] NIGHTS ...\n"
     "       leat-replay --alarms [-hqV] [--from TIME] [--summary] [--text]\n"
     "                   [--until TIME] [FILE ...]\n"
     "       leat-replay --monthly | --suggest [-hqV] [--findings FILE] [--limits FILE]\n"
@@ -47,6 +47,7 @@ static const char help[] =
     "\n"
     "     --alarms            alarm performance of the episodes in FILE\n"
     "     --compare           score each of NIGHTS by itself, side by side\n"
+    "     --diagnoses         score past diagnoses of failures\n"
     "     --events            list faults and works, and what told them first\n"
     "     --findings FILE     write findings about the data itself to FILE\n"
     "     --forecasts         score past forecasts\n"
@@ -68,7 +69,7 @@ static const char help[] =
     "     --tasks FILE        take the tasks from FILE\n"
     "     --text              columns for people in place of CSV\n"
     "     --trends FILE       take the trends from FILE\n"
-    "     --truth FILE        faults known otherwise: time,asset,rule,end,what\n"
+    "     --truth FILE        faults known otherwise: time,asset,rule,end,what,mode\n"
     "     --until TIME        nights, or episodes, up to TIME\n"
     " -V, --version           print the version\n"
     "     --within DURATION   a work is announced by what stood so long before (P90D)\n"
@@ -108,6 +109,7 @@ take_option(int code, char *argv[])
 	switch (code) {
 	case ALARMS: set_mode(OF_ALARMS, "--alarms"); break;
 	case COMPARE: opt.compare = true; break;
+	case DIAGNOSES: set_mode(OF_DIAGNOSES, "--diagnoses"); break;
 	case EVENTS: set_mode(OF_EVENTS, "--events"); break;
 	case FORECASTS: set_mode(OF_FORECASTS, "--forecasts"); break;
 	case FRONT_FROM: opt.from = take_time("--from"); break;
@@ -131,6 +133,7 @@ parse(int argc, char *argv[])
 	static const struct option longs[] = {
 		{ "alarms", no_argument, NULL, ALARMS },
 		{ "compare", no_argument, NULL, COMPARE },
+		{ "diagnoses", no_argument, NULL, DIAGNOSES },
 		{ "events", no_argument, NULL, EVENTS },
 		{ "findings", required_argument, NULL, FRONT_FINDINGS },
 		{ "forecasts", no_argument, NULL, FORECASTS },
@@ -245,6 +248,29 @@ take_nights(struct leat_replay *replay, const struct leat_night_files *files, co
 	return leat_replay_nights(replay) > 0 ? 0 : -1;
 }
 
+/* The table that is asked for: its header, and its rows from what was taken. */
+static const char *
+header(void)
+{
+	switch (opt.mode) {
+	case OF_DIAGNOSES: return LEAT_REPLAY_DIAGNOSES;
+	case OF_EVENTS: return LEAT_REPLAY_EVENTS;
+	case OF_FORECASTS: return LEAT_REPLAY_FORECASTS;
+	default: return LEAT_REPLAY_SCORES;
+	}
+}
+
+static int
+rows(struct leat_replay *replay, struct leat_span set, struct leat_tabular *t)
+{
+	switch (opt.mode) {
+	case OF_DIAGNOSES: return leat_replay_diagnoses(replay, set, t);
+	case OF_EVENTS: return leat_replay_events(replay, set, t);
+	case OF_FORECASTS: return leat_replay_forecasts(replay, set, t);
+	default: return leat_replay_scores(replay, set, t);
+	}
+}
+
 /* Scores the nights of some operands. */
 static void
 score(const struct leat_replay_form *form, const struct leat_nameplate *np, char *const path[], int count,
@@ -264,8 +290,7 @@ score(const struct leat_replay_form *form, const struct leat_nameplate *np, char
 	if (result != 0)
 		front_error(&err);
 	else if (take_nights(replay, &files, np) == 0) {
-		result = opt.mode == OF_EVENTS ? leat_replay_events(replay, set, t) : opt.mode == OF_FORECASTS ?
-		    leat_replay_forecasts(replay, set, t) : leat_replay_scores(replay, set, t);
+		result = rows(replay, set, t);
 		if (result != 0)
 			front_fail("out of memory");
 	}
@@ -278,7 +303,10 @@ static int
 set_beside(struct leat_tabular *t)
 {
 	/* The columns that say what it is about, and the first that says how it went: not how many nights had a word on it. */
-	size_t end = opt.mode == OF_EVENTS ? 5 : 4, went = opt.mode == OF_EVENTS ? 6 : opt.mode == OF_FORECASTS ? 4 : 7;
+	static const struct {
+		size_t end, went;
+	} of[] = { [SCORES] = { 4, 7 }, [OF_DIAGNOSES] = { 2, 2 }, [OF_EVENTS] = { 5, 6 }, [OF_FORECASTS] = { 4, 4 } };
+	size_t end = of[opt.mode].end, went = of[opt.mode].went;
 
 	if (leat_tabular_sort(t, 1, end) != 0)
 		return -1;
@@ -313,8 +341,7 @@ replay(int count, char *const path[])
 	form.book = &book;
 	form.tasks = &tasks;
 	form.trends = &trends;
-	leat_tabular_begin(&t, opt.mode == OF_EVENTS ? LEAT_REPLAY_EVENTS : opt.mode == OF_FORECASTS ? LEAT_REPLAY_FORECASTS :
-	    LEAT_REPLAY_SCORES);
+	leat_tabular_begin(&t, header());
 	for (int i = 0; i < (opt.compare ? count : 1); i++)
 		score(&form, np, path + i, opt.compare ? 1 : count, &t);
 	print(&t, opt.compare ? set_beside(&t) : 0);

@@ -2,8 +2,9 @@
 # replay.sh [--now TIME] WORKS FOLDER [PROPOSED]: the nights of a works' whole archive, by its tables and by others.
 #
 # Runs the line of nightly.sh once over WORKS/archive, lets every judge write what it would have told each night, into
-# FOLDER/present, and prints the scores: what was told how long before it happened, what was told for nothing.  PROPOSED is a
-# folder with one or more of limits.csv, trends.csv, oil.csv and confirm.csv, each a whole table to take the place of that of
+# FOLDER/present, and leat-diagnose what it would have made of that, and prints the scores: what was told how long before it
+# happened, what was told for nothing.  PROPOSED is a
+# folder with one or more of limits.csv, trends.csv, oil.csv, confirm.csv and modes.csv, each a whole table to take the place of that of
 # the works: its nights go into FOLDER/proposed, and the scores of both stand side by side.  FOLDER/truth.csv, where it is
 # there, has faults that are known otherwise (leat-replay(1)).  Nothing in WORKS is changed.
 #
@@ -42,8 +43,8 @@ now=${now:-$(date -u +%Y-%m-%dT%H:%M:%SZ)}
 [ -d "$works/archive" ] || die "there is no archive in '$works'"
 if [ -n "$proposed" ]; then
 	there=
-	for f in limits trends oil confirm; do [ ! -e "$proposed/$f.csv" ] || there=yes; done
-	[ -n "$there" ] || die "no limits.csv, trends.csv, oil.csv or confirm.csv in '$proposed'"
+	for f in limits trends oil confirm modes; do [ ! -e "$proposed/$f.csv" ] || there=yes; done
+	[ -n "$there" ] || die "no limits.csv, trends.csv, oil.csv, confirm.csv or modes.csv in '$proposed'"
 fi
 mkdir -p "$folder" || exit 2
 for set in present proposed; do
@@ -72,18 +73,21 @@ table() {
 	esac
 }
 
+# reads NAME: the pipe of one more reader.
+reads() {
+	mkfifo "$tmp/$1.in" || exit 2
+	fifos="$fifos $tmp/$1.in"
+	names="$names $1"
+}
+
 # judge NAME SET OPTION...: reads its pipe and writes the nights of that set, where it is a judge that can.
 judge() {
 	name=$1 set=$2
 	shift 2
-	all=
-	# Forecasts of what is in order are forecasts too.
-	[ "$name" != leat-trend ] || all=--all
-	mkfifo "$tmp/$name.$set.in" || exit 2
-	fifos="$fifos $tmp/$name.$set.in"
-	names="$names $name.$set"
+	reads "$name.$set"
+	# Forecasts of what is in order are forecasts too, and what is in order tells leat-diagnose as much.
 	{
-		"$name" -q $all -w "$works" --nights "$folder/$set" "$@" <"$tmp/$name.$set.in" 2>"$tmp/$name.$set.err"
+		"$name" -q --all -w "$works" --nights "$folder/$set" "$@" <"$tmp/$name.$set.in" 2>"$tmp/$name.$set.err"
 		echo $? >"$tmp/$name.$set.status"
 	} &
 }
@@ -114,6 +118,12 @@ for name in $judges; do
 	[ -z "$proposed" ] || [ ! -e "$proposed/$(table "$name").csv" ] ||
 		judge "$name" proposed "--$(table "$name")" "$proposed/$(table "$name").csv"
 done
+# Of each series a few readings a day, as nightly.sh gives them to leat-diagnose.
+reads daily
+{
+	leat-select --now "$now" --thin P1D - <"$tmp/daily.in" >"$tmp/daily.csv" 2>"$tmp/daily.err"
+	echo $? >"$tmp/daily.status"
+} &
 leat-log -q --readings -w "$works" --now "$now" >"$tmp/entries.csv" 2>"$tmp/leat-log.err" || die "leat-log failed:" "$tmp/leat-log.err"
 # shellcheck disable=SC2086 # filters and pipes are words
 leat-select --archive "$works/archive" 2>"$tmp/leat-select.err" | through $filters | tee $fifos >/dev/null
@@ -133,6 +143,12 @@ if [ -n "$proposed" ]; then
 		for f in "$folder/present"/*."${name#leat-}.csv"; do ln "$f" "$folder/proposed/" || exit 2; done
 	done
 fi
+for set in present proposed; do
+	[ -e "$folder/$set" ] || continue
+	set -- -q --all -w "$works" --nights "$folder/$set"
+	[ $set = present ] || [ ! -e "$proposed/modes.csv" ] || set -- "$@" --modes "$proposed/modes.csv"
+	leat-diagnose "$@" "$tmp/daily.csv" || exit 2
+done
 set -- -w "$works" --now "$now"
 [ ! -e "$folder/truth.csv" ] || set -- "$@" --truth "$folder/truth.csv"
 if [ -n "$proposed" ]; then
@@ -140,5 +156,7 @@ if [ -n "$proposed" ]; then
 else
 	leat-replay "$@" --text "$folder/present"
 fi || exit 2
-echo
-leat-replay "$@" --forecasts --text "$folder/present"
+for what in diagnoses forecasts; do
+	echo
+	leat-replay "$@" "--$what" --text "$folder/present" || exit 2
+done

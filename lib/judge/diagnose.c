@@ -254,6 +254,12 @@ leat_diagnose_free(struct leat_diagnose *d)
 	free(d);
 }
 
+void
+leat_diagnose_since(struct leat_diagnose *d, struct leat_time since)
+{
+	d->form.since = since;
+}
+
 int
 leat_diagnose_end(struct leat_diagnose *d, struct leat_error *err)
 {

@@ -47,7 +47,7 @@ struct leat_diagnose_form {
 	const struct leat_findings *findings;	/* all borrowed */
 	const struct leat_modes *modes;
 	const struct leat_shelves *shelves;	/* NULL: none */
-	struct leat_time now;		/* later rows are left out */
+	struct leat_time now;		/* later rows are left out; LEAT_TIME_NONE: leat_diagnose_as_of tells it */
 	struct leat_time since;		/* what ended before counts as over */
 	bool all;			/* ok rows too */
 };
@@ -64,6 +64,11 @@ void leat_diagnose_free(struct leat_diagnose *d);
 /* Takes one reading: for how new each point's is, and where modes.csv has the point compared, for the comparison of sisters.
  * 0, or -1 with err. */
 int leat_diagnose_take(struct leat_diagnose *d, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
+
+/* Of many nights in one pass: the readings up to that one, which is not before what was taken, are to come; and from when on
+ * what ended counts as over. */
+void leat_diagnose_as_of(struct leat_diagnose *d, struct leat_time now);
+void leat_diagnose_since(struct leat_diagnose *d, struct leat_time since);
 
 /* After the last reading: diagnoses.  0, or -1 with err. */
 int leat_diagnose_end(struct leat_diagnose *d, struct leat_error *err) LEAT_MUST_USE;

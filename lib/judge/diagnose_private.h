@@ -82,7 +82,7 @@ struct newest {
 
 struct sister_value {
 	uint32_t series;
-	double day;			/* seconds before now */
+	struct leat_time time;
 	double value;
 };
 

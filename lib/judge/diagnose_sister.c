@@ -86,9 +86,21 @@ leat_diagnose_take(struct leat_diagnose *d, const struct leat_reading *r, struct
 		d->count.unlike++;
 		return 0;
 	}
-	d->value[d->values++] = (struct sister_value){ id, age_s, value };
+	d->value[d->values++] = (struct sister_value){ id, r->time, value };
 	d->count.readings++;
 	return 0;
+}
+
+void
+leat_diagnose_as_of(struct leat_diagnose *d, struct leat_time now)
+{
+	size_t kept = 0;
+
+	d->form.now = now;
+	for (size_t i = 0; i < d->values; i++)
+		if (leat_time_diff(now, d->value[i].time) <= LEAT_SISTERS_DAYS * 86400)
+			d->value[kept++] = d->value[i];
+	d->values = kept;
 }
 
 static int
@@ -98,7 +110,7 @@ cmp_values(const void *a, const void *b)
 
 	if (x->series != y->series)
 		return x->series < y->series ? -1 : 1;
-	return x->day < y->day ? -1 : x->day > y->day;
+	return leat_time_cmp(y->time, x->time);
 }
 
 /* The median and the spread of each series' days. */

@@ -215,25 +215,54 @@ write_told(struct writer *w, const struct candidate *c)
 /* A row of which nothing but that it was judged is to be said, or that it was not. */
 static void
 write_plainly(struct writer *w, enum leat_status status, struct leat_span asset, struct leat_span rule, struct leat_span mode,
-    const char *message)
+    struct leat_span explains, const char *message)
 {
 	struct leat_finding f = { .time = w->d->form.now, .asset = asset, .rule = rule, .status = status,
 		.since = LEAT_TIME_NONE, .until = LEAT_TIME_NONE, .due = LEAT_TIME_NONE, .shelved = LEAT_TIME_NONE,
 		.message = leat_span_of(message) };
 
 	write_finding(w, &f);
-	leat_out_text(w->out, ",,");
+	leat_out_char(w->out, ',');
+	leat_out_field(w->out, explains);
+	leat_out_char(w->out, ',');
 	leat_out_field(w->out, mode);
 	leat_out_text(w->out, ",,,,,,,,\n");
 }
 
-static bool
-is_told(const struct mill *mill, const struct leat_mode *mode, struct leat_span item)
+/* The candidate that was chosen there; NULL: none. */
+static const struct candidate *
+chosen_at(const struct mill *mill, const struct leat_mode *mode, struct leat_span item)
 {
 	for (size_t i = 0; i < mill->candidates; i++)
-		if (mill->candidate[i].told && mill->candidate[i].mode == mode && leat_span_eq(mill->candidate[i].item, item))
+		if (mill->candidate[i].chosen && mill->candidate[i].mode == mode && leat_span_eq(mill->candidate[i].item, item))
+			return &mill->candidate[i];
+	return NULL;
+}
+
+static bool
+is_open(const struct leat_diagnose *d, const struct candidate *c)
+{
+	for (size_t i = 0; i < c->explained; i++)
+		if (d->fact[c->explains[i]].open && !d->fact[c->explains[i]].own)
 			return true;
 	return false;
+}
+
+/* One that is not told: it is not likely, or one finding says all of it. */
+static int
+write_untold(struct writer *w, const struct leat_mode *mode, struct leat_span item, const struct candidate *c)
+{
+	bool plain = c != NULL && c->plain && is_open(w->d, c);
+	char rule[80], name[80], text[160];
+
+	leat_buf_reset(&w->lists.explains);
+	if (plain && diagnose_explains(w->d, &w->lists.explains, c) != 0)
+		return -1;
+	snprintf(rule, sizeof(rule), "likely-%.*s", (int)mode->name.len, mode->name.ptr);
+	snprintf(text, sizeof(text), plain ? "%s: one finding says all of it" : "%s is not likely",
+	    diagnose_name(name, sizeof(name), mode));
+	write_plainly(w, LEAT_STATUS_OK, item, leat_span_of(rule), mode->name, leat_buf_span(&w->lists.explains), text);
+	return 0;
 }
 
 static int
@@ -271,18 +300,16 @@ write_unlikely(struct writer *w, const struct mill *mill)
 	int result = diagnose_hits(w->d, mill);
 
 	for (size_t m = 0; result == 0 && m < modes->count; m++) {
-		char rule[80], name[80], text[160];
-
 		n = 0;
 		result = judged_at(w->d, mill, &modes->mode[m], &at, &cap, &n);
 		if (n > 0)
 			qsort(at, n, sizeof(*at), cmp_spans);
-		snprintf(rule, sizeof(rule), "likely-%.*s", (int)modes->mode[m].name.len, modes->mode[m].name.ptr);
-		snprintf(text, sizeof(text), "%s is not likely, or one finding says all of it",
-		    diagnose_name(name, sizeof(name), &modes->mode[m]));
-		for (size_t i = 0; i < n; i++)
-			if ((i == 0 || !leat_span_eq(at[i], at[i - 1])) && !is_told(mill, &modes->mode[m], at[i]))
-				write_plainly(w, LEAT_STATUS_OK, at[i], leat_span_of(rule), modes->mode[m].name, text);
+		for (size_t i = 0; i < n && result == 0; i++) {
+			const struct candidate *c = chosen_at(mill, &modes->mode[m], at[i]);
+
+			if ((i == 0 || !leat_span_eq(at[i], at[i - 1])) && (c == NULL || !c->told))
+				result = write_untold(w, &modes->mode[m], at[i], c);
+		}
 	}
 	free(at);
 	return result;
@@ -305,7 +332,7 @@ write_mill(struct writer *w, const struct mill *mill)
 		return;
 	snprintf(text, sizeof(text), "%zu finding%s open of %zu judged, %zu of them explained by what is likely", open,
 	    open == 1 ? "" : "s", judged, told);
-	write_plainly(w, LEAT_STATUS_OK, mill->name, LEAT_SPAN("diagnosis"), LEAT_SPAN(""), text);
+	write_plainly(w, LEAT_STATUS_OK, mill->name, LEAT_SPAN("diagnosis"), LEAT_SPAN(""), LEAT_SPAN(""), text);
 }
 
 static void
@@ -327,7 +354,7 @@ leat_diagnose_findings(struct leat_diagnose *d, struct leat_out *out, struct lea
 
 	leat_findings_write_header(out, LEAT_DIAGNOSE_COLUMNS);
 	if (d->count.open == 0 && d->count.ended == 0 && d->count.fine == 0)
-		write_plainly(&w, LEAT_STATUS_UNKNOWN, LEAT_SPAN("-"), LEAT_SPAN("diagnosis"), LEAT_SPAN(""),
+		write_plainly(&w, LEAT_STATUS_UNKNOWN, LEAT_SPAN("-"), LEAT_SPAN("diagnosis"), LEAT_SPAN(""), LEAT_SPAN(""),
 		    "cannot tell: no finding says that anything was judged");
 	for (size_t m = 0; result == 0 && m < d->mills; m++) {
 		const struct mill *mill = &d->mill[m];

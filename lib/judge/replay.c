@@ -11,7 +11,7 @@ leat_replay_new(const struct leat_replay_form *form)
 	if (replay == NULL)
 		return NULL;
 	replay->form = *form;
-	replay->first = replay->last = LEAT_TIME_NONE;
+	replay->first = replay->last = replay->diagnosed_last = LEAT_TIME_NONE;
 	return replay;
 }
 
@@ -25,6 +25,8 @@ leat_replay_free(struct leat_replay *replay)
 	free(replay->item);
 	free(replay->item_of);
 	free(replay->forecast);
+	free(replay->diagnosis);
+	free(replay->night);
 	leat_names_free(&replay->names);
 	free(replay);
 }
@@ -201,13 +203,18 @@ leat_replay_take(struct leat_replay *replay, struct leat_time night, const struc
 	struct leat_buf text = { 0 };
 	int result = 0;
 
-	if (leat_time_cmp(night, replay->last) != 0)
-		replay->nights++;
+	if (leat_time_cmp(night, replay->last) != 0) {
+		if (leat_grow(&replay->night, &replay->night_cap, replay->nights + 1, sizeof(*replay->night)) != 0)
+			return -1;
+		replay->night[replay->nights++] = night;
+	}
 	if (leat_time_is_none(replay->first))
 		replay->first = night;
 	replay->last = night;
 	for (size_t i = 0; i < findings->count && result == 0; i++)
-		result = take_one(replay, night, &findings->item[i], &text);
+		result = leat_replay_is_diagnosis(&findings->item[i]) ?
+		    leat_replay_take_diagnosis(replay, night, &findings->item[i]) :
+		    take_one(replay, night, &findings->item[i], &text);
 	leat_buf_free(&text);
 	return result;
 }

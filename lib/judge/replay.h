@@ -27,7 +27,8 @@
 
 struct leat_fault {
 	struct leat_time time, end;	/* end LEAT_TIME_NONE: it lasts, or its end is not known */
-	struct leat_span asset, rule, what;	/* patterns, parted by blanks */
+	struct leat_span asset, rule, what;	/* asset and rule: patterns, parted by blanks */
+	struct leat_span mode;		/* failure modes that name it right, likewise; empty: its diagnosis is not scored */
 };
 
 struct leat_faults {
@@ -36,7 +37,7 @@ struct leat_faults {
 	struct leat_table *table;
 };
 
-/* Columns time,asset,rule,end,what; end and what may be missing.  Local times are those of zone.  0, or -1 with err. */
+/* Columns time,asset,rule,end,what,mode; the last three may be missing.  Local times are those of zone.  0, or -1 with err. */
 int leat_faults_read(struct leat_faults *faults, const char *path, const struct leat_zone *zone, struct leat_error *err)
     LEAT_MUST_USE;
 void leat_faults_free(struct leat_faults *faults);
@@ -65,9 +66,13 @@ size_t leat_replay_nights(const struct leat_replay *replay);
 #define LEAT_REPLAY_SCORES "nights,rule,asset,point,limit,judged,unknown,active,activations,hours,faults," \
     "found,missed,delay," \
     "works,warned,lead,false,undecided,mill_months,false_per_month"
-#define LEAT_REPLAY_EVENTS "nights,kind,time,end,asset,what,rule,finding,first_seen,delay,lead"
+#define LEAT_REPLAY_EVENTS "nights,kind,time,end,asset,what,rule,finding,first_seen,delay,lead," \
+    "mode,diagnosis,taken_for,first_right"
 #define LEAT_REPLAY_FORECASTS "nights,rule,asset,lead,forecasts,inside,early,late,undecided,share,share_low," \
     "share_high,error,bias"
+#define LEAT_REPLAY_DIAGNOSES "nights,mode,faults,right,plain,second,wrong,untold,unseen,delay," \
+    "nights_right,nights_plain,nights_second,nights_wrong,nights_untold,taken_for,told,false,mill_months,false_per_month"
+int leat_replay_diagnoses(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;
 int leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;
 int leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;
 int leat_replay_forecasts(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g) LEAT_MUST_USE;

@@ -6,9 +6,9 @@
 #include "judge/trend_private.h"
 #include "upkeep/renewal.h"
 
-enum column { TIME, ASSET, RULE, END, WHAT, COLUMNS };
+enum column { TIME, ASSET, RULE, END, WHAT, MODE, COLUMNS };
 
-static const char *const columns[COLUMNS] = { "time", "asset", "rule", "end", "what" };
+static const char *const columns[COLUMNS] = { "time", "asset", "rule", "end", "what", "mode" };
 
 static const struct leat_table_form form = { "truth", columns, COLUMNS, 3 };
 
@@ -33,6 +33,7 @@ take_row(struct leat_faults *faults, size_t i, const struct leat_zone *zone, str
 	row->asset = leat_table_cell(t, i, ASSET);
 	row->rule = leat_table_cell(t, i, RULE);
 	row->what = leat_table_cell(t, i, WHAT);
+	row->mode = leat_table_cell(t, i, MODE);
 	if (row->asset.len == 0 || row->rule.len == 0)
 		return leat_table_fault(t, i, row->asset.len == 0 ? ASSET : RULE, err, "empty: a value is due");
 	faults->count++;
@@ -82,9 +83,8 @@ leat_faults_free(struct leat_faults *faults)
 	memset(faults, 0, sizeof(*faults));
 }
 
-/* Does one of the patterns, parted by blanks, fit? */
-static bool
-fits(struct leat_span patterns, struct leat_span text)
+bool
+leat_replay_fits(struct leat_span patterns, struct leat_span text)
 {
 	struct leat_span one;
 
@@ -97,7 +97,7 @@ fits(struct leat_span patterns, struct leat_span text)
 bool
 leat_replay_shows(const struct leat_fault *fault, const struct leat_replay_item *item)
 {
-	return fits(fault->asset, item->asset) && fits(fault->rule, item->rule);
+	return leat_replay_fits(fault->asset, item->asset) && leat_replay_fits(fault->rule, item->rule);
 }
 
 /* Does the condition of a task name the rule? */

@@ -7,6 +7,7 @@
 #include "judge/replay.h"
 
 #define LEAT_REPLAY_DAY_S 86400.0
+#define LEAT_REPLAY_MONTH_S (30.4375 * LEAT_REPLAY_DAY_S)
 /* Nights are a day apart, give or take the hour of a change of the clock and a late run. */
 #define LEAT_REPLAY_NEAR_S (36 * 3600.0)
 
@@ -33,6 +34,14 @@ struct leat_replay_forecast {
 	struct leat_time night, early, likely, late;
 };
 
+/* What leat-diagnose said of a night. */
+struct leat_replay_diagnosis {
+	struct leat_time night;
+	struct leat_time first;		/* of the nights that tell it without a break, once they were looked at */
+	struct leat_span asset, mode, runner_up, explains;	/* owned by names */
+	bool plain;			/* one finding says it, and it was not told */
+};
+
 struct leat_replay {
 	struct leat_replay_form form;
 	struct leat_names names;	/* identities, then limits and parts of identities */
@@ -42,12 +51,35 @@ struct leat_replay {
 	size_t items, cap;
 	struct leat_replay_forecast *forecast;
 	size_t forecasts, forecast_cap;
+	struct leat_replay_diagnosis *diagnosis;	/* by night */
+	size_t diagnoses, diagnosis_cap;
+	struct leat_time diagnosed_last;
+	size_t diagnosed;		/* nights with a row of leat-diagnose */
 	struct leat_time first, last;	/* nights */
-	size_t nights;
+	struct leat_time *night;
+	size_t nights, night_cap;
 	bool matched;
 };
 
-/* replay_match.c: which activations belong to what.  Is the identity one by which that fault or work is to be seen? */
+/* replay_diagnosis.c.  Is the finding one of leat-diagnose?  Takes it then.  0, or -1 when memory is out. */
+bool leat_replay_is_diagnosis(const struct leat_finding *f);
+int leat_replay_take_diagnosis(struct leat_replay *replay, struct leat_time night, const struct leat_finding *f) LEAT_MUST_USE;
+
+/* All nights of all faults; NULL when memory is out. */
+struct leat_replay_scorer;
+struct leat_replay_scorer *leat_replay_scorer_new(struct leat_replay *replay);
+void leat_replay_scorer_free(struct leat_replay_scorer *s);
+/* The last four cells of an event: of that fault, empty where there is none of that number. */
+void leat_replay_write_course(const struct leat_replay_scorer *s, size_t fault, struct leat_tabular *g);
+/* Rows of events for what was diagnosed without a fault. */
+void leat_replay_write_false(const struct leat_replay_scorer *s, struct leat_span set, struct leat_tabular *g);
+
+/* replay_score.c: mills among the identities, one at least. */
+double leat_replay_mills(const struct leat_replay *replay);
+
+/* replay_match.c: which activations belong to what.  Does one of the patterns, parted by blanks, fit? */
+bool leat_replay_fits(struct leat_span patterns, struct leat_span text);
+/* Is the identity one by which that fault or work is to be seen? */
 bool leat_replay_shows(const struct leat_fault *fault, const struct leat_replay_item *item);
 bool leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry *e,
     const struct leat_replay_item *item);

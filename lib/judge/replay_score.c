@@ -6,8 +6,6 @@
 #include "stats/order.h"
 #include "tell/words.h"
 
-#define MONTH_S (30.4375 * LEAT_REPLAY_DAY_S)
-
 struct list {
 	double *value;
 	size_t count, cap;
@@ -77,7 +75,7 @@ score_item(const struct leat_replay *replay, const struct leat_replay_item *item
 	s->active = item->active;
 	s->activations = item->acts;
 	/* An identity that ok rows do not tell was judged all the same. */
-	s->months = (double)replay->nights * LEAT_REPLAY_DAY_S / MONTH_S;
+	s->months = (double)replay->nights * LEAT_REPLAY_DAY_S / LEAT_REPLAY_MONTH_S;
 	for (size_t i = 0; i < item->acts; i++) {
 		const struct leat_activation *a = &item->act[i];
 		bool decided = replay->form.faults != NULL || leat_time_diff(replay->last, a->first) > replay->form.within_s;
@@ -261,25 +259,31 @@ sum_works(const struct leat_replay *replay, struct leat_span rule, struct score 
 
 /* Mills among the identities of a rule (empty: of all).  What is of the works as a whole is no mill. */
 static double
-mills(const struct leat_replay *replay, const struct leat_replay_item *const *order, struct leat_span rule)
+mills(const struct leat_replay *replay, struct leat_span rule)
 {
 	struct leat_names seen = { 0 };
 	double count;
 
 	for (size_t i = 0; i < replay->items; i++)
-		if ((rule.len == 0 || leat_span_eq(order[i]->rule, rule)) && leat_span_find(order[i]->asset, '*') ==
-		    order[i]->asset.len && !leat_span_is(order[i]->asset, "-"))
-			(void)leat_names_put(&seen, mill_of(order[i]->asset));
+		if ((rule.len == 0 || leat_span_eq(replay->item[i].rule, rule)) && leat_span_find(replay->item[i].asset, '*') ==
+		    replay->item[i].asset.len && !leat_span_is(replay->item[i].asset, "-"))
+			(void)leat_names_put(&seen, mill_of(replay->item[i].asset));
 	count = seen.count > 0 ? (double)seen.count : 1;
 	leat_names_free(&seen);
 	return count;
 }
 
-static int
-write_sum(const struct leat_replay *replay, struct leat_span set, const struct leat_replay_item *const *order,
-    struct leat_span rule, struct score *sum, struct leat_tabular *g)
+double
+leat_replay_mills(const struct leat_replay *replay)
 {
-	sum->months = mills(replay, order, rule) * (double)replay->nights * LEAT_REPLAY_DAY_S / MONTH_S;
+	return mills(replay, LEAT_SPAN(""));
+}
+
+static int
+write_sum(const struct leat_replay *replay, struct leat_span set, struct leat_span rule, struct score *sum,
+    struct leat_tabular *g)
+{
+	sum->months = mills(replay, rule) * (double)replay->nights * LEAT_REPLAY_DAY_S / LEAT_REPLAY_MONTH_S;
 	if (sum_faults(replay, rule, sum) != 0 || sum_works(replay, rule, sum) != 0)
 		return -1;
 	write_score(replay, set, NULL, rule.len > 0 ? rule : LEAT_SPAN("*"), sum, g);
@@ -310,10 +314,10 @@ leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat
 			write_score(replay, set, order[i], rule, &s, g);
 		}
 		if (result == 0 && i - begun > 1)
-			result = write_sum(replay, set, order, rule, &sum, g);
+			result = write_sum(replay, set, rule, &sum, g);
 	}
 	if (result == 0)
-		result = write_sum(replay, set, order, LEAT_SPAN(""), &all, g);
+		result = write_sum(replay, set, LEAT_SPAN(""), &all, g);
 	free(order);
 	return result != 0 || g->failed ? -1 : 0;
 }
@@ -339,15 +343,18 @@ write_event(struct leat_span set, const char *kind, struct leat_time time, struc
 
 /* A work that some identity stands for; by whom it was announced first. */
 static void
-write_work(const struct leat_replay *replay, struct leat_span set, const struct leat_log_entry *e, struct leat_tabular *g)
+write_work(const struct leat_replay *replay, const struct leat_replay_scorer *s, struct leat_span set,
+    const struct leat_log_entry *e, struct leat_tabular *g)
 {
 	const struct leat_replay_item *by = NULL;
 	bool stands;
 	struct leat_time first = first_warned(replay, e, LEAT_SPAN(""), &stands, &by);
 
-	if (stands)
-		write_event(set, "work", e->time, LEAT_TIME_NONE, e->asset, e->task.len > 0 ? e->task : leat_span_of(e->event->name), by,
-		    first, g);
+	if (!stands)
+		return;
+	write_event(set, "work", e->time, LEAT_TIME_NONE, e->asset, e->task.len > 0 ? e->task : leat_span_of(e->event->name), by, first,
+	    g);
+	leat_replay_write_course(s, SIZE_MAX, g);
 }
 
 int
@@ -355,7 +362,10 @@ leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat
 {
 	const struct leat_faults *faults = replay->form.faults;
 	const struct leat_logbook *book = replay->form.book;
+	struct leat_replay_scorer *s = leat_replay_scorer_new(replay);
 
+	if (s == NULL)
+		return -1;
 	for (size_t i = 0; faults != NULL && i < faults->count; i++) {
 		const struct leat_fault *f = &faults->row[i];
 		const struct leat_replay_item *by = NULL;
@@ -366,9 +376,12 @@ leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat
 			continue;
 		first = first_found(replay, f, LEAT_SPAN(""), &shown, &by);
 		write_event(set, "fault", f->time, f->end, f->asset, f->what.len > 0 ? f->what : f->rule, by, first, g);
+		leat_replay_write_course(s, i, g);
 	}
 	for (size_t i = 0; book != NULL && i < book->count; i++)
 		if (!leat_replay_repeats(book, i) && leat_replay_covers(replay, book->entry[i].time, book->entry[i].time))
-			write_work(replay, set, &book->entry[i], g);
+			write_work(replay, s, set, &book->entry[i], g);
+	leat_replay_write_false(s, set, g);
+	leat_replay_scorer_free(s);
 	return g->failed ? -1 : 0;
 }

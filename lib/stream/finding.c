@@ -27,11 +27,12 @@ static const char *const column_name[COL_COUNT] = {
 /* What leat-trend, leat-diagnose and leat-loss add. */
 enum {
 	FURTHER_BASELINE, FURTHER_RATIO, FURTHER_EARLY, FURTHER_LIKELY, FURTHER_LATE, FURTHER_EXPLAINS, FURTHER_LOW, FURTHER_HIGH,
-	FURTHER_UNIT, FURTHER_COUNT
+	FURTHER_UNIT, FURTHER_MODE, FURTHER_RUNNER_UP, FURTHER_COUNT
 };
 
 static const char *const further_name[FURTHER_COUNT] = {
-	"baseline", "ratio", "p10", "p50", "p90", "explains", "per_day_low", "per_day_high", "per_day_unit"
+	"baseline", "ratio", "p10", "p50", "p90", "explains", "per_day_low", "per_day_high", "per_day_unit", "mode",
+	"runner_up"
 };
 
 static const char *const status_name[] = { "ok", "alert", "alarm", "unknown" };
@@ -238,7 +239,8 @@ keep_texts(struct reader *in, struct leat_finding *f)
 		{ cell(in, COL_VALUE), &f->value }, { cell(in, COL_UNIT), &f->unit }, { cell(in, COL_LIMIT), &f->limit },
 		{ cell(in, COL_MESSAGE), &f->message }, { further_cell(in, FURTHER_EXPLAINS), &f->explains },
 		{ further_cell(in, FURTHER_LOW), &f->per_day_low }, { further_cell(in, FURTHER_HIGH), &f->per_day_high },
-		{ further_cell(in, FURTHER_UNIT), &f->per_day_unit }
+		{ further_cell(in, FURTHER_UNIT), &f->per_day_unit }, { further_cell(in, FURTHER_MODE), &f->mode },
+		{ further_cell(in, FURTHER_RUNNER_UP), &f->runner_up }
 	};
 	size_t i, len = 0, count = sizeof(texts) / sizeof(texts[0]);
 	struct leat_buf *block;

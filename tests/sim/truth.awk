@@ -1,9 +1,9 @@
 # truth.awk: the truth.csv of a simulated year as the table of faults that leat-replay takes, with the rules by which each is to be
-# seen.  Left out are what no rule of readings judges (work that was not done, files that are odd) and decoys, which must show
+# seen, and the failure modes that name it right.  Left out are what no rule of readings judges (work that was not done, files that are odd) and decoys, which must show
 # nowhere.  A fault that grows faster is the same fault.
 BEGIN {
 	FS = OFS = ","
-	print "time", "asset", "rule", "end", "what"
+	print "time", "asset", "rule", "end", "what", "mode"
 	see["pump wear"] = "pump-wear* pump-jump copper iron tin";             near["pump wear"] = "$ MILL"
 	see["gas lost"] = "gas-* uneven-gas precharge* hammer*";               near["gas lost"] = "$ MILL"
 	see["piston seal worn"] = "leakage* pump-up* piston-seal seal-* frequent-pump-ups"; near["piston seal worn"] = "$ MILL"
@@ -24,11 +24,21 @@ BEGIN {
 	see["pressure transmitter drifts"] = "gauge-drift*";                   near["pressure transmitter drifts"] = "MILL MILL/round"
 	see["drain meter in gal/min"] = "drain-meter pump-wear-step";          near["drain meter in gal/min"] = "$"
 	see["operators lower the set point"] = "low-setpoint";                 near["operators lower the set point"] = "MILL"
+	# The failure modes of modes.csv that name it right.  A frozen thermometer, missing sheets and work that is logged only are
+	# none of the machine, and the water below is that of the tube.
+	mode["pump wear"] = "pump-wear";                  mode["gas lost"] = "gas-loss"
+	mode["piston seal worn"] = "piston-seal";         mode["bore wear"] = "bore-wear"
+	mode["relief valve weeps"] = "relief-weep";       mode["wrong oil topped up"] = "wrong-oil"
+	mode["cooler fouled"] = "cooler-fouling";
+	mode["dust at a scraper"] = "dirt-ingress";       mode["element collapsed"] = "filter-bypass"
+	mode["cooler tube leaks"] = "cooler-leak";
+	mode["thermostat hunts"] = "thermostat";          mode["pressure transmitter drifts"] = "pressure-meter"
+	mode["drain meter in gal/min"] = "drain-meter";   mode["operators lower the set point"] = "setpoint-lowered"
 	see["round sheets missing"] = "stale";                                 near["round sheets missing"] = "MILL/round"
 }
 $4 in see {
 	asset = near[$4]
 	sub(/\$/, $3, asset)
 	gsub(/MILL/, $1, asset)
-	print $6, asset, see[$4], $7, $4
+	print $6, asset, see[$4], $7, $4, mode[$4]
 }

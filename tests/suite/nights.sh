@@ -22,6 +22,13 @@ leat-normalise -q --max-rejects 100% -w works --now 2025-04-10T00:00:00Z exports
 leat-state -q -w works --now data raw.csv | leat-hours -q -w works --now data | leat-drain -q -w works --now data |
 	leat-cleanliness -q -w works --now data | leat-oil -q -w works --now data >all.csv || fail 'the filters run'
 
+# night_of DAY: the night after that works' day, at 05:30 on the clocks of the works; CEST begins on 30 March.
+night_of() {
+	if [ "$(echo "$1" | tr -d -)" -lt 20250329 ]; then hour=4; else hour=3; fi
+	awk -v d="$1" -v h="$hour" 'BEGIN { split(d, p, "-"); m = p[2] + 0; n = p[3] + 1; l = m == 2 ? 28 : m == 4 ? 30 : 31
+		if (n > l) { n = 1; m++ } printf("%s-%02d-%02dT0%d:30:00Z", p[1], m, n, h) }'
+}
+
 # same JUDGE OPTION...: all nights at once, and each by itself.
 same() {
 	judge=$1 kind=${1#leat-}
@@ -32,12 +39,8 @@ same() {
 	for f in nights/*."$kind".csv; do
 		day=${f#nights/}
 		day=${day%%.*}
-		# The night after that works' day, at 05:30 on the clocks of the works; CEST begins on 30 March.
-		if [ "$(echo "$day" | tr -d -)" -lt 20250329 ]; then hour=4; else hour=3; fi
-		next=$(awk -v d="$day" 'BEGIN { split(d, p, "-"); m = p[2] + 0; n = p[3] + 1; l = m == 2 ? 28 : m == 4 ? 30 : 31
-			if (n > l) { n = 1; m++ } printf("%s-%02d-%02d", p[1], m, n) }')
-		"$judge" -q -w works --now "${next}T0$hour:30:00Z" "$@" all.csv >one.csv 2>err ||
-			{ fail "$judge $* of $next: $(head -n 1 err)"; return; }
+		"$judge" -q -w works --now "$(night_of "$day")" "$@" all.csv >one.csv 2>err ||
+			{ fail "$judge $* of $day: $(head -n 1 err)"; return; }
 		cmp -s one.csv "$f" || different="$different $day"
 		count=$((count + 1))
 	done
@@ -49,6 +52,40 @@ for judge in leat-check leat-trend leat-verdict leat-confirm; do
 	same "$judge"
 	same "$judge" --all
 done
+
+# leat-diagnose goes by the findings of the judges, which lie in the folder.
+rm -rf nights
+for judge in leat-check leat-trend leat-verdict leat-confirm; do "$judge" -q -a -w works --nights nights all.csv; done
+# A third sister that is the first over again.
+leat-select -q --now data --thin P1D all.csv |
+	awk 'BEGIN { FS = OFS = "," } { print } $2 ~ /^MM/ { sub(/^MM/, "ZM", $2); print }' >daily.csv
+printf 'mode,symptom,rule,asset,point,says,where,weight,absent,plain,read,advice,source\nodd,one apart,odd-one-out,,*,,,3,,,it,Look.,made\nodd,a limit,*,*,*,,mill,2,,,it,Look.,made\n' >modes.csv
+# diagnosed OPTION...: all nights at once, and each by itself with readings that end there.
+diagnosed() {
+	rm -f nights/*.diagnose.csv
+	leat-diagnose -q -w works --nights nights "$@" daily.csv 2>err || { fail "leat-diagnose $* --nights: $(head -n 1 err)"; return; }
+	count=0 different=''
+	for f in nights/*.diagnose.csv; do
+		day=${f#nights/}
+		day=${day%%.*}
+		now=$(night_of "$day")
+		awk -F, -v now="$now" 'NR == 1 || $1 <= now' daily.csv >cut.csv
+		leat-diagnose -q -w works --now "$now" "$@" -f "nights/$day.check.csv" -f "nights/$day.trend.csv" -f "nights/$day.verdict.csv" \
+			-f "nights/$day.confirm.csv" cut.csv >one.csv 2>err || { fail "leat-diagnose $* of $day: $(head -n 1 err)"; return; }
+		cmp -s one.csv "$f" || different="$different $day"
+		count=$((count + 1))
+	done
+	check "leat-diagnose${*:+ $*}: $count nights, each as it was${different:+, but$different}" test -z "$different" -a "$count" -ge 20
+	check "leat-diagnose${*:+ $*}: they differ" test "$(cat nights/*.diagnose.csv | sort -u | wc -l)" -gt 5
+	check "leat-diagnose${*:+ $*}: nothing else is left in the folder" test "$(find nights -type f ! -name '2025-*.[cdtv]*.csv' | wc -l)" = 0
+}
+diagnosed --all
+diagnosed --all --modes modes.csv
+check 'sisters are compared' grep -q odd-one-out nights/2025-03-20.diagnose.csv
+rm nights/2025-03-20.check.csv nights/2025-03-20.trend.csv nights/2025-03-20.verdict.csv nights/2025-03-20.confirm.csv nights/*.diagnose.csv
+leat-diagnose -w works --nights nights daily.csv 2>err
+check 'a night of which no judge has findings is left out, and said' test ! -e nights/2025-03-20.diagnose.csv -a -e nights/2025-03-21.diagnose.csv
+check 'and how many' grep -q '^leat-diagnose: 1 night' err
 
 # The next tests need more than one night to differ.
 leat-check -q -w works --nights nights all.csv
@@ -65,7 +102,7 @@ leat-archive -q -w works --now data raw.csv || fail 'the readings are archived'
 mkdir proposed
 cp works/limits.csv proposed/
 sh "$top/docs/replay.sh" --now 2025-04-03T00:00:00Z works out proposed >text 2>err || fail "replay.sh: $(head -n 1 err)"
-check 'replay.sh writes the nights of every judge' test "$(find out/present -name '2025-03-20.*.csv' | wc -l)" = 4
+check 'replay.sh writes the nights of every judge, and diagnoses' test "$(find out/present -name '2025-03-20.*.csv' | wc -l)" = 5
 check 'the same table gives the same nights' diff -r out/present out/proposed
 check 'and nothing differs but what is said of all' test "$(grep -c '^out/' text)" = 0
 leat-replay --now 2025-04-03T00:00:00Z -w works out/present >scores
@@ -78,12 +115,19 @@ check 'replay.sh overwrites no nights' test $? = 2 -a -s err
 refuses() {
 	what=$1
 	shift
-	"$@" >out 2>err
+	: >err
+	"$@" >printed 2>err
 	check "$what" test $? = 2 -a -s err
 }
 refuses '--nights and --now exclude each other' leat-check -q -w works --nights x --now data all.csv
 refuses '--nights and --explain exclude each other' leat-trend -q -w works --nights x --explain all.csv
 refuses '--from needs --nights' leat-check -q -w works --from 2025-03-14T00:00:00Z all.csv
+refuses '--nights has its own findings' leat-diagnose -q -w works --nights nights -f nights/2025-03-21.check.csv all.csv
+refuses '--nights and --now exclude each other for leat-diagnose too' leat-diagnose -q -w works --nights nights --now data all.csv
+mkdir bare && refuses 'nights without findings are none' leat-diagnose -q -w works --nights bare all.csv
+mkdir odd && echo nonsense >odd/2025-03-20.check.csv
+refuses 'findings that cannot be read are no success' leat-diagnose -q -w works --nights odd all.csv
+check 'and leave no night' test ! -e odd/2025-03-20.diagnose.csv -a ! -e odd/2025-03-20.diagnose.csv.new
 refuses 'a time of day is one' leat-check -q -w works --nights x --night-time 25:00 all.csv
 head -n 1 all.csv >empty.csv
 refuses 'nights need readings' leat-check -q -w works --nights x empty.csv

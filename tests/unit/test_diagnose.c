@@ -212,6 +212,14 @@ test_plain(void **state)
 	judge(&n, ROW("NM", "p", "says-it", "alarm"), table, false, PRINT_FINDINGS);
 	assert_null(strstr(n.text, "likely"));
 	drop(&n);
+	/* With ok rows it is said which finding that is; of one that is in order nothing is. */
+	judge(&n, ROW("NM", "p", "says-it", "alarm"), table, true, PRINT_FINDINGS);
+	assert_non_null(strstr(n.text, ",NM,,likely-plain-thing,ok,"));
+	assert_non_null(strstr(n.text, "plain thing: one finding says all of it,NM p says-it,plain-thing,"));
+	drop(&n);
+	judge(&n, ROW("NM", "p", "says-it", "ok"), table, true, PRINT_FINDINGS);
+	assert_non_null(strstr(n.text, "plain thing is not likely,,plain-thing,"));
+	drop(&n);
 	judge(&n, ROW("NM", "p", "says-it", "alarm") ROW("NM", "", "more", "alert"), table, false, PRINT_FINDINGS);
 	assert_non_null(strstr(n.text, "NM,,likely-plain-thing,alarm,"));
 	assert_non_null(strstr(n.text, ",NM - more;NM p says-it,plain-thing,"));

@@ -9,6 +9,8 @@
 
 #define HEADER "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,p10,p50,p90\n"
 
+#define LEAT_FINDINGS_TEST "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,explains,mode,runner_up\n"
+
 static struct leat_zone *zone;
 static char folder[] = "/tmp/leat-replay-XXXXXX";
 
@@ -196,6 +198,85 @@ test_faults(void **state)
 	leat_faults_free(&faults);
 }
 
+/* A night of January 2025 with rows of leat-diagnose, and of what they explain. */
+static void
+diagnosed(struct leat_replay *replay, int day, const char *rows)
+{
+	struct leat_findings findings = { 0 };
+	struct leat_error err;
+	char text[4096], time[40];
+
+	snprintf(text, sizeof(text), LEAT_FINDINGS_TEST "%s", rows);
+	snprintf(time, sizeof(time), "2025-01-%02dT04:30:00Z", day);
+	assert_int_equal(leat_findings_read(&findings, file_of("night.csv", text), &err), 0);
+	assert_int_equal(findings.rejected, 0);
+	assert_int_equal(leat_replay_take(replay, at(time), &findings), 0);
+	leat_findings_free(&findings);
+}
+
+#define TOLD(asset, mode, status, explains, runner) \
+	"2025-01-05T00:00:00Z," asset ",,likely-" mode "," status ",80,%,,,,,,m," explains "," mode "," runner "\n"
+#define SHOWN(asset, rule) "2025-01-05T00:00:00Z," asset ",p," rule ",alert,1,,2,,,,,m,,,\n"
+
+/* Nights of two faults and a mill without: each counted by hand. */
+static void
+test_diagnoses(void **state)
+{
+	struct leat_faults faults;
+	struct leat_replay_form form = { .within_s = 30 * 86400.0, .faults = &faults };
+	struct leat_replay *replay;
+	struct leat_buf page = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	assert_int_equal(leat_faults_read(&faults, file_of("truth.csv", "time,asset,rule,end,what,mode\n"
+	    "2025-01-05T00:00:00Z,A A/*,r x-*,2025-01-10T04:30:00Z,worn,wear tear\n"
+	    "2025-01-05T00:00:00Z,B,r,,weeps,weep\n2025-01-05T00:00:00Z,D,r,,hidden,hide\n"
+	    "2025-01-05T00:00:00Z,E,r,,unscored,\n"), zone, &err), 0);
+	replay = leat_replay_new(&form);
+	/* Before the fault began: what stands since then is neither right nor wrong, and false. */
+	diagnosed(replay, 4, TOLD("A", "old", "alert", "A p r", "wear") SHOWN("A", "r"));
+	diagnosed(replay, 5, TOLD("A", "old", "alert", "A p r", "wear") SHOWN("A", "r"));
+	/* One that is wrong, with the right one behind it. */
+	diagnosed(replay, 6, TOLD("A", "old", "alert", "A p r", "wear") TOLD("A/b", "rust", "alert", "A/b p x-1", "wear")
+	    SHOWN("A", "r") SHOWN("A/b", "x-1"));
+	/* By its second name; beside it one that is wrong, which the better outweighs. */
+	diagnosed(replay, 7, TOLD("A/b", "rust", "alert", "A/b p x-1", "wear") TOLD("A/b", "tear", "alarm", "A p r", "")
+	    SHOWN("A/b", "x-1"));
+	/* One finding says it.  At B only the wrong one, whose runner-up is wrong too; C has no fault. */
+	diagnosed(replay, 8, TOLD("A/b", "wear", "ok", "A/b p x-1", "") TOLD("B", "rust", "alert", "B p r;B p q", "wear")
+	    TOLD("C", "rust", "alert", "C p r", "") SHOWN("A/b", "x-1") SHOWN("B", "r") SHOWN("C", "r"));
+	/* The next night is the same case of C, and E's fault is none that is scored, but known. */
+	diagnosed(replay, 9, TOLD("C", "rust", "alert", "C p r", "") TOLD("E", "rust", "alert", "E p r", "") TOLD("D", "hide", "ok", "", "")
+	    SHOWN("A/b", "x-1") SHOWN("B", "r") SHOWN("C", "r") SHOWN("E", "r"));
+	score(replay, leat_replay_diagnoses, LEAT_REPLAY_DIAGNOSES, &page);
+	unit_span(leat_buf_span(&page), "nights,mode,faults,right,plain,second,wrong,untold,unseen,delay,nights_right,nights_plain,"
+	    "nights_second,nights_wrong,nights_untold,taken_for,told,false,mill_months,false_per_month\n"
+	    ",hide,1,0,0,0,0,0,1,,0,0,0,0,0,,0,0,0.8,0.000\n"
+	    ",old,0,0,0,0,0,0,0,,0,0,0,0,0,,1,1,0.8,1.268\n"
+	    /* The 6th is second, the 7th right, the 8th plain: of as many the worse; the 9th is shown and untold.  rust at A/b, B,
+	     * C and E; C alone is false. */
+	    ",rust,0,0,0,0,0,0,0,,0,0,0,0,0,,4,1,0.8,1.268\n"
+	    ",tear,0,0,0,0,0,0,0,,0,0,0,0,0,,1,0,0.8,0.000\n"
+	    ",wear,1,0,0,1,0,0,0,2.2,1,1,1,0,1,rust 1,0,0,0.8,0.000\n"
+	    ",weep,1,0,0,0,1,0,0,,0,0,0,1,1,rust 1,0,0,0.8,0.000\n"
+	    ",*,3,0,0,1,1,0,1,2.2,1,1,1,1,2,rust 2,6,2,0.8,2.536\n");
+	score(replay, leat_replay_events, LEAT_REPLAY_EVENTS, &page);
+	unit_span(cell(&page, "x-1", "A A/*", "diagnosis"), "second");
+	unit_span(cell(&page, "x-1", "A A/*", "taken_for"), "rust");
+	unit_span(cell(&page, "x-1", "A A/*", "first_right"), "2025-01-07T04:30:00Z");
+	unit_span(cell(&page, "r", "E", "diagnosis"), "");
+	unit_span(cell(&page, "", "C", "what"), "rust");
+	unit_span(cell(&page, "", "C", "end"), "2025-01-09T04:30:00Z");
+	/* What is diagnosed is in no other score. */
+	score(replay, leat_replay_scores, LEAT_REPLAY_SCORES, &page);
+	assert_int_equal(leat_buf_add(&page, "", 1), 0);
+	assert_null(strstr(page.data, "likely"));
+	leat_buf_free(&page);
+	leat_replay_free(replay);
+	leat_faults_free(&faults);
+}
+
 /* A pump change is announced by what stood before it; two lines of one work are one; the next one needs a telling of its
  * own. */
 static void
@@ -327,7 +408,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_activations), cmocka_unit_test(test_faults), cmocka_unit_test(test_works),
-		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_faults_refused)
+		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_faults_refused),
+		cmocka_unit_test(test_diagnoses)
 	};
 
 	return cmocka_run_group_tests(tests, set_up, tear_down);
