@@ -1,48 +1,19 @@
 /*
  * Past diagnoses of leat-diagnose against the faults that are known otherwise.
  *
- * A diagnosis is right for a fault that lasts, or is over for no longer than LEAT_REPLAY_AFTER_S, where its mode is one of the
- * fault's, its asset one at which the fault is to be seen, and it was first told after the fault began.  One that is right for no fault is wrong for every fault of
- * which it explains a finding, or second where its runner-up is the mode of that fault.  What is neither is false, but where a
- * finding that it explains announced a work: a loaded element is one.
+ * A diagnosis is right for a fault that lasts, or is over for no longer than LEAT_REPLAY_AFTER_S, where its mode is one of
+ * the fault's, its asset one at which the fault is to be seen, and it was first told after the fault began.  One that is
+ * right for no fault is wrong for every fault of which it explains a finding, or second where its runner-up is the mode of
+ * that fault.  What is neither is false, but where a finding that it explains announced a work: a loaded element is one.
  *
- * Of each fault nights are counted: those on which some finding showed it, and what was diagnosed then.  What came most often
- * is what the fault was taken for.
+ * Of each fault nights are counted: those on which some finding showed it, and what was diagnosed then.  What came most
+ * often is what the fault was taken for.
  */
-#include <math.h>
 #include <stdlib.h>
 
-#include "judge/replay_private.h"
-#include "stats/order.h"
-#include "tell/words.h"
-
-enum outcome { RIGHT, PLAIN, SECOND, WRONG, UNTOLD, UNSEEN, OUTCOMES };
+#include "judge/replay_diagnosis.h"
 
 static const char *const outcome_name[OUTCOMES] = { "right", "plain", "second", "wrong", "untold", "unseen" };
-
-/* What was diagnosed of one fault. */
-struct course {
-	size_t nights[OUTCOMES];	/* but UNSEEN */
-	struct leat_time first;		/* night that was first right; LEAT_TIME_NONE: none was */
-	enum outcome outcome;
-	struct leat_names taken;	/* wrong and second: the modes it was taken for ... */
-	size_t *count, cap;		/* ... on so many nights */
-};
-
-/* Nights on which one mode was told of one asset, a day apart. */
-struct spell {
-	struct leat_span asset, mode;
-	struct leat_time first, last;
-	bool told, known, warned;		/* a fault is behind it, be it taken for another; it announced a work */
-};
-
-struct leat_replay_scorer {
-	struct leat_replay *replay;
-	struct leat_names keys;		/* identities, as explains has them -> item */
-	struct course *course;		/* by fault */
-	struct spell *spell;
-	size_t spells, spell_cap;
-};
 
 static bool
 is_unlikely(const struct leat_finding *f)
@@ -92,7 +63,7 @@ leat_replay_take_diagnosis(struct leat_replay *replay, struct leat_time night, c
 }
 
 /* Calls each for the identities that the diagnosis explains, until it is true of one. */
-typedef bool about(const struct leat_replay_scorer *s, const struct leat_replay_item *item, struct leat_time night, const void *user);
+typedef bool about(const struct leat_replay_item *item, struct leat_time night, const void *user);
 
 static bool
 any_explained(const struct leat_replay_scorer *s, const struct leat_replay_diagnosis *d, about *is, const void *user)
@@ -102,24 +73,24 @@ any_explained(const struct leat_replay_scorer *s, const struct leat_replay_diagn
 	while (leat_span_next(&rest, ';', &one)) {
 		uint32_t key = leat_names_get(&s->keys, one);
 
-		if (key != LEAT_NAME_NONE && is(s, &s->replay->item[key], d->night, user))
+		if (key != LEAT_NAME_NONE && is(&s->replay->item[key], d->night, user))
 			return true;
 	}
 	return false;
 }
 
 static bool
-shows(const struct leat_replay_scorer *s, const struct leat_replay_item *item, struct leat_time night, const void *fault)
+shows(const struct leat_replay_item *item, struct leat_time night, const void *fault)
 {
-	(void)s, (void)night;
+	(void)night;
 	return leat_replay_shows(fault, item);
 }
 
 /* Was the activation of the identity that stood that night one that announced a work? */
 static bool
-warns(const struct leat_replay_scorer *s, const struct leat_replay_item *item, struct leat_time night, const void *user)
+warns(const struct leat_replay_item *item, struct leat_time night, const void *user)
 {
-	(void)s, (void)user;
+	(void)user;
 	for (size_t i = 0; i < item->acts; i++)
 		if (item->act[i].is_warning && leat_time_cmp(item->act[i].first, night) <= 0 &&
 		    leat_time_diff(night, item->act[i].until) <= LEAT_REPLAY_NEAR_S)
@@ -160,7 +131,7 @@ is_right(const struct leat_fault *f, const struct leat_replay_diagnosis *d)
 }
 
 /* What the diagnosis is to the fault; UNSEEN: nothing.  taken: it is right for another. */
-static enum outcome
+static enum leat_outcome
 outcome_of(const struct leat_replay_scorer *s, const struct leat_fault *f, const struct leat_replay_diagnosis *d, bool taken)
 {
 	if (is_right(f, d))
@@ -180,23 +151,23 @@ is_taken(const struct leat_faults *faults, const struct leat_replay_diagnosis *d
 	return false;
 }
 
-static int
-note_taken(struct course *c, struct leat_span mode)
+int
+leat_replay_note_taken(struct leat_names *taken, size_t **count, size_t *cap, struct leat_span mode, size_t nights)
 {
-	uint32_t id = leat_names_put(&c->taken, mode);
-	size_t known = c->cap;
+	uint32_t id = leat_names_put(taken, mode);
+	size_t known = *cap;
 
-	if (id == LEAT_NAME_NONE || leat_grow(&c->count, &c->cap, (size_t)id + 1, sizeof(*c->count)) != 0)
+	if (id == LEAT_NAME_NONE || leat_grow(count, cap, (size_t)id + 1, sizeof(**count)) != 0)
 		return -1;
-	for (; known < c->cap; known++)
-		c->count[known] = 0;
-	c->count[id]++;
+	for (; known < *cap; known++)
+		(*count)[known] = 0;
+	(*count)[id] += nights;
 	return 0;
 }
 
 /* The mode that it was taken for most often; NULL: none. */
 static const struct leat_span *
-most_taken(const struct course *c)
+most_taken(const struct leat_course *c)
 {
 	size_t most = 0;
 
@@ -208,14 +179,15 @@ most_taken(const struct course *c)
 
 /* One night of one fault: of several diagnoses the best counts, for each has its own findings. */
 static int
-follow_night(const struct leat_replay_scorer *s, const struct leat_fault *f, struct course *c, struct leat_time night, size_t from, size_t to)
+follow_night(const struct leat_replay_scorer *s, const struct leat_fault *f, struct leat_course *c, struct leat_time night,
+    size_t from, size_t to)
 {
-	enum outcome best = UNSEEN;
+	enum leat_outcome best = UNSEEN;
 	const struct leat_replay_diagnosis *by = NULL;
 
 	for (size_t i = from; i < to; i++) {
 		const struct leat_replay_diagnosis *d = &s->replay->diagnosis[i];
-		enum outcome o = outcome_of(s, f, d, is_taken(s->replay->form.faults, d));
+		enum leat_outcome o = outcome_of(s, f, d, is_taken(s->replay->form.faults, d));
 
 		if (o < best) {
 			best = o;
@@ -229,29 +201,29 @@ follow_night(const struct leat_replay_scorer *s, const struct leat_fault *f, str
 	c->nights[best]++;
 	if (best <= PLAIN && leat_time_is_none(c->first))
 		c->first = night;
-	return best == SECOND || best == WRONG ? note_taken(c, by->mode) : 0;
+	return best == SECOND || best == WRONG ? leat_replay_note_taken(&c->taken, &c->count, &c->cap, by->mode, 1) : 0;
 }
 
 /* What the fault came to: what was said of it on most nights; of as many the worse. */
-static enum outcome
-sum_of(const struct course *c)
+static enum leat_outcome
+sum_of(const struct leat_course *c)
 {
-	enum outcome most = WRONG;
+	enum leat_outcome most = WRONG;
 
 	for (int o = WRONG; o-- > RIGHT;)
 		if (c->nights[o] > c->nights[most])
-			most = (enum outcome)o;
+			most = (enum leat_outcome)o;
 	if (c->nights[most] > 0)
 		return most;
 	return c->nights[UNTOLD] > 0 ? UNTOLD : UNSEEN;
 }
 
 /* The spell that the diagnosis is of; NULL when memory is out.  Whether one finding says it or many does not part it. */
-static struct spell *
+static struct leat_spell *
 spell_of(struct leat_replay_scorer *s, const struct leat_replay_diagnosis *d)
 {
 	for (size_t i = s->spells; i-- > 0;) {
-		struct spell *p = &s->spell[i];
+		struct leat_spell *p = &s->spell[i];
 
 		if (leat_span_eq(p->asset, d->asset) && leat_span_eq(p->mode, d->mode) &&
 		    leat_time_diff(d->night, p->last) <= LEAT_REPLAY_NEAR_S)
@@ -259,7 +231,7 @@ spell_of(struct leat_replay_scorer *s, const struct leat_replay_diagnosis *d)
 	}
 	if (leat_grow(&s->spell, &s->spell_cap, s->spells + 1, sizeof(*s->spell)) != 0)
 		return NULL;
-	s->spell[s->spells] = (struct spell){ .asset = d->asset, .mode = d->mode, .first = d->night };
+	s->spell[s->spells] = (struct leat_spell){ .asset = d->asset, .mode = d->mode, .first = d->night };
 	return &s->spell[s->spells++];
 }
 
@@ -270,7 +242,7 @@ find_spells(struct leat_replay_scorer *s)
 
 	for (size_t i = 0; i < s->replay->diagnoses; i++) {
 		struct leat_replay_diagnosis *d = &s->replay->diagnosis[i];
-		struct spell *p = spell_of(s, d);
+		struct leat_spell *p = spell_of(s, d);
 
 		if (p == NULL)
 			return -1;
@@ -285,8 +257,8 @@ find_spells(struct leat_replay_scorer *s)
 	return 0;
 }
 
-static bool
-is_false(const struct leat_replay *replay, const struct spell *p)
+bool
+leat_replay_is_false(const struct leat_replay *replay, const struct leat_spell *p)
 {
 	/* Without a table of faults nobody knows. */
 	return replay->form.faults != NULL && p->told && !p->known && !p->warned;
@@ -319,7 +291,7 @@ follow(struct leat_replay_scorer *s)
 
 	for (size_t i = 0; faults != NULL && i < faults->count; i++) {
 		const struct leat_fault *f = &faults->row[i];
-		struct course *c = &s->course[i];
+		struct leat_course *c = &s->course[i];
 		size_t from = 0, to;
 
 		c->first = LEAT_TIME_NONE;
@@ -372,9 +344,8 @@ leat_replay_scorer_new(struct leat_replay *replay)
 	return NULL;
 }
 
-/* Is the fault one whose diagnosis is scored? */
-static bool
-is_scored(const struct leat_replay *replay, const struct leat_fault *f)
+bool
+leat_replay_is_scored(const struct leat_replay *replay, const struct leat_fault *f)
 {
 	return f->mode.len > 0 && replay->diagnosed > 0 && leat_replay_covers(replay, f->time, f->end);
 }
@@ -383,8 +354,8 @@ void
 leat_replay_write_course(const struct leat_replay_scorer *s, size_t fault, struct leat_tabular *g)
 {
 	const struct leat_faults *faults = s->replay->form.faults;
-	bool scored = faults != NULL && fault < faults->count && is_scored(s->replay, &faults->row[fault]);
-	const struct course *c = scored ? &s->course[fault] : NULL;
+	bool scored = faults != NULL && fault < faults->count && leat_replay_is_scored(s->replay, &faults->row[fault]);
+	const struct leat_course *c = scored ? &s->course[fault] : NULL;
 	const struct leat_span *taken = scored ? most_taken(c) : NULL;
 
 	leat_tabular_span(g, scored ? faults->row[fault].mode : LEAT_SPAN(""));
@@ -397,9 +368,9 @@ void
 leat_replay_write_false(const struct leat_replay_scorer *s, struct leat_span set, struct leat_tabular *g)
 {
 	for (size_t i = 0; i < s->spells; i++) {
-		const struct spell *p = &s->spell[i];
+		const struct leat_spell *p = &s->spell[i];
 
-		if (!is_false(s->replay, p))
+		if (!leat_replay_is_false(s->replay, p))
 			continue;
 		leat_tabular_span(g, set);
 		leat_tabular_text(g, "diagnosis");
@@ -413,159 +384,4 @@ leat_replay_write_false(const struct leat_replay_scorer *s, struct leat_span set
 		for (int k = 0; k < 6; k++)
 			leat_tabular_text(g, "");
 	}
-}
-
-struct sum {
-	size_t faults[OUTCOMES], nights[OUTCOMES];
-	size_t told, false_ones;
-	double *delay;
-	size_t delays, cap;
-	struct leat_names taken;
-	size_t *count, count_cap;
-};
-
-static struct leat_span
-first_mode(const struct leat_fault *f)
-{
-	struct leat_span rest = f->mode, one = LEAT_SPAN("");
-
-	(void)leat_span_word(&rest, "", &one);
-	return one;
-}
-
-/* Adds the faults whose first mode it is, and what was told of that mode; of all when mode is empty. */
-static int
-sum_up(const struct leat_replay_scorer *s, struct leat_span mode, struct sum *sum)
-{
-	const struct leat_faults *faults = s->replay->form.faults;
-
-	for (size_t i = 0; faults != NULL && i < faults->count; i++) {
-		const struct course *c = &s->course[i];
-		const struct leat_fault *f = &faults->row[i];
-		struct course taken = { .taken = sum->taken, .count = sum->count, .cap = sum->count_cap };
-		int result = 0;
-
-		if (!is_scored(s->replay, f) || (mode.len > 0 && !leat_span_eq(first_mode(f), mode)))
-			continue;
-		sum->faults[c->outcome]++;
-		for (int o = 0; o < UNSEEN; o++)
-			sum->nights[o] += c->nights[o];
-		for (size_t k = 0; k < c->taken.count; k++)
-			for (size_t n = 0; n < c->count[k] && result == 0; n++)
-				result = note_taken(&taken, c->taken.name[k]);
-		sum->taken = taken.taken;
-		sum->count = taken.count;
-		sum->count_cap = taken.cap;
-		if (result != 0)
-			return -1;
-		if (leat_time_is_none(c->first))
-			continue;
-		if (leat_grow(&sum->delay, &sum->cap, sum->delays + 1, sizeof(*sum->delay)) != 0)
-			return -1;
-		sum->delay[sum->delays++] = leat_time_diff(c->first, f->time) / LEAT_REPLAY_DAY_S;
-	}
-	for (size_t i = 0; i < s->spells; i++) {
-		if (!s->spell[i].told || (mode.len > 0 && !leat_span_eq(s->spell[i].mode, mode)))
-			continue;
-		sum->told++;
-		sum->false_ones += is_false(s->replay, &s->spell[i]);
-	}
-	return 0;
-}
-
-/* "dirt-ingress 12; gas-loss 3": modes it was taken for, with their nights. */
-static int
-add_taken(struct leat_buf *buf, const struct sum *sum)
-{
-	char number[LEAT_NUMBER_MAX];
-
-	leat_buf_reset(buf);
-	for (size_t i = 0; i < sum->taken.count; i++)
-		if ((buf->len > 0 && leat_buf_add(buf, "; ", 2) != 0) || leat_buf_add_span(buf, sum->taken.name[i]) != 0 ||
-		    leat_buf_add(buf, " ", 1) != 0 ||
-		    leat_buf_add(buf, number, leat_number_fixed(number, (double)sum->count[i], 0)) != 0)
-			return -1;
-	return 0;
-}
-
-static int
-write_sum(const struct leat_replay_scorer *s, struct leat_span set, struct leat_span mode, double months, struct leat_tabular *g)
-{
-	bool known = s->replay->form.faults != NULL;
-	struct leat_buf taken = { 0 };
-	struct sum sum = { 0 };
-	size_t faults = 0;
-	int result = sum_up(s, mode, &sum) != 0 || add_taken(&taken, &sum) != 0 ? -1 : 0;
-
-	for (int o = 0; o < OUTCOMES; o++)
-		faults += sum.faults[o];
-	leat_tabular_span(g, set);
-	leat_tabular_span(g, mode.len > 0 ? mode : LEAT_SPAN("*"));
-	leat_tabular_number(g, known ? (double)faults : NAN, 0);
-	for (int o = 0; o < OUTCOMES; o++)
-		leat_tabular_number(g, known ? (double)sum.faults[o] : NAN, 0);
-	leat_tabular_number(g, leat_median(sum.delay, sum.delays), 1);
-	for (int o = 0; o < UNSEEN; o++)
-		leat_tabular_number(g, known ? (double)sum.nights[o] : NAN, 0);
-	leat_tabular_span(g, leat_buf_span(&taken));
-	leat_tabular_count(g, (long long)sum.told);
-	leat_tabular_number(g, known ? (double)sum.false_ones : NAN, 0);
-	leat_tabular_number(g, months, 1);
-	leat_tabular_number(g, known && months > 0 ? (double)sum.false_ones / months : NAN, 3);
-	leat_buf_free(&taken);
-	leat_names_free(&sum.taken);
-	free(sum.count);
-	free(sum.delay);
-	return result;
-}
-
-static int
-cmp_spans(const void *a, const void *b)
-{
-	return leat_span_cmp(*(const struct leat_span *)a, *(const struct leat_span *)b);
-}
-
-/* The modes that were to be told, or were; sorted. */
-static int
-list_modes(const struct leat_replay_scorer *s, struct leat_names *modes)
-{
-	const struct leat_faults *faults = s->replay->form.faults;
-
-	for (size_t i = 0; faults != NULL && i < faults->count; i++) {
-		if (is_scored(s->replay, &faults->row[i]) &&
-		    leat_names_put(modes, first_mode(&faults->row[i])) == LEAT_NAME_NONE)
-			return -1;
-	}
-	for (size_t i = 0; i < s->spells; i++)
-		if (s->spell[i].told && leat_names_put(modes, s->spell[i].mode) == LEAT_NAME_NONE)
-			return -1;
-	return 0;
-}
-
-int
-leat_replay_diagnoses(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g)
-{
-	double months = leat_replay_mills(replay) * (double)replay->diagnosed * LEAT_REPLAY_DAY_S / LEAT_REPLAY_MONTH_S;
-	struct leat_names modes = { 0 };
-	struct leat_span *order = NULL;
-	struct leat_replay_scorer *s = leat_replay_scorer_new(replay);
-	int result = s == NULL || list_modes(s, &modes) != 0 ? -1 : 0;
-
-	if (result == 0)
-		order = malloc((modes.count + 1) * sizeof(*order));
-	if (order != NULL) {
-		for (size_t i = 0; i < modes.count; i++)
-			order[i] = modes.name[i];
-		if (modes.count > 1)
-			qsort(order, modes.count, sizeof(*order), cmp_spans);
-		for (size_t i = 0; i < modes.count && result == 0; i++)
-			result = write_sum(s, set, order[i], months, g);
-		if (result == 0)
-			result = write_sum(s, set, LEAT_SPAN(""), months, g);
-	} else
-		result = -1;
-	free(order);
-	leat_names_free(&modes);
-	leat_replay_scorer_free(s);
-	return result != 0 || g->failed ? -1 : 0;
 }

@@ -352,8 +352,8 @@ write_work(const struct leat_replay *replay, const struct leat_replay_scorer *s,
 
 	if (!stands)
 		return;
-	write_event(set, "work", e->time, LEAT_TIME_NONE, e->asset, e->task.len > 0 ? e->task : leat_span_of(e->event->name), by, first,
-	    g);
+	write_event(set, "work", e->time, LEAT_TIME_NONE, e->asset, e->task.len > 0 ? e->task : leat_span_of(e->event->name), by,
+	    first, g);
 	leat_replay_write_course(s, SIZE_MAX, g);
 }
 

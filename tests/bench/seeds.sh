@@ -1,6 +1,6 @@
 #!/bin/sh
 # seeds.sh: the whole line over simulated years, each of its own seed, against their truth: faults found and missed, false alarms per
-# month of a mill, and how often the range of a forecast held the date.
+# month of a mill, how often the failure behind a fault was named right, and how often the range of a forecast held the date.
 #
 # SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some three minutes of processor time and
 # 1 GB of room below build/.  The figures are printed; nothing is held to a bound here, tests/suite/pumps.sh does that of pumps.
@@ -17,7 +17,7 @@ mkdir -p "$work" || exit 1
 seed=${FIRST:-2}
 last=$((seed + ${SEEDS:-2}))
 
-# replay SEED: the nights of its year, and their scores as scores.csv, events.csv and forecasts.csv.
+# replay SEED: the nights of its year, and their scores as scores.csv, events.csv, diagnoses.csv and forecasts.csv.
 replay() {
 	rm -rf "$work/${1:?}"
 	mkdir -p "$work/$1" && cd "$work/$1" || return 1
@@ -32,7 +32,8 @@ replay() {
 	awk -f "$top/tests/sim/truth.awk" exports/truth.csv >nights/truth.csv || return 1
 	sh "$top/docs/replay.sh" --now "$now" works nights >text || return 1
 	set -- -w works --now "$now" --truth nights/truth.csv nights/present
-	leat-replay "$@" >scores.csv && leat-replay --events "$@" >events.csv && leat-replay --forecasts "$@" >forecasts.csv || return 1
+	leat-replay "$@" >scores.csv && leat-replay --events "$@" >events.csv && leat-replay --forecasts "$@" >forecasts.csv &&
+		leat-replay --diagnoses "$@" >diagnoses.csv || return 1
 	rm -rf exports works/archive
 }
 
@@ -44,8 +45,14 @@ while [ "$seed" -lt "$last" ]; do
 	awk -F, '$2 == "fault" && $8 == "missed" { print "  missed: " $6 }' "$work/$seed/events.csv"
 	awk -F, 'NR > 1 && $2 != "*" && $3 == "*" && $18 > 0 { printf "%s  %s", (n++ ? "," : "  false:"), $2 " " $18 } END { if (n) print "" }' "$work/$seed/scores.csv"
 	awk -F, 'NR > 1 && $2 == "*" && $4 != "all" { print "  forecasts " $4 " d ahead: " $6 " of " $5 " held" }' "$work/$seed/forecasts.csv"
+	awk -F, 'NR > 1 && $2 == "*" {
+		printf "  diagnoses: of %d faults that show %d right and %d said by one finding, %d by the runner-up, %d wrong, %d untold; first right after %s d; %d false, %s a month\n",
+		    $3 - $9, $4, $5, $6, $7, $8, ($10 == "" ? "-" : $10), $18, $20 }' "$work/$seed/diagnoses.csv"
+	awk -F, '$13 == "second" || $13 == "wrong" { print "  " $12 " taken for " $14 }
+		$2 == "diagnosis" { print "  diagnosed for nothing: " $6 " at " $5 }' "$work/$seed/events.csv"
 	tail -n +2 "$work/$seed/scores.csv" | sed "s/^/$seed/" >>"$work/all.$$"
 	tail -n +2 "$work/$seed/forecasts.csv" | sed "s/^/$seed/" >>"$work/forecasts.$$"
+	tail -n +2 "$work/$seed/diagnoses.csv" | sed "s/^/$seed/" >>"$work/diagnoses.$$"
 	[ -n "${KEEP-}" ] || rm -rf "${work:?}/$seed"
 	seed=$((seed + 1))
 done
@@ -56,4 +63,20 @@ awk -F, '$2 == "*" && $3 == "*" { faults += $11; found += $12; false_ones += $18
 awk -F, '$2 == "*" && $4 != "all" { n[$4] += $5; held[$4] += $6; error[$4] += $13 * $5 }
 	END { for (l in n) printf "all: %d of %d forecasts %s d ahead held (%.0f %%), %.1f d off on average\n", held[l], n[l], l,
 	    100 * held[l] / n[l], error[l] / n[l] }' "$work/forecasts.$$"
-rm -f "$work/all.$$" "$work/forecasts.$$"
+# What each failure was named, most nights of a fault.
+awk -F, '{
+		if (!($2 in faults)) order[++n] = $2
+		faults[$2] += $3 - $9; right[$2] += $4; plain[$2] += $5; second[$2] += $6; wrong[$2] += $7; untold[$2] += $8
+		told[$2] += $17; false_ones[$2] += $18; months[$2] += $19
+		parts = split($16, part, "; ")
+		for (i = 1; i <= parts; i++) { split(part[i], word, " "); nights[$2 "," word[1]] += word[2]; known[word[1]] = 1 }
+	}
+	function tell(m,   t, list) {
+		printf "%s: of %d faults that show %d right first (%d more said by one finding), %d by the runner-up, %d wrong, %d untold; %d of %d told are false (%.3f a month)",
+		    (m == "*" ? "all: diagnoses" : "  " m), faults[m], right[m], plain[m], second[m], wrong[m], untold[m], false_ones[m], told[m],
+		    (months[m] ? false_ones[m] / months[m] : 0)
+		for (t in known) if (m "," t in nights) list = list (list == "" ? "" : ", ") t " " nights[m "," t]
+		print (list == "" ? "" : "; nights taken for " list)
+	}
+	END { tell("*"); for (i = 1; i <= n; i++) if (order[i] != "*") tell(order[i]) }' "$work/diagnoses.$$"
+rm -f "$work/all.$$" "$work/forecasts.$$" "$work/diagnoses.$$"

@@ -1,6 +1,6 @@
 # truth.awk: the truth.csv of a simulated year as the table of faults that leat-replay takes, with the rules by which each is to be
-# seen, and the failure modes that name it right.  Left out are what no rule of readings judges (work that was not done, files that are odd) and decoys, which must show
-# nowhere.  A fault that grows faster is the same fault.
+# seen, and the failure modes that name it right.  Left out are what no rule of readings judges (work that was not done, files that
+# are odd) and decoys, which must show nowhere.  A fault that grows faster is the same fault.
 BEGIN {
 	FS = OFS = ","
 	print "time", "asset", "rule", "end", "what", "mode"
@@ -29,9 +29,9 @@ BEGIN {
 	mode["pump wear"] = "pump-wear";                  mode["gas lost"] = "gas-loss"
 	mode["piston seal worn"] = "piston-seal";         mode["bore wear"] = "bore-wear"
 	mode["relief valve weeps"] = "relief-weep";       mode["wrong oil topped up"] = "wrong-oil"
-	mode["cooler fouled"] = "cooler-fouling";
+	mode["cooler fouled"] = "cooler-fouling"
 	mode["dust at a scraper"] = "dirt-ingress";       mode["element collapsed"] = "filter-bypass"
-	mode["cooler tube leaks"] = "cooler-leak";
+	mode["cooler tube leaks"] = "cooler-leak"
 	mode["thermostat hunts"] = "thermostat";          mode["pressure transmitter drifts"] = "pressure-meter"
 	mode["drain meter in gal/min"] = "drain-meter";   mode["operators lower the set point"] = "setpoint-lowered"
 	see["round sheets missing"] = "stale";                                 near["round sheets missing"] = "MILL/round"
