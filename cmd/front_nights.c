@@ -167,7 +167,7 @@ night_path(const struct front_nights *n, const char *judge)
 static bool
 has_findings(const struct front_nights *n)
 {
-	bool found = n->after == NULL;
+	bool found = n->after == NULL || n->alone;
 
 	for (size_t i = 0; !found && n->after[i] != NULL; i++) {
 		char *path = night_path(n, n->after[i]);
@@ -178,19 +178,25 @@ has_findings(const struct front_nights *n)
 	return found;
 }
 
-void
+size_t
 front_nights_findings(const struct front_nights *n, struct leat_findings *findings)
 {
+	size_t files = 0;
+
 	for (size_t i = 0; n->after[i] != NULL; i++) {
 		char *path = night_path(n, n->after[i]);
 		struct leat_error err;
 
-		if (access(path, F_OK) == 0 && leat_findings_read(findings, path, &err) != 0)
-			front_error(&err);
+		if (access(path, F_OK) == 0) {
+			files++;
+			if (leat_findings_read(findings, path, &err) != 0)
+				front_error(&err);
+		}
 		free(path);
 	}
 	if (findings->rejected > 0)
 		front_error(&findings->first_rejected);
+	return files;
 }
 
 /* From here on this process is the night: it talks only of failures, and its standard output is the file. */

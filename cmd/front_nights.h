@@ -28,6 +28,7 @@ extern const char *const front_judges[];
 struct front_nights {
 	/* The command sets it: the judges by whose findings it goes, ended by NULL; NULL: by readings alone. */
 	const char *const *after;
+	bool alone;			/* it has a word of a night without their findings too */
 
 	/* What the options said. */
 	const char *folder;		/* NULL: no past nights are asked for */
@@ -69,8 +70,9 @@ enum front_night front_nights_before(struct front_nights *n, struct leat_time t)
 /* After the last reading: nights that are left up to until, else up to the last reading. */
 enum front_night front_nights_rest(struct front_nights *n);
 
-/* In the child, where after is set: adds what those judges found that night.  What cannot be read fails the night. */
-void front_nights_findings(const struct front_nights *n, struct leat_findings *findings);
+/* In the child, where after is set: adds what those judges found that night; of how many there is a file.  What cannot be
+ * read fails the night. */
+size_t front_nights_findings(const struct front_nights *n, struct leat_findings *findings);
 
 /* In the parent: waits for all nights and says how many were written. */
 void front_nights_wait(struct front_nights *n);

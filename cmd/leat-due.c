@@ -17,6 +17,8 @@ static const char help[] =
     "                [--nameplate FILE] [--now TIME] [--points FILE] [-r FILE]\n"
     "                [--shelved FILE] [--since TIME] [--summary] [--tasks FILE]\n"
     "                [-w DIR] [FILE ...]\n"
+    "       leat-due --nights DIR [--from TIME] [--night-time HH:MM] [--until TIME]\n"
+    "                [OPTION ...] [FILE ...]\n"
     "       leat-due --stops[=FILE] [--crew N] [--drum LITRES] [--explain]\n"
     "                [--isolate DURATION] [--parts FILE] [OPTION ...] [FILE ...]\n"
     "Judges from readings, findings and logbook which tasks are due: findings.  With\n"
@@ -29,12 +31,15 @@ static const char help[] =
     " -e, --exit-status            status 1 when something not shelved is found\n"
     "     --explain[=ASSET/TASK]   print instead how each judgement came about\n"
     " -f, --findings FILE          findings for conditions; may be given again\n"
+    "     --from TIME              of past nights the first\n"
     " -h, --help                   print this text\n"
     "     --ics[=todo]             print a calendar of the tasks, or to-dos\n"
     "     --isolate DURATION       setting and proving an isolation takes (PT1H)\n"
     "     --logbook FILE           take the logbook from FILE\n"
     "     --max-rejects N|N%       rejected rows allowed (5%)\n"
     "     --nameplate FILE         take the nameplate from FILE\n"
+    "     --night-time HH:MM       local time of day of past nights (05:30)\n"
+    "     --nights DIR             judge past nights, with what DIR has found then, into it\n"
     "     --now TIME               the moment to judge from (the clock), or data\n"
     "     --parts FILE             take the parts from FILE\n"
     "     --points FILE            take the points from FILE\n"
@@ -45,11 +50,13 @@ static const char help[] =
     "     --stops[=FILE]           plan the stops of the works, or of FILE\n"
     "     --summary                account for what was read, on standard error\n"
     "     --tasks FILE             take the tasks from FILE\n"
+    "     --until TIME             of past nights the last\n"
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
 static struct leat_due_form form = { .ahead = { .days = LEAT_DUE_AHEAD_DAYS } };
 static struct leat_findings findings;
+static struct front_judge front = { .with_logbook = true, .nights = FRONT_NIGHTS_NONE };
 static bool ics, stops;
 static enum leat_due_entry entry = LEAT_DUE_EVENTS;
 static struct leat_levels levels;
@@ -61,6 +68,9 @@ account(const struct leat_due *due)
 	struct leat_due_count count = leat_due_counted(due);
 
 	front_judge_end(form.in, count.later, count.found);
+	/* What was judged the nights have said. */
+	if (front.nights.folder != NULL && !front.nights.in_child)
+		return;
 	front_summary("log entries: %zu, %lld later than now left out; findings read: %zu, %ld rejected", form.book->count,
 	    form.book->later, findings.count, findings.rejected);
 	front_summary("tasks: %zu rows, %zu of them match no asset; %zu later, %zu waived, %zu upcoming, %zu due, %zu overdue, "
@@ -79,13 +89,24 @@ take(void *due, const struct leat_reading *r, struct leat_error *err)
 	return leat_due_take(due, r, err);
 }
 
+static void
+as_of(void *due, struct leat_time now)
+{
+	leat_due_as_of(due, now);
+}
+
 /* Reads all; 0, or -1 after a message. */
 static int
 judge(struct leat_due *due)
 {
 	struct leat_error err;
 
-	if (front_judge_read(form.in, take, due) != 0)
+	if (front_judge_read_nights(&front, take, due) != 0)
+		return -1;
+	/* Conditions go by what the judges found that night, where they were asked. */
+	if (front.nights.in_child && front_nights_findings(&front.nights, &findings) > 0)
+		leat_due_found(due, &findings);
+	if (front_failed())
 		return -1;
 	if (leat_due_end(due, &err) != 0) {
 		front_error(&err);
@@ -229,7 +250,7 @@ take_own(int c)
 		take_findings(optarg);
 		return true;
 	default:
-		return false;
+		return front_nights_option(&front.nights, c, optarg);
 	}
 }
 
@@ -244,12 +265,15 @@ parse(int argc, char *argv[])
 		{ "exit-status", no_argument, NULL, 'e' },
 		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
 		{ "findings", required_argument, NULL, 'f' },
+		{ "from", required_argument, NULL, FRONT_FROM },
 		{ "help", no_argument, NULL, 'h' },
 		{ "ics", optional_argument, NULL, ICS },
 		{ "isolate", required_argument, NULL, ISOLATE },
 		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+		{ "night-time", required_argument, NULL, FRONT_NIGHT_TIME },
+		{ "nights", required_argument, NULL, FRONT_NIGHTS },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
 		{ "parts", required_argument, NULL, FRONT_PARTS },
 		{ "points", required_argument, NULL, FRONT_POINTS },
@@ -260,6 +284,7 @@ parse(int argc, char *argv[])
 		{ "stops", optional_argument, NULL, FRONT_STOPS },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
 		{ "tasks", required_argument, NULL, FRONT_TASKS },
+		{ "until", required_argument, NULL, FRONT_UNTIL },
 		{ "version", no_argument, NULL, 'V' },
 		{ "works", required_argument, NULL, 'w' },
 		{ NULL, 0, NULL, 0 }
@@ -269,40 +294,46 @@ parse(int argc, char *argv[])
 	while ((c = getopt_long(argc, argv, ":aef:hqr:Vw:", longs, NULL)) != -1)
 		if (!take_own(c))
 			front_option(c, argv);
+	if (front.nights.folder != NULL && (ics || stops))
+		front_misuse("option '--nights' goes with neither '--ics' nor '--stops'");
+	if (front.nights.folder != NULL && form.findings != NULL)
+		front_misuse("options '--findings' and '--nights' exclude each other: those of each night are taken");
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .with_logbook = true };
 	struct leat_tasks tasks;
 	struct leat_due *due;
 
+	front.as_of = as_of;
+	front.nights.after = front_judges;
+	front.nights.alone = true;
 	front_start("leat-due", help);
 	parse(argc, argv);
 	front_works_check();
 	front_tasks(&tasks);
-	front_judge_open(&f, argc, argv);
-	form.in = f.in;
+	front_judge_open(&front, argc, argv);
+	form.in = front.in;
 	form.tasks = &tasks;
-	form.points = &f.points;
-	form.np = f.np;
-	form.book = &f.book;
-	form.now = f.now;
+	form.points = &front.points;
+	form.np = front.np;
+	form.book = &front.book;
+	form.now = front.now;
 	form.since = front_opt.since;
 	form.since_time = front_opt.since_time;
 	form.all = front_opt.all;
 	form.warn = front_warn_text;
-	leat_levels_init(&levels, f.in, &f.points, f.np, f.now);
+	leat_levels_init(&levels, front.in, &front.points, front.np, front.now);
 	due = leat_due_new(&form);
 	if (due == NULL)
 		front_misuse("out of memory");
 	if (judge(due) == 0)
-		tell(due, &f.shelves);
+		tell(due, &front.shelves);
 	account(due);
 	leat_due_free(due);
 	leat_levels_free(&levels);
-	front_judge_close(&f);
+	front_judge_close(&front);
 	leat_tasks_free(&tasks);
 	leat_findings_free(&findings);
 	return front_end();

@@ -148,10 +148,14 @@ static int
 cmp_kinds(const void *a, const void *b)
 {
 	const struct sister *x = sister_at(a), *y = sister_at(b);
+	struct leat_span mill_x = leat_asset_mill(x->asset), mill_y = leat_asset_mill(y->asset);
+	int order = leat_span_cmp(x->point, y->point);
 
-	if (x->kind != y->kind)
-		return x->kind < y->kind ? -1 : 1;
-	return leat_span_cmp(x->asset, y->asset);
+	/* By name: kinds are numbered as they come, in which a longer past has no say. */
+	if (order == 0)
+		order = leat_span_cmp(leat_span_make(x->asset.ptr + mill_x.len, x->asset.len - mill_x.len),
+		    leat_span_make(y->asset.ptr + mill_y.len, y->asset.len - mill_y.len));
+	return order != 0 ? order : leat_span_cmp(x->asset, y->asset);
 }
 
 static int

@@ -47,6 +47,18 @@ leat_due_take(struct leat_due *due, const struct leat_reading *r, struct leat_er
 	return leat_due_history_take(due, r, err);
 }
 
+void
+leat_due_as_of(struct leat_due *due, struct leat_time now)
+{
+	due->form.now = now;
+}
+
+void
+leat_due_found(struct leat_due *due, const struct leat_findings *findings)
+{
+	due->form.findings = findings;
+}
+
 int
 leat_due_end(struct leat_due *due, struct leat_error *err)
 {

@@ -90,6 +90,11 @@ void leat_due_free(struct leat_due *due);
 /* Takes one reading.  0, or -1 with err: memory, or a unit of another dimension. */
 int leat_due_take(struct leat_due *due, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
+/* Of many nights in one pass: the readings up to that one, which is not before what was taken, are to come; and in place of
+ * those of the form the findings of that night (NULL: none). */
+void leat_due_as_of(struct leat_due *due, struct leat_time now);
+void leat_due_found(struct leat_due *due, const struct leat_findings *findings);
+
 /* After the last reading: judges.  0, or -1 with err. */
 int leat_due_end(struct leat_due *due, struct leat_error *err) LEAT_MUST_USE;
 struct leat_time leat_due_now(const struct leat_due *due);

@@ -2,8 +2,9 @@
 # seeds.sh: the whole line over simulated years, each of its own seed, against their truth: faults found and missed, false alarms per
 # month of a mill, how often the failure behind a fault was named right, and how often the range of a forecast held the date.
 #
-# SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some three minutes of processor time and
-# 1 GB of room below build/.  The figures are printed; nothing is held to a bound here, tests/suite/pumps.sh does that of pumps.
+# SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some two minutes of processor time and
+# 1 GB of room below build/.  The line is that of docs/replay.sh, but that leat-trend, leat-verdict and leat-confirm are spared what
+# comes by the minute, of which they judge nothing: that is six rows of seven.  The figures are printed; nothing is held to a bound here, tests/suite/pumps.sh does that of pumps.
 # KEEP=yes leaves the works of each seed where it was made.
 set -u
 cd "$(dirname "$0")/../.." || exit 1
@@ -17,6 +18,54 @@ mkdir -p "$work" || exit 1
 seed=${FIRST:-2}
 last=$((seed + ${SEEDS:-2}))
 
+filters=$(sed -n "s/^filters='\(.*\)'\$/\1/p" "$top/docs/nightly.sh")
+[ -n "$filters" ] || { echo "the line cannot be read from docs/nightly.sh"; exit 1; }
+
+# through FILTER...: one after the other.
+through() {
+	if [ $# = 0 ]; then
+		leat-pair -q -w works --now "$now" --pairs works/pairs.csv
+		return
+	fi
+	filter=$1
+	shift
+	if [ "$filter" = leat-state ]; then set -- - entries.csv -- "$@"; else set -- -- "$@"; fi
+	files=
+	while [ "$1" != -- ]; do files="$files $1"; shift; done
+	shift
+	# shellcheck disable=SC2086 # files are words
+	"$filter" -q -w works --now "$now" --max-rejects 100% $files | through "$@"
+}
+
+# What comes by the minute and is of no use to judges of days.
+by_the_minute() {
+	grep -v -F -e ,mill-power, -e ,feed-rate, -e ,vibration, -e ,pressure, -e ,filter-dp, -e ,level, -e ,charging, -e ,head-pressure, \
+		-e ,drain-temperature, -e ,oil-temperature, -e ,oil-in-temperature, -e ,oil-out-temperature, -e ,water-out-temperature, \
+		-e ,water-in-temperature, -e ,ambient-temperature, -e ,pump-pressure, -e ,pressure-setpoint, -e ,mill-running,
+}
+
+# nights: of the archive of works, into nights/present.
+nights() {
+	mkfifo all few daily trend verdict confirm || return 1
+	leat-log -q --readings -w works --now "$now" >entries.csv || return 1
+	{
+		leat-check -q --all -w works --nights nights/present <all || touch failed
+	} &
+	by_the_minute <few | tee trend verdict >confirm &
+	{
+		leat-select --now "$now" --thin P1D - <daily >daily.csv || touch failed
+	} &
+	for judge in trend verdict confirm; do
+		{
+			"leat-$judge" -q --all -w works --nights nights/present <"$judge" || touch failed
+		} &
+	done
+	# shellcheck disable=SC2086 # filters are words
+	leat-select --archive works/archive | through $filters | tee all few >daily
+	wait
+	[ ! -e failed ] && leat-diagnose -q --all -w works --nights nights/present daily.csv
+}
+
 # replay SEED: the nights of its year, and their scores as scores.csv, events.csv, diagnoses.csv and forecasts.csv.
 replay() {
 	rm -rf "$work/${1:?}"
@@ -28,13 +77,14 @@ replay() {
 		set -- exports/*_"$month"*.csv
 		leat-normalise -q --max-rejects 100% -w works --now "$now" "$@" | leat-archive -q -w works --now "$now" || return 1
 	done
-	mkdir nights
+	mkdir -p nights/present
 	awk -f "$top/tests/sim/truth.awk" exports/truth.csv >nights/truth.csv || return 1
-	sh "$top/docs/replay.sh" --now "$now" works nights >text || return 1
+	rm -rf exports
+	nights || return 1
 	set -- -w works --now "$now" --truth nights/truth.csv nights/present
 	leat-replay "$@" >scores.csv && leat-replay --events "$@" >events.csv && leat-replay --forecasts "$@" >forecasts.csv &&
 		leat-replay --diagnoses "$@" >diagnoses.csv || return 1
-	rm -rf exports works/archive
+	rm -rf works/archive
 }
 
 while [ "$seed" -lt "$last" ]; do
