@@ -104,10 +104,11 @@ judge(struct leat_due *due)
 	if (front_judge_read_nights(&front, take, due) != 0)
 		return -1;
 	/* Conditions go by what the judges found that night, where they were asked. */
-	if (front.nights.in_child && front_nights_findings(&front.nights, &findings) > 0)
-		leat_due_found(due, &findings);
-	if (front_failed())
-		return -1;
+	if (front.nights.in_child) {
+		leat_due_found(due, front_nights_findings(&front.nights, &findings) > 0 ? &findings : NULL);
+		if (front_failed())
+			return -1;
+	}
 	if (leat_due_end(due, &err) != 0) {
 		front_error(&err);
 		return -1;

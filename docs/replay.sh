@@ -2,8 +2,8 @@
 # replay.sh [--now TIME] WORKS FOLDER [PROPOSED]: the nights of a works' whole archive, by its tables and by others.
 #
 # Runs the line of nightly.sh once over WORKS/archive, lets every judge write what it would have told each night, into
-# FOLDER/present, and leat-diagnose what it would have made of that, and prints the scores: what was told how long before it
-# happened, what was told for nothing.  PROPOSED is a
+# FOLDER/present, and leat-diagnose and leat-due what they would have made of that, and prints the scores: what was told how long
+# before it happened, what was told for nothing.  PROPOSED is a
 # folder with one or more of limits.csv, trends.csv, oil.csv, confirm.csv and modes.csv, each a whole table to take the place of that of
 # the works: its nights go into FOLDER/proposed, and the scores of both stand side by side.  FOLDER/truth.csv, where it is
 # there, has faults that are known otherwise (leat-replay(1)).  Nothing in WORKS is changed.
@@ -118,12 +118,18 @@ for name in $judges; do
 	[ -z "$proposed" ] || [ ! -e "$proposed/$(table "$name").csv" ] ||
 		judge "$name" proposed "--$(table "$name")" "$proposed/$(table "$name").csv"
 done
-# Of each series a few readings a day, as nightly.sh gives them to leat-diagnose.
-reads daily
-{
-	leat-select --now "$now" --thin P1D - <"$tmp/daily.in" >"$tmp/daily.csv" 2>"$tmp/daily.err"
-	echo $? >"$tmp/daily.status"
-} &
+# of NAME OPTION...: a few of the readings as NAME.csv, as nightly.sh gives them to what follows the judges.
+of() {
+	name=$1
+	shift
+	reads "$name"
+	{
+		leat-select --now "$now" "$@" - <"$tmp/$name.in" >"$tmp/$name.csv" 2>"$tmp/$name.err"
+		echo $? >"$tmp/$name.status"
+	} &
+}
+of daily --thin P1D
+[ ! -e "$works/tasks.csv" ] || of hours --point 'running-hours*' --point 'starts*'
 leat-log -q --readings -w "$works" --now "$now" >"$tmp/entries.csv" 2>"$tmp/leat-log.err" || die "leat-log failed:" "$tmp/leat-log.err"
 # shellcheck disable=SC2086 # filters and pipes are words
 leat-select --archive "$works/archive" 2>"$tmp/leat-select.err" | through $filters | tee $fifos >/dev/null
@@ -148,6 +154,7 @@ for set in present proposed; do
 	set -- -q --all -w "$works" --nights "$folder/$set"
 	[ $set = present ] || [ ! -e "$proposed/modes.csv" ] || set -- "$@" --modes "$proposed/modes.csv"
 	leat-diagnose "$@" "$tmp/daily.csv" || exit 2
+	[ ! -e "$works/tasks.csv" ] || leat-due -q --all -w "$works" --nights "$folder/$set" "$tmp/hours.csv" || exit 2
 done
 set -- -w "$works" --now "$now"
 [ ! -e "$folder/truth.csv" ] || set -- "$@" --truth "$folder/truth.csv"

@@ -117,6 +117,7 @@ activate(struct leat_replay_item *item, struct leat_time night, const struct lea
 		    leat_time_diff(night, a->last) <= LEAT_REPLAY_NEAR_S))
 			continue;
 		a->until = latest(a->until, until);
+		a->stood = a->stood || open;
 		if (open)
 			a->last = night;
 		return a;
@@ -125,7 +126,8 @@ activate(struct leat_replay_item *item, struct leat_time night, const struct lea
 		return NULL;
 	a = &item->act[item->acts++];
 	*a = (struct leat_activation){
-		.since = since, .until = until, .first = night, .last = night, .alert = LEAT_TIME_NONE, .alarm = LEAT_TIME_NONE
+		.since = since, .until = until, .first = night, .last = night, .alert = LEAT_TIME_NONE, .alarm = LEAT_TIME_NONE,
+		.stood = open
 	};
 	return a;
 }

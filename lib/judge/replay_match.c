@@ -112,6 +112,12 @@ names_rule(struct leat_span condition, struct leat_span rule)
 	return false;
 }
 
+struct leat_span
+leat_replay_task(struct leat_span rule)
+{
+	return leat_span_starts(rule, "task-") ? leat_span_make(rule.ptr + 5, rule.len - 5) : LEAT_SPAN("");
+}
+
 /* Half a day: what is logged of one work in several lines. */
 #define SAME_WORK_S (12 * 3600.0)
 
@@ -136,6 +142,8 @@ leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry
 
 	if (!leat_asset_within(item->asset, e->asset) && !leat_asset_within(e->asset, item->asset))
 		return false;
+	if (leat_replay_task(item->rule).len > 0)
+		return leat_span_eq(leat_replay_task(item->rule), e->task);
 	for (size_t i = 0; e->task.len > 0 && tasks != NULL && i < tasks->count; i++)
 		if (leat_span_eq(tasks->row[i].name, e->task) && names_rule(tasks->row[i].condition, item->rule))
 			return true;
@@ -144,11 +152,13 @@ leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry
 	    leat_log_renews(e, item->asset, item->point);
 }
 
-/* Was it first told while the fault lasted, or soon enough after? */
+/* Was it first told while the fault lasted, or soon enough after?  A task is due on a day. */
 static bool
 told_by(const struct leat_fault *fault, const struct leat_activation *a)
 {
-	return leat_time_cmp(a->first, fault->time) >= 0 &&
+	double early_s = leat_replay_task(fault->rule).len > 0 ? LEAT_REPLAY_DAY_S : 0;
+
+	return leat_time_diff(fault->time, a->first) <= early_s &&
 	    (leat_time_is_none(fault->end) || leat_time_diff(a->first, fault->end) <= LEAT_REPLAY_AFTER_S);
 }
 
@@ -156,7 +166,7 @@ const struct leat_activation *
 leat_replay_found(const struct leat_fault *fault, const struct leat_replay_item *item)
 {
 	for (size_t i = 0; i < item->acts; i++)
-		if (told_by(fault, &item->act[i]))
+		if (!item->act[i].is_denied && told_by(fault, &item->act[i]))
 			return &item->act[i];
 	return NULL;
 }
@@ -198,6 +208,29 @@ leat_replay_covers(const struct leat_replay *replay, struct leat_time from, stru
 	    (leat_time_is_none(to) || leat_time_cmp(to, replay->first) >= 0);
 }
 
+/* A task that was told to be due announced the work when that was done later, however much; one of which the logbook had the
+ * work since the day it was due was told for nothing. */
+static void
+match_task(const struct leat_replay *replay, struct leat_replay_item *item)
+{
+	const struct leat_logbook *book = replay->form.book;
+
+	for (size_t i = 0; book != NULL && i < book->count; i++) {
+		if (!leat_replay_worked(replay, &book->entry[i], item))
+			continue;
+		for (size_t k = 0; k < item->acts; k++) {
+			struct leat_activation *a = &item->act[k];
+			struct leat_time done = book->entry[i].time;
+
+			/* What was due and done between two nights is told as over. */
+			a->is_denied = a->is_denied || (a->stood && leat_time_cmp(done, a->since) > 0 && leat_time_cmp(done, a->first) <= 0);
+			a->is_warning = a->is_warning || leat_time_cmp(done, a->stood ? a->first : a->since) > 0;
+		}
+	}
+	for (size_t k = 0; k < item->acts; k++)
+		item->act[k].is_true = item->act[k].is_true && !item->act[k].is_denied;
+}
+
 static void
 match_item(struct leat_replay *replay, struct leat_replay_item *item)
 {
@@ -209,6 +242,10 @@ match_item(struct leat_replay *replay, struct leat_replay_item *item)
 			continue;
 		for (size_t k = 0; k < item->acts; k++)
 			item->act[k].is_true = item->act[k].is_true || told_by(&faults->row[i], &item->act[k]);
+	}
+	if (leat_replay_task(item->rule).len > 0) {
+		match_task(replay, item);
+		return;
 	}
 	for (size_t i = 0; book != NULL && i < book->count; i++) {
 		struct leat_time from;

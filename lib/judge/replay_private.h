@@ -15,7 +15,9 @@ struct leat_activation {
 	struct leat_time since, until;	/* until: the last instant it is known to have been active */
 	struct leat_time first, last;	/* nights that told it */
 	struct leat_time alert, alarm;	/* when the limit itself was first reached; LEAT_TIME_NONE: it was not */
+	bool stood;			/* a night told it as open */
 	bool is_true, is_warning;	/* it belongs to a fault; it announced a work */
+	bool is_denied;			/* of a task: the logbook had it done when it was told to be due */
 };
 
 /* An identity: asset, point and rule. */
@@ -83,9 +85,11 @@ bool leat_replay_fits(struct leat_span patterns, struct leat_span text);
 bool leat_replay_shows(const struct leat_fault *fault, const struct leat_replay_item *item);
 bool leat_replay_worked(const struct leat_replay *replay, const struct leat_log_entry *e,
     const struct leat_replay_item *item);
+/* The task that the rule of a finding of leat-due is of; empty: it is none. */
+struct leat_span leat_replay_task(struct leat_span rule);
 /* Is the entry one more line of a work that an earlier line has? */
 bool leat_replay_repeats(const struct leat_logbook *book, size_t i);
-/* The first activation of the identity by which the fault was found, or the work announced; NULL: none. */
+/* After leat_replay_match: the first activation of the identity by which the fault was found, or the work announced; NULL: none. */
 const struct leat_activation *leat_replay_found(const struct leat_fault *fault, const struct leat_replay_item *item);
 const struct leat_activation *leat_replay_warned(const struct leat_replay *replay, const struct leat_log_entry *e,
     const struct leat_replay_item *item);

@@ -79,10 +79,14 @@ score_item(const struct leat_replay *replay, const struct leat_replay_item *item
 	for (size_t i = 0; i < item->acts; i++) {
 		const struct leat_activation *a = &item->act[i];
 		bool decided = replay->form.faults != NULL || leat_time_diff(replay->last, a->first) > replay->form.within_s;
+		bool shown = a->is_true || (a->is_warning && !a->is_denied);
 
+		/* A task that was not done since may be done yet, or is not needed any more. */
+		if (leat_replay_task(item->rule).len > 0)
+			decided = a->is_denied;
 		s->hours += leat_time_diff(a->until, a->since) / 3600;
-		s->false_ones += !a->is_true && !a->is_warning && decided;
-		s->undecided += !a->is_true && !a->is_warning && !decided;
+		s->false_ones += !shown && decided;
+		s->undecided += !shown && !decided;
 	}
 	return score_events(replay, item, s);
 }
@@ -164,7 +168,28 @@ sum_up(struct score *sum, const struct score *s)
 	sum->undecided += s->undecided;
 }
 
-/* The first night on which any identity of those (all, or of one rule) found the fault; LEAT_TIME_NONE: none did.  *shown:
+/* Tasks that are due are a sum of their own. */
+#define TASKS LEAT_SPAN("task-*")
+
+/* Is the identity one of that rule; of TASKS; of all others, where the rule is empty? */
+static bool
+counts(const struct leat_replay_item *item, struct leat_span rule)
+{
+	bool task = leat_replay_task(item->rule).len > 0;
+
+	return rule.len == 0 ? !task : leat_span_eq(rule, TASKS) ? task : leat_span_eq(item->rule, rule);
+}
+
+/* Is the fault one that the sum over all of these is to find? */
+static bool
+is_of(const struct leat_fault *f, struct leat_span rule)
+{
+	bool task = leat_replay_task(f->rule).len > 0;
+
+	return rule.len == 0 ? !task : !leat_span_eq(rule, TASKS) || task;
+}
+
+/* The first night on which any identity of those (counts) found the fault; LEAT_TIME_NONE: none did.  *shown:
  * one of them could. */
 static struct leat_time
 first_found(const struct leat_replay *replay, const struct leat_fault *f, struct leat_span rule, bool *shown,
@@ -172,12 +197,12 @@ first_found(const struct leat_replay *replay, const struct leat_fault *f, struct
 {
 	struct leat_time first = LEAT_TIME_NONE;
 
-	*shown = rule.len == 0;
+	*shown = rule.len == 0 || leat_span_eq(rule, TASKS);
 	for (size_t i = 0; i < replay->items; i++) {
 		const struct leat_replay_item *item = &replay->item[i];
 		const struct leat_activation *a;
 
-		if ((rule.len > 0 && !leat_span_eq(item->rule, rule)) || !leat_replay_shows(f, item))
+		if (!counts(item, rule) || !leat_replay_shows(f, item))
 			continue;
 		*shown = true;
 		a = leat_replay_found(f, item);
@@ -200,7 +225,7 @@ sum_faults(const struct leat_replay *replay, struct leat_span rule, struct score
 		bool shown;
 		struct leat_time first;
 
-		if (!leat_replay_covers(replay, f->time, f->end))
+		if (!is_of(f, rule) || !leat_replay_covers(replay, f->time, f->end))
 			continue;
 		first = first_found(replay, f, rule, &shown, &by);
 		sum->faults += shown;
@@ -223,7 +248,7 @@ first_warned(const struct leat_replay *replay, const struct leat_log_entry *e, s
 		const struct leat_replay_item *item = &replay->item[i];
 		const struct leat_activation *a;
 
-		if ((rule.len > 0 && !leat_span_eq(item->rule, rule)) || !leat_replay_worked(replay, e, item))
+		if (!counts(item, rule) || !leat_replay_worked(replay, e, item))
 			continue;
 		*shown = true;
 		a = leat_replay_warned(replay, e, item);
@@ -265,7 +290,7 @@ mills(const struct leat_replay *replay, struct leat_span rule)
 	double count;
 
 	for (size_t i = 0; i < replay->items; i++)
-		if ((rule.len == 0 || leat_span_eq(replay->item[i].rule, rule)) && leat_span_find(replay->item[i].asset, '*') ==
+		if (counts(&replay->item[i], rule) && leat_span_find(replay->item[i].asset, '*') ==
 		    replay->item[i].asset.len && !leat_span_is(replay->item[i].asset, "-"))
 			(void)leat_names_put(&seen, mill_of(replay->item[i].asset));
 	count = seen.count > 0 ? (double)seen.count : 1;
@@ -294,7 +319,8 @@ int
 leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g)
 {
 	const struct leat_replay_item **order = leat_replay_in_order(replay);
-	struct score all = { 0 };
+	struct score all = { 0 }, tasks = { 0 };
+	bool with_tasks = false;
 	int result = order != NULL ? 0 : -1;
 
 	leat_replay_match(replay);
@@ -309,13 +335,18 @@ leat_replay_scores(struct leat_replay *replay, struct leat_span set, struct leat
 			result = score_item(replay, order[i], &s);
 			sum_up(&sum, &s);
 			/* A sensor that was silent really was: what is told of the data says nothing of limits. */
-			if (!leat_rule_is_data(rule))
+			if (leat_replay_task(rule).len > 0)
+				sum_up(&tasks, &s);
+			else if (!leat_rule_is_data(rule))
 				sum_up(&all, &s);
+			with_tasks = with_tasks || leat_replay_task(rule).len > 0;
 			write_score(replay, set, order[i], rule, &s, g);
 		}
 		if (result == 0 && i - begun > 1)
 			result = write_sum(replay, set, rule, &sum, g);
 	}
+	if (result == 0 && with_tasks)
+		result = write_sum(replay, set, TASKS, &tasks, g);
 	if (result == 0)
 		result = write_sum(replay, set, LEAT_SPAN(""), &all, g);
 	free(order);
@@ -374,7 +405,7 @@ leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat
 
 		if (!leat_replay_covers(replay, f->time, f->end))
 			continue;
-		first = first_found(replay, f, LEAT_SPAN(""), &shown, &by);
+		first = first_found(replay, f, leat_replay_task(f->rule).len > 0 ? TASKS : LEAT_SPAN(""), &shown, &by);
 		write_event(set, "fault", f->time, f->end, f->asset, f->what.len > 0 ? f->what : f->rule, by, first, g);
 		leat_replay_write_course(s, i, g);
 	}

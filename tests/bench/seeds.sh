@@ -3,8 +3,9 @@
 # month of a mill, how often the failure behind a fault was named right, and how often the range of a forecast held the date.
 #
 # SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some two minutes of processor time and
-# 1 GB of room below build/.  The line is that of docs/replay.sh, but that leat-trend, leat-verdict and leat-confirm are spared what
-# comes by the minute, of which they judge nothing: that is six rows of seven.  The figures are printed; nothing is held to a bound here, tests/suite/pumps.sh does that of pumps.
+# 1 GB of room below build/.  The line is that of docs/replay.sh, but leat-trend, leat-verdict and leat-confirm are spared what
+# comes by the minute, of which they judge nothing: that is four rows of five.  The figures are printed; nothing is held to a bound
+# here, tests/suite/pumps.sh does that of pumps.
 # KEEP=yes leaves the works of each seed where it was made.
 set -u
 cd "$(dirname "$0")/../.." || exit 1
@@ -41,19 +42,22 @@ through() {
 by_the_minute() {
 	grep -v -F -e ,mill-power, -e ,feed-rate, -e ,vibration, -e ,pressure, -e ,filter-dp, -e ,level, -e ,charging, -e ,head-pressure, \
 		-e ,drain-temperature, -e ,oil-temperature, -e ,oil-in-temperature, -e ,oil-out-temperature, -e ,water-out-temperature, \
-		-e ,water-in-temperature, -e ,ambient-temperature, -e ,pump-pressure, -e ,pressure-setpoint, -e ,mill-running,
+		-e ,water-in-temperature, -e ,ambient-temperature, -e ,pump-pressure, -e ,mill-running,
 }
 
 # nights: of the archive of works, into nights/present.
 nights() {
-	mkfifo all few daily trend verdict confirm || return 1
+	mkfifo all few daily hours trend verdict confirm || return 1
 	leat-log -q --readings -w works --now "$now" >entries.csv || return 1
 	{
 		leat-check -q --all -w works --nights nights/present <all || touch failed
 	} &
-	by_the_minute <few | tee trend verdict >confirm &
+	by_the_minute <few | tee trend verdict hours >confirm &
 	{
 		leat-select --now "$now" --thin P1D - <daily >daily.csv || touch failed
+	} &
+	{
+		leat-select --now "$now" --point 'running-hours*' --point 'starts*' - <hours >hours.csv || touch failed
 	} &
 	for judge in trend verdict confirm; do
 		{
@@ -63,7 +67,8 @@ nights() {
 	# shellcheck disable=SC2086 # filters are words
 	leat-select --archive works/archive | through $filters | tee all few >daily
 	wait
-	[ ! -e failed ] && leat-diagnose -q --all -w works --nights nights/present daily.csv
+	[ ! -e failed ] && leat-diagnose -q --all -w works --nights nights/present daily.csv &&
+		leat-due -q --all -w works --nights nights/present hours.csv
 }
 
 # replay SEED: the nights of its year, and their scores as scores.csv, events.csv, diagnoses.csv and forecasts.csv.
@@ -78,7 +83,7 @@ replay() {
 		leat-normalise -q --max-rejects 100% -w works --now "$now" "$@" | leat-archive -q -w works --now "$now" || return 1
 	done
 	mkdir -p nights/present
-	awk -f "$top/tests/sim/truth.awk" exports/truth.csv >nights/truth.csv || return 1
+	awk -v tasks=yes -f "$top/tests/sim/truth.awk" exports/truth.csv >nights/truth.csv || return 1
 	rm -rf exports
 	nights || return 1
 	set -- -w works --now "$now" --truth nights/truth.csv nights/present
@@ -92,6 +97,9 @@ while [ "$seed" -lt "$last" ]; do
 	awk -F, -v seed="$seed" 'NR > 1 && $2 == "*" && $3 == "*" {
 		printf "seed %d: %d of %d faults found, after %s d; %d of %d works announced, %s d before; %d false in %s months of mills, %s a month\n",
 		    seed, $12, $11, $14, $16, $15, $17, $18, $20, $21 }' "$work/$seed/scores.csv"
+	awk -F, 'NR > 1 && $2 == "task-*" {
+		printf "  tasks: %d of %d that were not done told; %d of %d works told before; %d told that were done\n", $12, $11, $16, $15, $18 }' \
+		"$work/$seed/scores.csv"
 	awk -F, '$2 == "fault" && $8 == "missed" { print "  missed: " $6 }' "$work/$seed/events.csv"
 	awk -F, 'NR > 1 && $2 != "*" && $3 == "*" && $18 > 0 { printf "%s  %s", (n++ ? "," : "  false:"), $2 " " $18 } END { if (n) print "" }' "$work/$seed/scores.csv"
 	awk -F, 'NR > 1 && $2 == "*" && $4 != "all" { print "  forecasts " $4 " d ahead: " $6 " of " $5 " held" }' "$work/$seed/forecasts.csv"
@@ -113,6 +121,9 @@ awk -F, '$2 == "*" && $3 == "*" { faults += $11; found += $12; false_ones += $18
 awk -F, '$2 == "*" && $4 != "all" { n[$4] += $5; held[$4] += $6; error[$4] += $13 * $5 }
 	END { for (l in n) printf "all: %d of %d forecasts %s d ahead held (%.0f %%), %.1f d off on average\n", held[l], n[l], l,
 	    100 * held[l] / n[l], error[l] / n[l] }' "$work/forecasts.$$"
+awk -F, '$2 == "task-*" { faults += $11; found += $12; false_ones += $18; works += $15; warned += $16 }
+	END { printf "all: %d of %d tasks that were not done told, %d of %d works told before, %d told that were done\n", found, faults, warned,
+	    works, false_ones }' "$work/all.$$"
 # What each failure was named, most nights of a fault.
 awk -F, '{
 		if (!($2 in faults)) order[++n] = $2

@@ -1,6 +1,7 @@
 # truth.awk: the truth.csv of a simulated year as the table of faults that leat-replay takes, with the rules by which each is to be
 # seen, and the failure modes that name it right.  Left out are what no rule of readings judges (work that was not done, files that
-# are odd) and decoys, which must show nowhere.  A fault that grows faster is the same fault.
+# are odd) and decoys, which must show nowhere; with tasks=yes work that was not done is in, for leat-due tells of that.  A fault that
+# grows faster is the same fault.
 BEGIN {
 	FS = OFS = ","
 	print "time", "asset", "rule", "end", "what", "mode"
@@ -34,6 +35,11 @@ BEGIN {
 	mode["cooler tube leaks"] = "cooler-leak"
 	mode["thermostat hunts"] = "thermostat";          mode["pressure transmitter drifts"] = "pressure-meter"
 	mode["drain meter in gal/min"] = "drain-meter";   mode["operators lower the set point"] = "setpoint-lowered"
+	if (tasks == "yes") {
+		see["gas check missed"] = "task-gas-check";                    near["gas check missed"] = "MILL"
+		see["relief test missed"] = "task-test-relief";                near["relief test missed"] = "$"
+		see["breather never changed"] = "task-change-breather";        near["breather never changed"] = "$"
+	}
 	see["round sheets missing"] = "stale";                                 near["round sheets missing"] = "MILL/round"
 }
 $4 in see {

@@ -87,6 +87,39 @@ leat-diagnose -w works --nights nights daily.csv 2>err
 check 'a night of which no judge has findings is left out, and said' test ! -e nights/2025-03-20.diagnose.csv -a -e nights/2025-03-21.diagnose.csv
 check 'and how many' grep -q '^leat-diagnose: 1 night' err
 
+# So does leat-due, for conditions, and it goes by the logbook as it was; without findings conditions cannot be told.
+leat-select -q --now data --point 'running-hours*' --point 'starts*' all.csv >hours.csv
+# due OPTION...: all nights at once, and each by itself with readings and a logbook that end there.
+due() {
+	rm -f nights/*.due.csv
+	leat-due -q -w works --nights nights "$@" hours.csv 2>err || { fail "leat-due $* --nights: $(head -n 1 err)"; return; }
+	count=0 different=''
+	for f in nights/*.due.csv; do
+		day=${f#nights/}
+		day=${day%%.*}
+		now=$(night_of "$day")
+		awk -F, -v now="$now" 'NR == 1 || $1 <= now' hours.csv >cut.csv
+		# On the clocks of the works, at which it is half past five.
+		awk -F, -v day="$now" 'NR == 1 || $1 < substr(day, 1, 10) " 05:30"' works/logbook.csv >book.csv
+		set -- "$@" --
+		for kind in check trend verdict confirm; do [ ! -e "nights/$day.$kind.csv" ] || set -- "$@" -f "nights/$day.$kind.csv"; done
+		own=''
+		while [ "$1" != -- ]; do own="$own $1"; shift; done
+		shift
+		# shellcheck disable=SC2086 # options are words
+		leat-due -q -w works --logbook book.csv --now "$now" $own "$@" cut.csv >one.csv 2>err || { fail "leat-due of $day: $(head -n 1 err)"; return; }
+		# shellcheck disable=SC2086 # options are words
+		set -- $own
+		cmp -s one.csv "$f" || different="$different $day"
+		count=$((count + 1))
+	done
+	check "leat-due${*:+ $*}: $count nights, each as it was${different:+, but$different}" test -z "$different" -a "$count" -ge 20
+	check "leat-due${*:+ $*}: they differ" test "$(cat nights/*.due.csv | cut -d, -f2-5 | sort -u | wc -l)" -gt 5
+}
+due --all
+due
+check 'a night without findings has tasks all the same' test -e nights/2025-03-20.due.csv
+
 # The next tests need more than one night to differ.
 leat-check -q -w works --nights nights all.csv
 check 'nights differ from each other' test "$(cat nights/*.check.csv | sort -u | wc -l)" -gt 5
@@ -102,7 +135,7 @@ leat-archive -q -w works --now data raw.csv || fail 'the readings are archived'
 mkdir proposed
 cp works/limits.csv proposed/
 sh "$top/docs/replay.sh" --now 2025-04-03T00:00:00Z works out proposed >text 2>err || fail "replay.sh: $(head -n 1 err)"
-check 'replay.sh writes the nights of every judge, and diagnoses' test "$(find out/present -name '2025-03-20.*.csv' | wc -l)" = 5
+check 'replay.sh writes the nights of every judge, diagnoses and tasks' test "$(find out/present -name '2025-03-20.*.csv' | wc -l)" = 6
 check 'the same table gives the same nights' diff -r out/present out/proposed
 check 'and nothing differs but what is said of all' test "$(grep -c '^out/' text)" = 0
 leat-replay --now 2025-04-03T00:00:00Z -w works out/present >scores
@@ -128,6 +161,8 @@ mkdir bare && refuses 'nights without findings are none' leat-diagnose -q -w wor
 mkdir odd && echo nonsense >odd/2025-03-20.check.csv
 refuses 'findings that cannot be read are no success' leat-diagnose -q -w works --nights odd all.csv
 check 'and leave no night' test ! -e odd/2025-03-20.diagnose.csv -a ! -e odd/2025-03-20.diagnose.csv.new
+refuses '--nights makes no calendar' leat-due -q -w works --nights nights --ics hours.csv
+refuses 'nor has leat-due findings of its own' leat-due -q -w works --nights nights -f nights/2025-03-21.check.csv hours.csv
 refuses 'a time of day is one' leat-check -q -w works --nights x --night-time 25:00 all.csv
 head -n 1 all.csv >empty.csv
 refuses 'nights need readings' leat-check -q -w works --nights x empty.csv

@@ -277,6 +277,66 @@ test_diagnoses(void **state)
 	leat_faults_free(&faults);
 }
 
+#define DUE(status, since, until) \
+	"2025-01-05T00:00:00Z,A/b,-,task-oil," status ",,,," since "," until ",,,m,,,\n"
+
+/* Tasks: one that is done after it was told, one that was done already, one that nobody does; what was due and done between two
+ * nights; a sum of their own. */
+static void
+test_tasks(void **state)
+{
+	struct leat_faults faults;
+	struct leat_logbook book;
+	struct leat_replay_form form = { .within_s = 2 * 86400.0, .book = &book, .faults = &faults };
+	struct leat_replay *replay;
+	struct leat_buf page = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	reads_book(&book, "2025-01-02T08:00:00Z,A,oil-change,oil,,,,,,ab,\n2025-01-15T08:00:00Z,A,oil-change,oil,,,,,,ab,\n"
+	    "2025-01-16T02:00:00Z,A,note,grease,,,,,,ab,so\n2025-01-20T08:00:00Z,A/b,oil-change,oil,,,,,,ab,\n"
+	    "2025-01-24T08:00:00Z,B,oil-change,oil,,,,,,ab,\n");
+	assert_int_equal(book.count, 5);
+	assert_int_equal(leat_faults_read(&faults, file_of("truth.csv", "time,asset,rule,end,what\n"
+	    "2025-01-05T20:00:00Z,A/b,task-oil,2025-01-10T04:30:00Z,not done\n2025-01-26T00:00:00Z,A/b,task-oil,,not done again\n"
+	    "2025-01-05T20:00:00Z,A,r,,a fault\n"), zone, &err), 0);
+	replay = leat_replay_new(&form);
+	/* The day it is due, told hours before the fault is dated; the work comes after ten days, more than is allowed a finding. */
+	night(replay, 5, DUE("alert", "2025-01-04T23:00:00Z", ""));
+	night(replay, 6, DUE("alert", "2025-01-04T23:00:00Z", ""));
+	night(replay, 8, DUE("ok", "", ""));
+	/* Due on the 18th, done between two nights, and told as over. */
+	night(replay, 21, DUE("alert", "2025-01-18T23:00:00Z", "2025-01-20T08:00:00Z"));
+	score(replay, leat_replay_scores, LEAT_REPLAY_SCORES, &page);
+	unit_span(cell(&page, "task-oil", "A/b", "activations"), "2");
+	unit_span(cell(&page, "task-oil", "A/b", "found"), "1");
+	unit_span(cell(&page, "task-oil", "A/b", "false"), "0");
+	unit_span(cell(&page, "task-oil", "A/b", "undecided"), "0");
+	leat_replay_free(replay);
+	replay = leat_replay_new(&form);
+	night(replay, 6, ROW("A", "r", "alert", "2025-01-06T00:00:00Z", ""));
+	/* Due on the 14th, done on the 15th, and told on the 16th all the same. */
+	night(replay, 16, DUE("alert", "2025-01-14T00:00:00Z", ""));
+	night(replay, 18, DUE("ok", "", ""));
+	/* Nobody does it. */
+	night(replay, 31, DUE("alert", "2025-01-26T23:00:00Z", ""));
+	score(replay, leat_replay_scores, LEAT_REPLAY_SCORES, &page);
+	unit_span(cell(&page, "task-oil", "A/b", "false"), "1");
+	unit_span(cell(&page, "task-oil", "A/b", "works"), "2");
+	unit_span(cell(&page, "task-*", "*", "faults"), "2");
+	unit_span(cell(&page, "task-*", "*", "found"), "1");
+	unit_span(cell(&page, "task-*", "*", "false"), "1");
+	/* Of the rest neither tasks nor their faults and works. */
+	unit_span(cell(&page, "*", "*", "faults"), "1");
+	unit_span(cell(&page, "*", "*", "found"), "1");
+	unit_span(cell(&page, "*", "*", "works"), "0");
+	unit_span(cell(&page, "*", "*", "false"), "0");
+	leat_buf_free(&page);
+	leat_replay_free(replay);
+	leat_faults_free(&faults);
+	leat_logbook_free(&book);
+}
+
 /* A pump change is announced by what stood before it; two lines of one work are one; the next one needs a telling of its
  * own. */
 static void
@@ -409,7 +469,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_activations), cmocka_unit_test(test_faults), cmocka_unit_test(test_works),
 		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_faults_refused),
-		cmocka_unit_test(test_diagnoses)
+		cmocka_unit_test(test_diagnoses), cmocka_unit_test(test_tasks)
 	};
 
 	return cmocka_run_group_tests(tests, set_up, tear_down);
