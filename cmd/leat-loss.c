@@ -18,6 +18,8 @@ static const char help[] =
     "                 [--logbook FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
     "                 [--now TIME] [--points FILE] [-r FILE] [--shelved FILE]\n"
     "                 [--stops FILE] [--summary] [-w DIR] [FILE ...]\n"
+    "       leat-loss --nights DIR [--from TIME] [--night-time HH:MM] [--until TIME]\n"
+    "                 [OPTION ...] [FILE ...]\n"
     "       leat-loss --fit [OPTION ...] [FILE ...]\n"
     "       leat-loss FLOW PRESSURE\n"
     "       leat-loss AGREED PRESSURE [HEAD BORE ROD] [FEED]\n"
@@ -32,10 +34,13 @@ static const char help[] =
     " -f, --findings FILE          tell what waiting costs of these; may be given again\n"
     "     --fit                    print instead nameplate rows: how the feed follows\n"
     "                              the force in these readings\n"
+    "     --from TIME              of past nights the first\n"
     " -h, --help                   print this text\n"
     "     --logbook FILE           take the pressures that were set from FILE\n"
     "     --max-rejects N|N%       rejected rows allowed (5%)\n"
     "     --nameplate FILE         take the nameplate from FILE\n"
+    "     --night-time HH:MM       local time of day of past nights (05:30)\n"
+    "     --nights DIR             judge past nights, with what DIR has found then, into it\n"
     "     --now TIME               the moment to judge from (the clock), or data\n"
     "     --points FILE            take the points from FILE\n"
     " -q, --quiet                  no notes on standard error\n"
@@ -43,11 +48,13 @@ static const char help[] =
     "     --shelved FILE           take what is shelved from FILE\n"
     "     --stops FILE             take the stops from FILE\n"
     "     --summary                account for what was read, on standard error\n"
+    "     --until TIME             of past nights the last\n"
     " -V, --version                print the version\n"
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
 static struct leat_loss_form form = { .days = LEAT_LOSS_DAYS };
 static struct leat_findings findings;
+static struct front_judge front = { .with_logbook = true, .nights = FRONT_NIGHTS_NONE };
 
 /* Rows that are none are left out, and said. */
 static void
@@ -72,7 +79,7 @@ take_own(int c)
 		take_findings(optarg);
 		return true;
 	default:
-		return false;
+		return front_nights_option(&front.nights, c, optarg);
 	}
 }
 
@@ -86,10 +93,13 @@ parse(int argc, char *argv[])
 		{ "explain", optional_argument, NULL, FRONT_EXPLAIN },
 		{ "findings", required_argument, NULL, 'f' },
 		{ "fit", no_argument, NULL, FIT },
+		{ "from", required_argument, NULL, FRONT_FROM },
 		{ "help", no_argument, NULL, 'h' },
 		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
+		{ "night-time", required_argument, NULL, FRONT_NIGHT_TIME },
+		{ "nights", required_argument, NULL, FRONT_NIGHTS },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
 		{ "points", required_argument, NULL, FRONT_POINTS },
 		{ "quiet", no_argument, NULL, 'q' },
@@ -97,6 +107,7 @@ parse(int argc, char *argv[])
 		{ "shelved", required_argument, NULL, FRONT_SHELVED },
 		{ "stops", required_argument, NULL, FRONT_STOPS },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
+		{ "until", required_argument, NULL, FRONT_UNTIL },
 		{ "version", no_argument, NULL, 'V' },
 		{ "works", required_argument, NULL, 'w' },
 		{ NULL, 0, NULL, 0 }
@@ -106,6 +117,10 @@ parse(int argc, char *argv[])
 	while ((c = getopt_long(argc, argv, ":aef:hqr:Vw:", longs, NULL)) != -1)
 		if (!take_own(c))
 			front_option(c, argv);
+	if (front.nights.folder != NULL && form.fit)
+		front_misuse("options '--fit' and '--nights' exclude each other");
+	if (front.nights.folder != NULL && form.findings != NULL)
+		front_misuse("options '--findings' and '--nights' exclude each other: those of each night are taken");
 }
 
 /* The power of a leak. */
@@ -180,12 +195,23 @@ tell(struct leat_loss *loss, const struct leat_shelves *shelves)
 }
 
 static void
+as_of(void *loss, struct leat_time now)
+{
+	leat_loss_as_of(loss, now);
+}
+
+static void
 judge(struct leat_loss *loss, const struct leat_shelves *shelves)
 {
 	struct leat_error err;
 
-	if (front_judge_read(form.in, take, loss) != 0)
+	if (front_judge_read_nights(&front, take, loss) != 0)
 		return;
+	if (front.nights.in_child) {
+		leat_loss_night(loss, &front.book, front_nights_findings(&front.nights, &findings) > 0 ? &findings : NULL);
+		if (front_failed())
+			return;
+	}
 	if (leat_loss_end(loss, &err) != 0) {
 		front_error(&err);
 		return;
@@ -199,6 +225,11 @@ account(const struct leat_loss *loss)
 {
 	struct leat_loss_count count = leat_loss_counted(loss);
 
+	/* What was judged the nights have said. */
+	if (front.nights.folder != NULL && !front.nights.in_child) {
+		front_judge_end(form.in, count.later, 0);
+		return;
+	}
 	/* A reader that has left need not be told. */
 	if (count.mills == 0 && !front_failed() && leat_out_flush(front_stdout()) == 0)
 		front_warn("nothing to tell: no mill has readings named state and pressure; run leat-state first");
@@ -212,8 +243,9 @@ account(const struct leat_loss *loss)
 }
 
 static void
-run(struct front_judge *f, int argc, char *argv[])
+run(int argc, char *argv[])
 {
+	struct front_judge *f = &front;
 	struct leat_stops stops;
 	struct leat_loss *loss;
 
@@ -240,8 +272,9 @@ run(struct front_judge *f, int argc, char *argv[])
 int
 main(int argc, char *argv[])
 {
-	struct front_judge f = { .with_logbook = true };
-
+	front.as_of = as_of;
+	front.nights.after = front_judges;
+	front.nights.alone = true;
 	front_start("leat-loss", help);
 	parse(argc, argv);
 	if (form.fit && front_opt.explain)
@@ -249,7 +282,7 @@ main(int argc, char *argv[])
 	if (front_calculates(argc, argv))
 		calculate(argc - optind, argv + optind);
 	else
-		run(&f, argc, argv);
+		run(argc, argv);
 	leat_findings_free(&findings);
 	return front_end();
 }

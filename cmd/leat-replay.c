@@ -13,7 +13,7 @@
 #include "judge/steady.h"
 #include "tell/nights.h"
 
-enum { ALARMS = FRONT_OWN, COMPARE, DIAGNOSES, EVENTS, FORECASTS, MONTHLY, SUGGEST, TEXT, TRUTH, WITHIN };
+enum { ALARMS = FRONT_OWN, COMPARE, DIAGNOSES, EVENTS, FORECASTS, LOSSES, MONTHLY, SUGGEST, TEXT, TRUTH, WITHIN };
 
 /* SCORES is without an option. */
 enum mode { SCORES, OF_ALARMS, OF_DIAGNOSES, OF_EVENTS, OF_FORECASTS, OF_MONTHS, OF_SUGGESTIONS };
@@ -28,6 +28,8 @@ static struct {
 	int night_s;
 } opt = { .within_s = 90 * 86400.0, .from = { INT64_MIN, 0 }, .until = { INT64_MIN, 0 }, .night_s = FRONT_NIGHT_TIME_S };
 
+static struct leat_night_files losses;
+
 static const char help[] =
     "Usage: leat-replay [-hqV] [--compare] [--diagnoses | --events | --forecasts]\n"
     "                   [--from TIME] [--logbook FILE] [--nameplate FILE]\n"
@@ -38,8 +40,8 @@ static const char help[] =
     "                   [--until TIME] [FILE ...]\n"
     "       leat-replay --monthly | --suggest [-hqV] [--findings FILE] [--limits FILE]\n"
     "                   [--logbook FILE] [--max-rejects N|N%] [--nameplate FILE]\n"
-    "                   [--now TIME] [--points FILE] [-r FILE] [--stops FILE]\n"
-    "                   [--summary] [--text] [-w DIR] [FILE ...]\n"
+    "                   [--losses NIGHTS] [--now TIME] [--points FILE] [-r FILE]\n"
+    "                   [--stops FILE] [--summary] [--text] [-w DIR] [FILE ...]\n"
     "Holds past nights of the judges (files or folders of findings) against logbook and\n"
     "known faults: detection, lead, false alarms, forecasts.  Or tells how much the\n"
     "episodes of leat-check ask of a person, deadbands and delays that would ask less,\n"
@@ -55,6 +57,7 @@ static const char help[] =
     " -h, --help              print this text\n"
     "     --limits FILE       take the limits from FILE\n"
     "     --logbook FILE      take the logbook from FILE\n"
+    "     --losses NIGHTS     months: add up what leat-loss told; may be given again\n"
     "     --max-rejects N|N%  rejected rows allowed (5%)\n"
     "     --monthly           figures of each mill and month from readings\n"
     "     --nameplate FILE    take the nameplate from FILE\n"
@@ -104,6 +107,17 @@ take_within(void)
 }
 
 static void
+take_losses(void)
+{
+	struct leat_error err;
+
+	if (leat_night_files_add(&losses, optarg, &err) != 0) {
+		front_error(&err);
+		exit(front_end());
+	}
+}
+
+static void
 take_option(int code, char *argv[])
 {
 	switch (code) {
@@ -118,6 +132,7 @@ take_option(int code, char *argv[])
 			front_misuse("option '--night-time': not a time of day such as 05:30: '%s'", optarg);
 		break;
 	case FRONT_UNTIL: opt.until = take_time("--until"); break;
+	case LOSSES: take_losses(); break;
 	case MONTHLY: set_mode(OF_MONTHS, "--monthly"); break;
 	case SUGGEST: set_mode(OF_SUGGESTIONS, "--suggest"); break;
 	case TEXT: opt.people = true; break;
@@ -141,6 +156,7 @@ parse(int argc, char *argv[])
 		{ "help", no_argument, NULL, 'h' },
 		{ "limits", required_argument, NULL, FRONT_LIMITS },
 		{ "logbook", required_argument, NULL, FRONT_LOGBOOK },
+		{ "losses", required_argument, NULL, LOSSES },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "monthly", no_argument, NULL, MONTHLY },
 		{ "nameplate", required_argument, NULL, FRONT_NAMEPLATE },
@@ -166,6 +182,8 @@ parse(int argc, char *argv[])
 
 	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1)
 		take_option(c, argv);
+	if (losses.count > 0 && opt.mode != OF_MONTHS)
+		front_misuse("option '--losses' goes with '--monthly'");
 }
 
 /* Prints what was made of the input, unless that failed. */
@@ -386,6 +404,23 @@ now(void)
 	return front_opt.now_data ? LEAT_TIME_NONE : front_now();
 }
 
+/* What low pressure cost, night by night. */
+static void
+add_losses(struct leat_monthly *m)
+{
+	int result = 0;
+
+	leat_night_files_sort(&losses);
+	for (size_t i = 0; i < losses.count && result == 0; i++) {
+		struct leat_findings findings = { 0 };
+
+		result = read_findings(losses.item[i].path, &findings);
+		if (result == 0 && leat_monthly_losses(m, &findings) != 0)
+			front_fail("out of memory");
+		leat_findings_free(&findings);
+	}
+}
+
 static void
 monthly(int argc, char *argv[])
 {
@@ -414,10 +449,13 @@ monthly(int argc, char *argv[])
 		result = leat_monthly_take(m, &r, &err);
 	if (result != 0)
 		front_error(&err);
+	else
+		add_losses(m);
 	leat_tabular_begin(&t, LEAT_MONTHLY_COLUMNS);
 	print(&t, leat_monthly_rows(m, &t));
 	end_readings(form.in);
 	leat_monthly_free(m);
+	leat_night_files_free(&losses);
 	leat_stops_free(&stops);
 	leat_logbook_free(&book);
 	leat_points_free(&points);

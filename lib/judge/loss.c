@@ -231,6 +231,19 @@ leat_loss_take(struct leat_loss *loss, const struct leat_reading *r, struct leat
 	return 0;
 }
 
+void
+leat_loss_as_of(struct leat_loss *loss, struct leat_time now)
+{
+	loss->form.now = now;
+}
+
+void
+leat_loss_night(struct leat_loss *loss, const struct leat_logbook *book, const struct leat_findings *findings)
+{
+	loss->book = *book;
+	loss->form.findings = findings;
+}
+
 int
 leat_loss_end(struct leat_loss *loss, struct leat_error *err)
 {

@@ -51,8 +51,17 @@ static const char *const point_name[POINTS] = {
 	"internal-leakage", "starts", "state", "water-content"
 };
 
+/* What a works' day of a mill lost. */
+struct lost {
+	uint32_t mill;
+	struct leat_time end;		/* of the day */
+	double t[2];
+};
+
 struct leat_monthly {
 	struct leat_monthly_form form;
+	struct lost *lost;
+	size_t losses, lost_cap;
 	struct cell *cell;
 	size_t cells, cell_cap;
 	struct mill *mill;
@@ -83,6 +92,7 @@ leat_monthly_free(struct leat_monthly *m)
 	for (size_t i = 0; i < m->cells; i++)
 		free(m->cell[i].leakage.value);
 	free(m->cell);
+	free(m->lost);
 	free(m->mill);
 	free(m->point_of);
 	leat_names_free(&m->names);
@@ -340,6 +350,63 @@ count_log(const struct leat_monthly *m, const struct cell *c, double *litres, lo
 	}
 }
 
+int
+leat_monthly_losses(struct leat_monthly *m, const struct leat_findings *findings)
+{
+	for (size_t i = 0; i < findings->count; i++) {
+		const struct leat_finding *f = &findings->item[i];
+		uint32_t mill;
+		size_t k = 0;
+
+		if (!leat_span_is(f->rule, "lost-production") || isnan(f->day[0]) || isnan(f->day[1]) ||
+		    (!leat_time_is_none(m->form.now) && leat_time_cmp(f->time, m->form.now) > 0))
+			continue;
+		mill = mill_of(m, f->asset);
+		if (mill == LEAT_NAME_NONE)
+			return -1;
+		/* A night that was judged again stands near its first. */
+		for (k = m->losses; k > 0 && (m->lost[k - 1].mill != mill || leat_time_cmp(m->lost[k - 1].end, f->time) != 0); k--)
+			;
+		if (k == 0) {
+			if (leat_grow(&m->lost, &m->lost_cap, m->losses + 1, sizeof(*m->lost)) != 0)
+				return -1;
+			k = ++m->losses;
+		}
+		m->lost[k - 1] = (struct lost){ mill, f->time, { f->day[0], f->day[1] } };
+	}
+	return 0;
+}
+
+/* What low pressure cost in the month, of days that are known. */
+static void
+write_lost(const struct leat_monthly *m, const struct cell *c, struct leat_tabular *t)
+{
+	double sum[2] = { 0, 0 };
+	long days = 0;
+
+	for (size_t i = 0; i < m->losses; i++) {
+		if (m->lost[i].mill != c->mill || month_of(m, m->lost[i].end) != c->month)
+			continue;
+		sum[0] += m->lost[i].t[0];
+		sum[1] += m->lost[i].t[1];
+		days++;
+	}
+	leat_tabular_number(t, days > 0 ? sum[0] : NAN, 0);
+	leat_tabular_number(t, days > 0 ? sum[1] : NAN, 0);
+	leat_tabular_number(t, m->losses > 0 ? (double)days : NAN, 0);
+}
+
+/* Does the table of stops say of any what brought it about?  That one was not planned tells nothing of its cause. */
+static bool
+knows_causes(const struct leat_stops *stops)
+{
+	for (size_t i = 0; stops != NULL && i < stops->count; i++)
+		if (stops->row[i].kind.len > 0 && !leat_span_is(stops->row[i].kind, "planned") &&
+		    !leat_span_is(stops->row[i].kind, "unplanned"))
+			return true;
+	return false;
+}
+
 /* Hours of stops within a month, and how many hydraulic ones began in it. */
 static void
 count_stops(const struct leat_monthly *m, const struct cell *c, double *planned_h, double *unplanned_h, long *hydraulic)
@@ -364,10 +431,15 @@ count_stops(const struct leat_monthly *m, const struct cell *c, double *planned_
 }
 
 static void
-write_between(double up_h, long hydraulic, struct leat_tabular *t)
+write_between(bool known, double up_h, long hydraulic, struct leat_tabular *t)
 {
 	double low = NAN, high = NAN;
 
+	if (!known) {
+		for (int i = 0; i < 4; i++)
+			leat_tabular_text(t, "");
+		return;
+	}
 	if (up_h > 0)
 		leat_between_events(up_h, hydraulic, CONFIDENCE, &low, &high);
 	leat_tabular_count(t, hydraulic);
@@ -407,8 +479,9 @@ write_cell(const struct leat_monthly *m, const struct cell *c, struct leat_tabul
 	leat_tabular_number(t, planned_h, 1);
 	leat_tabular_number(t, unplanned_h, 1);
 	leat_tabular_number(t, c->unknown_s / HOUR_S, 1);
-	write_between(c->up_s / HOUR_S, hydraulic, t);
+	write_between(knows_causes(m->form.stops), c->up_s / HOUR_S, hydraulic, t);
 	leat_tabular_number(t, c->covered_days > 0 ? c->covered / c->covered_days : NAN, 1);
+	write_lost(m, c, t);
 }
 
 /* A counter that begins at the first instant of a month was seen in the month before, of which nothing else is. */

@@ -6,6 +6,7 @@
 #ifndef LEAT_JUDGE_MONTHLY_H
 #define LEAT_JUDGE_MONTHLY_H
 
+#include "stream/finding.h"
 #include "stream/nameplate.h"
 #include "stream/points.h"
 #include "stream/reading.h"
@@ -30,7 +31,11 @@ int leat_monthly_take(struct leat_monthly *m, const struct leat_reading *r, stru
 
 #define LEAT_MONTHLY_COLUMNS "month,mill,attainment,leakage,gas_share,iso4406,water,topped_up,running," \
     "per_1000h,elements,starts," \
-    "up_hours,planned_hours,unplanned_hours,unknown_hours,hydraulic_stops,between,between_low,between_high,coverage"
+    "up_hours,planned_hours,unplanned_hours,unknown_hours,hydraulic_stops,between,between_low,between_high,coverage," \
+    "lost_low,lost_high,lost_days"
+/* Findings of a night of leat-loss, before the rows: what its last works' day lost by low pressure.  Of a day that several
+ * tell the last counts.  0, or -1 when memory is out. */
+int leat_monthly_losses(struct leat_monthly *m, const struct leat_findings *findings) LEAT_MUST_USE;
 /* After the last reading.  0, or -1 when memory is out. */
 int leat_monthly_rows(struct leat_monthly *m, struct leat_tabular *t) LEAT_MUST_USE;
 

@@ -38,6 +38,7 @@ struct leat_finding {
 	/* Read from further columns, where there are any; empty else. */
 	struct leat_span explains;	/* the findings it is about: ASSET POINT RULE, '-' for an empty one, ';' between them */
 	struct leat_span per_day_low, per_day_high, per_day_unit;	/* what waiting costs in a day */
+	double day[2];				/* of leat-loss: what the last works' day lost, at least and at most; NaN: not known */
 	struct leat_span mode, runner_up;	/* of leat-diagnose: the failure mode that is likely, and the next one */
 };
 

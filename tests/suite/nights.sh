@@ -87,37 +87,40 @@ leat-diagnose -w works --nights nights daily.csv 2>err
 check 'a night of which no judge has findings is left out, and said' test ! -e nights/2025-03-20.diagnose.csv -a -e nights/2025-03-21.diagnose.csv
 check 'and how many' grep -q '^leat-diagnose: 1 night' err
 
-# So does leat-due, for conditions, and it goes by the logbook as it was; without findings conditions cannot be told.
+# So do leat-due, for conditions, and leat-loss, for what waits, and they go by the logbook as it was.
 leat-select -q --now data --point 'running-hours*' --point 'starts*' all.csv >hours.csv
-# due OPTION...: all nights at once, and each by itself with readings and a logbook that end there.
-due() {
-	rm -f nights/*.due.csv
-	leat-due -q -w works --nights nights "$@" hours.csv 2>err || { fail "leat-due $* --nights: $(head -n 1 err)"; return; }
+leat-select -q --now data --point state --point pressure --point pressure-setpoint --point head-pressure --point feed-rate \
+	--point pump-running --point internal-leakage --point drain-flow-corrected --point filter-dp-corrected all.csv >losses.csv
+# follows FILE COMMAND OPTION...: all nights at once, and each by itself with readings and a logbook that end there.
+follows() {
+	file=$1 command=$2 kind=${2#leat-}
+	shift 2
+	"$command" -q -w works --nights nights "$@" "$file" 2>err || { fail "$command $* --nights: $(head -n 1 err)"; return; }
 	count=0 different=''
-	for f in nights/*.due.csv; do
+	for f in nights/*."$kind".csv; do
 		day=${f#nights/}
 		day=${day%%.*}
 		now=$(night_of "$day")
-		awk -F, -v now="$now" 'NR == 1 || $1 <= now' hours.csv >cut.csv
+		awk -F, -v now="$now" 'NR == 1 || $1 <= now' "$file" >cut.csv
 		# On the clocks of the works, at which it is half past five.
 		awk -F, -v day="$now" 'NR == 1 || $1 < substr(day, 1, 10) " 05:30"' works/logbook.csv >book.csv
-		set -- "$@" --
-		for kind in check trend verdict confirm; do [ ! -e "nights/$day.$kind.csv" ] || set -- "$@" -f "nights/$day.$kind.csv"; done
-		own=''
-		while [ "$1" != -- ]; do own="$own $1"; shift; done
-		shift
+		found=''
+		for judge in check trend verdict confirm; do [ ! -e "nights/$day.$judge.csv" ] || found="$found -f nights/$day.$judge.csv"; done
 		# shellcheck disable=SC2086 # options are words
-		leat-due -q -w works --logbook book.csv --now "$now" $own "$@" cut.csv >one.csv 2>err || { fail "leat-due of $day: $(head -n 1 err)"; return; }
-		# shellcheck disable=SC2086 # options are words
-		set -- $own
+		"$command" -q -w works --logbook book.csv --now "$now" "$@" $found cut.csv >one.csv 2>err ||
+			{ fail "$command of $day: $(head -n 1 err)"; return; }
 		cmp -s one.csv "$f" || different="$different $day"
 		count=$((count + 1))
 	done
-	check "leat-due${*:+ $*}: $count nights, each as it was${different:+, but$different}" test -z "$different" -a "$count" -ge 20
-	check "leat-due${*:+ $*}: they differ" test "$(cat nights/*.due.csv | cut -d, -f2-5 | sort -u | wc -l)" -gt 5
+	check "$command${*:+ $*}: $count nights, each as it was${different:+, but$different}" test -z "$different" -a "$count" -ge 20
+	check "$command${*:+ $*}: they differ" test "$(cat nights/*."$kind".csv | cut -d, -f2-6 | sort -u | wc -l)" -gt 2
+	rm -f nights/*."$kind".csv
 }
-due --all
-due
+follows hours.csv leat-due
+follows hours.csv leat-due --all
+follows losses.csv leat-loss
+follows losses.csv leat-loss --all
+leat-due -q -w works --nights nights --until 2025-03-22T00:00:00Z hours.csv
 check 'a night without findings has tasks all the same' test -e nights/2025-03-20.due.csv
 
 # The next tests need more than one night to differ.
@@ -163,6 +166,8 @@ refuses 'findings that cannot be read are no success' leat-diagnose -q -w works 
 check 'and leave no night' test ! -e odd/2025-03-20.diagnose.csv -a ! -e odd/2025-03-20.diagnose.csv.new
 refuses '--nights makes no calendar' leat-due -q -w works --nights nights --ics hours.csv
 refuses 'nor has leat-due findings of its own' leat-due -q -w works --nights nights -f nights/2025-03-21.check.csv hours.csv
+refuses 'nor has leat-loss' leat-loss -q -w works --nights nights -f nights/2025-03-21.check.csv losses.csv
+refuses '--nights fits nothing' leat-loss -q -w works --nights nights --fit losses.csv
 refuses 'a time of day is one' leat-check -q -w works --nights x --night-time 25:00 all.csv
 head -n 1 all.csv >empty.csv
 refuses 'nights need readings' leat-check -q -w works --nights x empty.csv
