@@ -266,28 +266,18 @@ take_nights(struct leat_replay *replay, const struct leat_night_files *files, co
 	return leat_replay_nights(replay) > 0 ? 0 : -1;
 }
 
-/* The table that is asked for: its header, and its rows from what was taken. */
-static const char *
-header(void)
-{
-	switch (opt.mode) {
-	case OF_DIAGNOSES: return LEAT_REPLAY_DIAGNOSES;
-	case OF_EVENTS: return LEAT_REPLAY_EVENTS;
-	case OF_FORECASTS: return LEAT_REPLAY_FORECASTS;
-	default: return LEAT_REPLAY_SCORES;
-	}
-}
-
-static int
-rows(struct leat_replay *replay, struct leat_span set, struct leat_tabular *t)
-{
-	switch (opt.mode) {
-	case OF_DIAGNOSES: return leat_replay_diagnoses(replay, set, t);
-	case OF_EVENTS: return leat_replay_events(replay, set, t);
-	case OF_FORECASTS: return leat_replay_forecasts(replay, set, t);
-	default: return leat_replay_scores(replay, set, t);
-	}
-}
+/* What nights are scored to: the columns that say what a row is about, and the first that says how it went, which is not how
+ * many nights had a word on it. */
+static const struct {
+	const char *header;
+	int (*rows)(struct leat_replay *replay, struct leat_span set, struct leat_tabular *t);
+	size_t end, went;
+} scored[] = {
+	[SCORES] = { LEAT_REPLAY_SCORES, leat_replay_scores, 4, 7 },
+	[OF_DIAGNOSES] = { LEAT_REPLAY_DIAGNOSES, leat_replay_diagnoses, 2, 2 },
+	[OF_EVENTS] = { LEAT_REPLAY_EVENTS, leat_replay_events, 5, 6 },
+	[OF_FORECASTS] = { LEAT_REPLAY_FORECASTS, leat_replay_forecasts, 4, 4 }
+};
 
 /* Scores the nights of some operands. */
 static void
@@ -308,7 +298,7 @@ score(const struct leat_replay_form *form, const struct leat_nameplate *np, char
 	if (result != 0)
 		front_error(&err);
 	else if (take_nights(replay, &files, np) == 0) {
-		result = rows(replay, set, t);
+		result = scored[opt.mode].rows(replay, set, t);
 		if (result != 0)
 			front_fail("out of memory");
 	}
@@ -320,11 +310,7 @@ score(const struct leat_replay_form *form, const struct leat_nameplate *np, char
 static int
 set_beside(struct leat_tabular *t)
 {
-	/* The columns that say what it is about, and the first that says how it went: not how many nights had a word on it. */
-	static const struct {
-		size_t end, went;
-	} of[] = { [SCORES] = { 4, 7 }, [OF_DIAGNOSES] = { 2, 2 }, [OF_EVENTS] = { 5, 6 }, [OF_FORECASTS] = { 4, 4 } };
-	size_t end = of[opt.mode].end, went = of[opt.mode].went;
+	size_t end = scored[opt.mode].end, went = scored[opt.mode].went;
 
 	if (leat_tabular_sort(t, 1, end) != 0)
 		return -1;
@@ -359,7 +345,7 @@ replay(int count, char *const path[])
 	form.book = &book;
 	form.tasks = &tasks;
 	form.trends = &trends;
-	leat_tabular_begin(&t, header());
+	leat_tabular_begin(&t, scored[opt.mode].header);
 	for (int i = 0; i < (opt.compare ? count : 1); i++)
 		score(&form, np, path + i, opt.compare ? 1 : count, &t);
 	print(&t, opt.compare ? set_beside(&t) : 0);
@@ -501,17 +487,10 @@ main(int argc, char *argv[])
 	parse(argc, argv);
 	front_works_check();
 	switch (opt.mode) {
-	case OF_ALARMS:
-		alarms(argc - optind, argv + optind);
-		break;
-	case OF_MONTHS:
-		monthly(argc, argv);
-		break;
-	case OF_SUGGESTIONS:
-		suggest(argc, argv);
-		break;
-	default:
-		replay(argc - optind, argv + optind);
+	case OF_ALARMS: alarms(argc - optind, argv + optind); break;
+	case OF_MONTHS: monthly(argc, argv); break;
+	case OF_SUGGESTIONS: suggest(argc, argv); break;
+	default: replay(argc - optind, argv + optind);
 	}
 	return front_end();
 }

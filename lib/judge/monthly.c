@@ -4,6 +4,7 @@
 #include <math.h>
 #include <stdlib.h>
 
+#include "judge/lost.h"
 #include "stats/exact.h"
 #include "stats/order.h"
 #include "stream/current.h"
@@ -51,17 +52,9 @@ static const char *const point_name[POINTS] = {
 	"internal-leakage", "starts", "state", "water-content"
 };
 
-/* What a works' day of a mill lost. */
-struct lost {
-	uint32_t mill;
-	struct leat_time end;		/* of the day */
-	double t[2];
-};
-
 struct leat_monthly {
 	struct leat_monthly_form form;
-	struct lost *lost;
-	size_t losses, lost_cap;
+	struct leat_lost lost;
 	struct cell *cell;
 	size_t cells, cell_cap;
 	struct mill *mill;
@@ -92,7 +85,7 @@ leat_monthly_free(struct leat_monthly *m)
 	for (size_t i = 0; i < m->cells; i++)
 		free(m->cell[i].leakage.value);
 	free(m->cell);
-	free(m->lost);
+	leat_lost_free(&m->lost);
 	free(m->mill);
 	free(m->point_of);
 	leat_names_free(&m->names);
@@ -353,47 +346,20 @@ count_log(const struct leat_monthly *m, const struct cell *c, double *litres, lo
 int
 leat_monthly_losses(struct leat_monthly *m, const struct leat_findings *findings)
 {
-	for (size_t i = 0; i < findings->count; i++) {
-		const struct leat_finding *f = &findings->item[i];
-		uint32_t mill;
-		size_t k = 0;
-
-		if (!leat_span_is(f->rule, "lost-production") || isnan(f->day[0]) || isnan(f->day[1]) ||
-		    (!leat_time_is_none(m->form.now) && leat_time_cmp(f->time, m->form.now) > 0))
-			continue;
-		mill = mill_of(m, f->asset);
-		if (mill == LEAT_NAME_NONE)
-			return -1;
-		/* A night that was judged again stands near its first. */
-		for (k = m->losses; k > 0 && (m->lost[k - 1].mill != mill || leat_time_cmp(m->lost[k - 1].end, f->time) != 0); k--)
-			;
-		if (k == 0) {
-			if (leat_grow(&m->lost, &m->lost_cap, m->losses + 1, sizeof(*m->lost)) != 0)
-				return -1;
-			k = ++m->losses;
-		}
-		m->lost[k - 1] = (struct lost){ mill, f->time, { f->day[0], f->day[1] } };
-	}
-	return 0;
+	return leat_lost_add(&m->lost, findings, m->form.now);
 }
 
 /* What low pressure cost in the month, of days that are known. */
 static void
 write_lost(const struct leat_monthly *m, const struct cell *c, struct leat_tabular *t)
 {
-	double sum[2] = { 0, 0 };
-	long days = 0;
+	double sum[2];
+	/* A day belongs to the month at whose end it ends. */
+	long days = leat_lost_sum(&m->lost, c->name, begin_of(m, c->month), begin_of(m, c->month + 1), sum);
 
-	for (size_t i = 0; i < m->losses; i++) {
-		if (m->lost[i].mill != c->mill || month_of(m, m->lost[i].end) != c->month)
-			continue;
-		sum[0] += m->lost[i].t[0];
-		sum[1] += m->lost[i].t[1];
-		days++;
-	}
 	leat_tabular_number(t, days > 0 ? sum[0] : NAN, 0);
 	leat_tabular_number(t, days > 0 ? sum[1] : NAN, 0);
-	leat_tabular_number(t, m->losses > 0 ? (double)days : NAN, 0);
+	leat_tabular_number(t, m->lost.count > 0 ? (double)days : NAN, 0);
 }
 
 /* Does the table of stops say of any what brought it about?  That one was not planned tells nothing of its cause. */
