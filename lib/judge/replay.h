@@ -37,7 +37,8 @@ struct leat_faults {
 	struct leat_table *table;
 };
 
-/* Columns time,asset,rule,end,what,mode; the last three may be missing.  Local times are those of zone.  0, or -1 with err. */
+/* Columns time,asset,rule,end,what,mode; the last three may be missing.  Local times are those of zone.  0, or -1 with
+ * err. */
 int leat_faults_read(struct leat_faults *faults, const char *path, const struct leat_zone *zone, struct leat_error *err)
     LEAT_MUST_USE;
 void leat_faults_free(struct leat_faults *faults);

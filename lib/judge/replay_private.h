@@ -65,7 +65,8 @@ struct leat_replay {
 
 /* replay_diagnosis.c.  Is the finding one of leat-diagnose?  Takes it then.  0, or -1 when memory is out. */
 bool leat_replay_is_diagnosis(const struct leat_finding *f);
-int leat_replay_take_diagnosis(struct leat_replay *replay, struct leat_time night, const struct leat_finding *f) LEAT_MUST_USE;
+int leat_replay_take_diagnosis(struct leat_replay *replay, struct leat_time night, const struct leat_finding *f)
+    LEAT_MUST_USE;
 
 /* All nights of all faults; NULL when memory is out. */
 struct leat_replay_scorer;
@@ -89,7 +90,8 @@ bool leat_replay_worked(const struct leat_replay *replay, const struct leat_log_
 struct leat_span leat_replay_task(struct leat_span rule);
 /* Is the entry one more line of a work that an earlier line has? */
 bool leat_replay_repeats(const struct leat_logbook *book, size_t i);
-/* After leat_replay_match: the first activation of the identity by which the fault was found, or the work announced; NULL: none. */
+/* After leat_replay_match: the first activation of the identity by which the fault was found, or the work announced; NULL:
+ * none. */
 const struct leat_activation *leat_replay_found(const struct leat_fault *fault, const struct leat_replay_item *item);
 const struct leat_activation *leat_replay_warned(const struct leat_replay *replay, const struct leat_log_entry *e,
     const struct leat_replay_item *item);

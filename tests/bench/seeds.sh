@@ -2,7 +2,7 @@
 # seeds.sh: the whole line over simulated years, each of its own seed, against their truth: faults found and missed, false alarms per
 # month of a mill, how often the failure behind a fault was named right, and how often the range of a forecast held the date.
 #
-# SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes some two minutes of processor time and
+# SEEDS years are taken (2; 50 tell more), beginning with seed FIRST (2).  A year takes two to three minutes of processor time and
 # 1 GB of room below build/.  The line is that of docs/replay.sh, but leat-trend, leat-verdict and leat-confirm are spared what
 # comes by the minute, of which they judge nothing: that is four rows of five.  The figures are printed; nothing is held to a bound
 # here, tests/suite/pumps.sh does that of pumps.
