@@ -341,6 +341,16 @@ write_rule(struct writer *w, const struct slot *slot)
 		write_lack(w, slot, &v);
 }
 
+/* Have the readings gone on for as long as the point may be silent?  Before that nothing is overdue. */
+static bool
+overdue(const struct leat_check *check, const struct leat_limit *limit)
+{
+	for (size_t i = 0; i < check->series_cap; i++)
+		if (check->series[i].resolved && leat_time_diff(check->now, check->series[i].first) > limit->max_age_s)
+			return true;
+	return false;
+}
+
 static void
 write_other(struct writer *w, const struct slot *slot)
 {
@@ -358,10 +368,10 @@ write_other(struct writer *w, const struct slot *slot)
 		snprintf(message, sizeof(message), "%s:%ld matched no reading: see whether '%s' and '%s' are written as in the "
 		    "readings, and whether the export lacks them", slot->limit->file, slot->limit->line, asset, point);
 	} else {
-		if (slot->kind == LEAT_CHECK_AGE)
+		if (slot->kind == LEAT_CHECK_AGE && overdue(w->check, slot->limit))
 			f.status = LEAT_STATUS_ALERT;
 		snprintf(message, sizeof(message), "%s%s never came, though points.csv promises it",
-		    slot->kind == LEAT_CHECK_AGE ? "" : "cannot tell: ", point);
+		    f.status == LEAT_STATUS_ALERT ? "" : "cannot tell: ", point);
 		leat_check_add_advice(message, slot->limit);
 	}
 	if (slot->slot != SLOT_NEVER)

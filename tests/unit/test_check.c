@@ -249,9 +249,21 @@ promised(void **state)
 	judge(&r, LIMITS_HEAD "NM,vibration,,,,8,,mm/s,,,,,,,shaking\n", "tag,asset,point,unit\nV,NM,vibration,mm/s\n,NM,pressure,bar\n"
 	    "W,NM,feed-rate,t/h\nX,NM,my-own,\n", T("04:00:00") ",NM,feed-rate,99,t/h,good\n", true);
 	assert_int_equal(r.status, 0);
-	expect("pressure", &r, "stale", "NM,feed-rate,stale,ok,,-,-\nNM,pressure,stale,alert,,-,-\n");
+	/* Of a minute nobody knows what comes once a day. */
+	expect("pressure", &r, "stale", "NM,feed-rate,stale,ok,,-,-\nNM,pressure,stale,unknown,,-,-\n");
 	expect("vibration", &r, "shaking", "NM,vibration,shaking,unknown,,-,-\n");
 	done(&r);
+	for (int late = 0; late < 2; late++) {
+		judge(&r, LIMITS_HEAD, "tag,asset,point,unit\n,NM,pressure,bar\n", late == 0 ?
+		    "2025-11-02T04:00:00Z,NM,feed-rate,99,t/h,good\n2025-11-02T16:00:00Z,NM,feed-rate,98,t/h,good\n"
+		    T("04:00:00") ",NM,feed-rate,99,t/h,good\n" :
+		    "2025-11-02T04:00:00Z,NM,feed-rate,99,t/h,good\n2025-11-02T16:00:00Z,NM,feed-rate,98,t/h,good\n"
+		    T("04:00:01") ",NM,feed-rate,99,t/h,good\n", true);
+		assert_int_equal(r.status, 0);
+		expect("a day", &r, "stale", late == 0 ? "NM,feed-rate,stale,ok,,-,-\nNM,pressure,stale,unknown,,-,-\n" :
+		    "NM,feed-rate,stale,ok,,-,-\nNM,pressure,stale,alert,,-,-\n");
+		done(&r);
+	}
 }
 
 static void
