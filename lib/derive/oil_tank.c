@@ -14,17 +14,20 @@ earlier(struct leat_time a, struct leat_time b)
 }
 
 /* The mean temperature of grinding that is warm, with level and pressure, goes into the balance; all grinding into the
- * working temperature. */
+ * working temperature, but for oil that is still warming up after a stop: a sample drawn then would seem as good as wet. */
 static void
 add_up(struct leat_oils *oil, struct leat_oils_mill *mill, double temp_c, struct leat_time known)
 {
 	const struct leat_latest *level = leat_current_series(&oil->current, mill->level, mill->at);
 	const struct leat_latest *pressure = leat_current_series(&oil->current, mill->pressure, mill->at);
+	bool settled = leat_time_diff(mill->at, mill->grinding_since) >= mill->settling_s, warm = temp_c >= mill->warm_from_c;
 	double s = leat_time_diff(known, mill->at);
 
-	mill->grinding_s += s;
-	mill->grinding_heat += s * temp_c;
-	if (temp_c < mill->warm_from_c || leat_time_diff(mill->at, mill->grinding_since) < mill->settling_s)
+	if (warm || settled) {
+		mill->grinding_s += s;
+		mill->grinding_heat += s * temp_c;
+	}
+	if (!warm || !settled)
 		return;
 	if (level == NULL || !level->is_number || level->quality != LEAT_GOOD ||
 	    (pressure != NULL && (!pressure->is_number || pressure->quality != LEAT_GOOD)))
