@@ -17,7 +17,7 @@ static const struct {
 	{ "seal-change", "pump-up-frequency*", true },
 	{ "gas-fill", "pump-up-*", true },
 	{ "filter-change", "filter-dp*", false },
-	{ "filter-change", "bypass-share*", false },
+	{ "filter-change", "bypass-*", false },
 	{ "gas-fill", "gas-*", true },
 	{ "gas-fill", "precharge-*", true },
 	{ "oil-change", "count-*", false },
@@ -77,9 +77,19 @@ leat_log_renews(const struct leat_log_entry *e, struct leat_span asset, struct l
 	return false;
 }
 
+/* The gas is told from the oil that the pump puts in at a filling: the pump is the meter of it, and another pump, whose slots
+ * are another width, is another meter. */
+static bool
+pump_measures(struct leat_span point)
+{
+	return leat_span_starts(point, "gas-compliance") || leat_span_starts(point, "gas-amount-compliance");
+}
+
 bool
 leat_log_rescales(const struct leat_log_entry *e, struct leat_span asset, struct leat_span point)
 {
+	if (strcmp(e->event->name, "pump-change") == 0)
+		return leat_asset_within(e->asset, asset) && !leat_span_eq(e->asset, asset) && pump_measures(point);
 	return strcmp(e->event->name, "meter-change") == 0 && leat_span_eq(e->asset, asset) && made_from(point, e->point) &&
 	    !compares(point, e->point);
 }
