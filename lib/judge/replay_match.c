@@ -231,6 +231,29 @@ match_task(const struct leat_replay *replay, struct leat_replay_item *item)
 		item->act[k].is_true = item->act[k].is_true && !item->act[k].is_denied;
 }
 
+/* What is reckoned of a day is known when it is over: a work may have been done before the night that tells it. */
+static bool
+belongs_to(const struct leat_activation *a, struct leat_time work, struct leat_time from)
+{
+	return leat_time_cmp(a->since, work) <= 0 && leat_time_diff(a->first, work) <= LEAT_REPLAY_DAY_S &&
+	    leat_time_cmp(a->until, from) >= 0;
+}
+
+bool
+leat_replay_decided(const struct leat_replay *replay, const struct leat_replay_item *item, const struct leat_activation *a)
+{
+	const struct leat_logbook *book = replay->form.book;
+
+	if (leat_time_diff(replay->last, a->first) > replay->form.within_s)
+		return true;
+	if (replay->form.faults == NULL)
+		return false;
+	for (size_t i = 0; book != NULL && i < book->count && leat_time_cmp(a->until, replay->last) >= 0; i++)
+		if (leat_replay_worked(replay, &book->entry[i], item))
+			return false;
+	return true;
+}
+
 static void
 match_item(struct leat_replay *replay, struct leat_replay_item *item)
 {
@@ -256,8 +279,7 @@ match_item(struct leat_replay *replay, struct leat_replay_item *item)
 		for (size_t k = 0; k < item->acts; k++) {
 			struct leat_activation *a = &item->act[k];
 
-			a->is_warning = a->is_warning || (leat_time_cmp(a->first, book->entry[i].time) <= 0 &&
-			    leat_time_cmp(a->until, from) >= 0);
+			a->is_warning = a->is_warning || belongs_to(a, book->entry[i].time, from);
 		}
 	}
 }

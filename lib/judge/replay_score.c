@@ -78,7 +78,7 @@ score_item(const struct leat_replay *replay, const struct leat_replay_item *item
 	s->months = (double)replay->nights * LEAT_REPLAY_DAY_S / LEAT_REPLAY_MONTH_S;
 	for (size_t i = 0; i < item->acts; i++) {
 		const struct leat_activation *a = &item->act[i];
-		bool decided = replay->form.faults != NULL || leat_time_diff(replay->last, a->first) > replay->form.within_s;
+		bool decided = leat_replay_decided(replay, item, a);
 		bool shown = a->is_true || (a->is_warning && !a->is_denied);
 
 		/* A task that was not done since may be done yet, or is not needed any more. */

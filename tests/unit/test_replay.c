@@ -369,6 +369,45 @@ test_works(void **state)
 	leat_logbook_free(&book);
 }
 
+/* What is reckoned of a day is told the night after: not false where the work was done in between, but no warning; two days after
+ * is too late.  With faults given, too, what stands at the end of an item that is renewed may announce the next work. */
+static void
+test_late(void **state)
+{
+	struct leat_logbook book = { 0 };
+	struct leat_faults faults;
+	struct leat_replay_form form = { .within_s = 10 * 86400.0, .book = &book, .faults = &faults };
+	struct leat_replay *replay;
+	struct leat_buf page = { 0 };
+	struct leat_error err;
+
+	(void)state;
+	assert_int_equal(leat_faults_read(&faults, file_of("truth.csv", "time,asset,rule\n2025-01-08T04:30:00Z,X,r\n"), zone,
+	    &err), 0);
+	reads_book(&book, "2025-01-12T08:30:00Z,A/pump-a,pump-change,,,,,,s2,ab,\n2025-01-12T08:30:00Z,B/pump-a,pump-change,,,,,,s2,ab,\n");
+	replay = leat_replay_new(&form);
+	night(replay, 12, "");
+	night(replay, 13, ROW("A/pump-a", "w", "alert", "2025-01-12T05:00:00Z", "2025-01-12T20:00:00Z"));
+	night(replay, 14, ROW("B/pump-a", "w", "alert", "2025-01-12T05:00:00Z", "2025-01-13T20:00:00Z"));
+	night(replay, 15, ROW("A/pump-a", "v", "alert", "2025-01-12T09:00:00Z", "2025-01-12T20:00:00Z"));
+	night(replay, 25, ROW("C/pump-a", "v", "alert", "2025-01-24T05:00:00Z", ""));
+	night(replay, 26, ROW("A/pump-a", "v", "alert", "2025-01-25T05:00:00Z", "") ROW("C/pump-a", "v", "alert",
+	    "2025-01-24T05:00:00Z", "") ROW("B/pump-a", "v", "alert", "2025-01-25T05:00:00Z", "2025-01-25T20:00:00Z"));
+	score(replay, leat_replay_scores, LEAT_REPLAY_SCORES, &page);
+	unit_span(cell(&page, "w", "A/pump-a", "false"), "0");
+	unit_span(cell(&page, "w", "A/pump-a", "warned"), "0");
+	unit_span(cell(&page, "w", "B/pump-a", "false"), "1");
+	/* Of v the first began after the work, and the second stands; that of B is over, and C has never been renewed. */
+	unit_span(cell(&page, "v", "A/pump-a", "false"), "1");
+	unit_span(cell(&page, "v", "A/pump-a", "undecided"), "1");
+	unit_span(cell(&page, "v", "B/pump-a", "false"), "1");
+	unit_span(cell(&page, "v", "C/pump-a", "false"), "1");
+	leat_buf_free(&page);
+	leat_replay_free(replay);
+	leat_faults_free(&faults);
+	leat_logbook_free(&book);
+}
+
 #define FORECAST(p10, p50, p90) \
 	"2025-01-05T00:00:00Z,A/pump-a,p,w,alert,,,,2025-01-01T00:00:00Z,,,,m," p10 "," p50 "," p90 "\n"
 /* The level is there on 1 February, and the line was two and a half days before. */
@@ -467,7 +506,7 @@ int
 main(void)
 {
 	const struct CMUnitTest tests[] = {
-		cmocka_unit_test(test_activations), cmocka_unit_test(test_faults), cmocka_unit_test(test_works),
+		cmocka_unit_test(test_activations), cmocka_unit_test(test_faults), cmocka_unit_test(test_works), cmocka_unit_test(test_late),
 		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_faults_refused),
 		cmocka_unit_test(test_diagnoses), cmocka_unit_test(test_tasks)
 	};
