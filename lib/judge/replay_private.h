@@ -95,9 +95,10 @@ bool leat_replay_repeats(const struct leat_logbook *book, size_t i);
 const struct leat_activation *leat_replay_found(const struct leat_fault *fault, const struct leat_replay_item *item);
 const struct leat_activation *leat_replay_warned(const struct leat_replay *replay, const struct leat_log_entry *e,
     const struct leat_replay_item *item);
-/* Does anybody know by the last night whether the activation was for nothing?  The time for a work has passed, or the faults are
- * given and it is none of what still stands on an item that works renew. */
-bool leat_replay_decided(const struct leat_replay *replay, const struct leat_replay_item *item, const struct leat_activation *a);
+/* Does anybody know by the last night whether the activation was for nothing?  The time for a work has passed, or the faults
+ * are given and it is none of what still stands on an item that works renew. */
+bool leat_replay_decided(const struct leat_replay *replay, const struct leat_replay_item *item,
+    const struct leat_activation *a);
 /* Was the fault or work within the nights at hand? */
 bool leat_replay_covers(const struct leat_replay *replay, struct leat_time from, struct leat_time to);
 /* All identities by rule, mill, asset, point; the caller frees.  NULL when memory is out. */
