@@ -72,6 +72,8 @@ enum leat_readings_status leat_readings_next(struct leat_readings *in, struct le
  * series of the group that have its time and are not bad are passed over, that is counted but not handed out.  It is a
  * permission: some may be handed out all the same.  Without effect where times may go back.  0, or -1 when memory is out. */
 int leat_readings_pass(struct leat_readings *in, const struct leat_reading *r, uint32_t group) LEAT_MUST_USE;
+/* How many were passed over so far. */
+long long leat_readings_passed(const struct leat_readings *in);
 /* Where rows that are passed over are copied; nowhere at first. */
 void leat_readings_pass_to(struct leat_readings *in, struct leat_out *out);
 

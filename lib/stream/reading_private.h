@@ -68,6 +68,7 @@ struct leat_readings {
 	size_t head_cap;
 	struct leat_time *heard;	/* owned: by group, the instant at which it reported last */
 	size_t heard_cap;
+	long long passed;		/* rows passed over */
 	struct leat_out *pass_to;	/* borrowed: where rows are copied that are passed over; NULL: nowhere */
 	struct leat_readings_count counted;
 	struct leat_span rejected;

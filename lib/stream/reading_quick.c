@@ -155,6 +155,12 @@ leat_readings_pass(struct leat_readings *in, const struct leat_reading *r, uint3
 	return 0;
 }
 
+long long
+leat_readings_passed(const struct leat_readings *in)
+{
+	return in->passed;
+}
+
 void
 leat_readings_pass_to(struct leat_readings *in, struct leat_out *out)
 {
@@ -209,7 +215,7 @@ pass_over(struct leat_readings *in, struct leat_readings_file *file, struct matc
 		file->series = m->series;
 		matched = false;
 		rows->lines++;
-		in->counted.rows++;
+		in->passed++;
 		p = m->value + m->value_len + m->shape->tail_len;
 	}
 	if (p > from && in->pass_to != NULL)
