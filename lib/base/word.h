@@ -60,10 +60,18 @@ leat_word_before(uint64_t others, uint64_t marks)
 static inline bool
 leat_word_same(const char *a, const char *b, size_t len)
 {
+	uint32_t first[2], last[2];
 	size_t i;
 
-	if (len < sizeof(uint64_t))
-		return memcmp(a, b, len) == 0;
+	if (len < sizeof(uint64_t)) {
+		if (len < sizeof(uint32_t))
+			return memcmp(a, b, len) == 0;
+		memcpy(&first[0], a, sizeof(uint32_t));
+		memcpy(&first[1], b, sizeof(uint32_t));
+		memcpy(&last[0], a + len - sizeof(uint32_t), sizeof(uint32_t));
+		memcpy(&last[1], b + len - sizeof(uint32_t), sizeof(uint32_t));
+		return first[0] == first[1] && last[0] == last[1];
+	}
 	for (i = 0; i + sizeof(uint64_t) < len; i += sizeof(uint64_t)) {
 		if (leat_word_load(a + i) != leat_word_load(b + i))
 			return false;

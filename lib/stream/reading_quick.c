@@ -103,23 +103,30 @@ look_up(const struct leat_readings *in, const char *p)
 	return id != LEAT_NAME_NONE && in->shape[in->head_series[id]].tail_len > 0 ? in->head_series[id] : LEAT_NAME_NONE;
 }
 
-/* After a series mostly comes the one that came after it the last time, or the time before that. */
-static uint32_t
-find_series(const struct leat_readings *in, struct leat_readings_file *file, const char *p)
+/* The series of the names at p where it is not the one that came after the series before it the last time: it may be the one
+ * of the time before that. */
+static __attribute__((noinline)) uint32_t
+find_other(const struct leat_readings *in, struct leat_readings_next *next, const char *p)
 {
-	struct leat_readings_next *next = file->series < file->next_cap ? &file->next[file->series] : NULL;
-	uint32_t series;
+	uint32_t series = has_head(in, next->before, p) ? next->before : look_up(in, p);
 
-	if (next == NULL)
-		return LEAT_NAME_NONE;
-	if (has_head(in, next->last, p))
-		return next->last;
-	series = has_head(in, next->before, p) ? next->before : look_up(in, p);
 	if (series != LEAT_NAME_NONE) {
 		next->before = next->last;
 		next->last = series;
 	}
 	return series;
+}
+
+/* After a series mostly comes the one that came after it the last time. */
+static inline uint32_t
+find_series(const struct leat_readings *in, struct leat_readings_file *file, const char *p)
+{
+	struct leat_readings_next *next;
+
+	if (file->series >= file->next_cap)
+		return LEAT_NAME_NONE;
+	next = &file->next[file->series];
+	return has_head(in, next->last, p) ? next->last : find_other(in, next, p);
 }
 
 /* The length of the value at p: bytes that stand for themselves, up to a comma.  VALUE_LIMIT and more: another. */
@@ -176,7 +183,7 @@ struct match {
 };
 
 /* Is the row at p, behind its time, like an earlier one of its series? */
-static inline bool
+static inline __attribute__((always_inline)) bool
 match_row(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
 {
 	m->series = find_series(in, file, p);
@@ -205,23 +212,33 @@ static bool
 pass_over(struct leat_readings *in, struct leat_readings_file *file, struct match *m)
 {
 	struct leat_rows *rows = file->rows;
-	const char *from = rows->buf + rows->at, *p = from;
-	bool matched = false;
+	const char *from = rows->buf + rows->at, *p = from, *end = rows->buf + rows->end;
+	long passed = 0;
+	bool found = false;
 
-	while ((size_t)(rows->buf + rows->end - p) >= WINDOW && has_last_time(file, p)) {
-		matched = match_row(in, file, p + file->time_len + 1, m);
-		if (!matched || !passes(in, file, m->shape))
+	while ((size_t)(end - p) >= WINDOW && has_last_time(file, p) && match_row(in, file, p + file->time_len + 1, m)) {
+		found = !passes(in, file, m->shape);
+		if (found)
 			break;
 		file->series = m->series;
-		matched = false;
-		rows->lines++;
-		in->passed++;
+		passed++;
 		p = m->value + m->value_len + m->shape->tail_len;
 	}
-	if (p > from && in->pass_to != NULL)
+	if (passed == 0)
+		return found;
+	if (in->pass_to != NULL)
 		leat_out_lend(in->pass_to, leat_span_make(from, (size_t)(p - from)), &rows->loan);
 	rows->at += (size_t)(p - from);
-	return matched;
+	rows->lines += passed;
+	in->passed += passed;
+	return found;
+}
+
+/* Is the row at p like an earlier one?  For one with another time than the one before it, which is rare: out of the way. */
+static __attribute__((noinline)) bool
+match_new(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
+{
+	return match_row(in, file, p, m);
 }
 
 /* Takes the row of len bytes at the beginning of the buffer off it. */
@@ -277,7 +294,7 @@ leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, s
 	if (rows->end - rows->at < WINDOW || has_last_time(file, start))
 		return false;
 	time_len = read_time(in, file, start, &r->time);
-	if (time_len == 0 || !match_row(in, file, start + time_len + 1, &m))
+	if (time_len == 0 || !match_new(in, file, start + time_len + 1, &m))
 		return false;
 	leat_readings_keep_time(file, r->time, leat_span_make(start, time_len));
 	give(file, &m, r);
