@@ -11,10 +11,7 @@
 #include "stream/sorter.h"
 #include "stream/wide.h"
 
-enum { ALSO = FRONT_OWN, ARCHIVE, ASSET, FROM, LAST, NUMERIC, POINT, QUALITY, SORT, THIN, TO, WIDE };
-
-/* Selections beside the first: more files than anybody needs of one stream. */
-#define ALSO_MAX 16
+enum { ALSO = FRONT_ASKED_END, ARCHIVE, SORT, WIDE };
 
 #define SORT_MEMORY (6u * 1024u * 1024u)
 
@@ -51,10 +48,7 @@ static const char help[] =
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
 struct options {
-	struct front_asked first;	/* what is printed */
-	struct front_also also[ALSO_MAX];
-	const char *path[ALSO_MAX];	/* their files */
-	size_t alsos;
+	struct front_selections of;
 	const char *archive;
 	struct leat_time end;		/* nothing later is asked for; LEAT_TIME_NONE: open */
 	bool sort, wide;
@@ -359,7 +353,7 @@ select_rows(struct options *o, const struct front_streams *from)
 {
 	bool spool = o->sort || (o->wide && !from->again), good = true;
 	struct leat_wide wide = { .columns = 0 };
-	struct job job = { .select = &o->first.select, .also = o->also, .alsos = o->alsos, .any_order = o->sort,
+	struct job job = { .select = &o->of.first.select, .also = o->of.also, .alsos = o->of.alsos, .any_order = o->sort,
 		.end = o->end, .wide = o->wide ? &wide : NULL };
 	struct leat_error err;
 
@@ -369,9 +363,9 @@ select_rows(struct options *o, const struct front_streams *from)
 	}
 	if (o->wide && !spool)
 		good = rehearse(&job, from);
-	if (o->first.thin != NULL && (job.thin = leat_thin_new(&o->first.grid)) == NULL)
+	if (o->of.first.thin != NULL && (job.thin = leat_thin_new(&o->of.first.grid)) == NULL)
 		front_misuse("out of memory");
-	job.take = o->first.thin != NULL ? thin_copy : o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
+	job.take = o->of.first.thin != NULL ? thin_copy : o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
 	good = good && run(&job, from);
 	if (from->streams == 0 && !o->wide)
 		leat_readings_write_header(front_stdout(), NULL);
@@ -385,126 +379,40 @@ select_rows(struct options *o, const struct front_streams *from)
 		leat_wide_end(&wide, front_stdout());
 	if (good)
 		account(&job);
-	for (size_t i = 0; i < o->alsos; i++)
-		front_also_end(&o->also[i]);
+	for (size_t i = 0; i < o->of.alsos; i++)
+		front_also_end(&o->of.also[i]);
 	leat_wide_free(&wide);
 	leat_thin_free(job.thin);
 	leat_sorter_free(job.sorter);
 	leat_buf_free(&job.text);
 }
 
-/* The selection that is number i: the one that is printed, then those of --also. */
-static struct front_asked *
-asked(struct options *o, size_t i)
-{
-	return i == 0 ? &o->first : &o->also[i - 1].asked;
-}
-
 /* Settles what --now and --last mean, which the end of the data may decide, and which months are needed. */
 static bool
 settle_times(struct options *o, struct front_streams *from)
 {
-	struct leat_time end = LEAT_TIME_NONE, start = LEAT_TIME_NONE, last;
+	struct leat_time end = LEAT_TIME_NONE, start;
 	bool back = false;
 
-	for (size_t i = 0; i <= o->alsos; i++)
-		back = back || asked(o, i)->last != NULL;
+	for (size_t i = 0; i <= o->of.alsos; i++)
+		back = back || front_asked(&o->of, i)->last != NULL;
 	if (!front_opt.now_data)
 		end = front_now();
 	else if (back && !front_streams_last(from, o->sort, &end))
 		return false;
-	for (size_t i = 0; i <= o->alsos; i++) {
-		struct leat_select *s = &asked(o, i)->select;
-
-		if (!front_opt.now_data)
-			s->now = end;
-		if (asked(o, i)->last != NULL && !leat_time_is_none(end))
-			s->from = leat_time_shift(end, &asked(o, i)->back, -1);
-		/* The last instant before --to. */
-		last = leat_time_is_none(s->to) ? s->now : s->to.nsec > 0 ? (struct leat_time){ s->to.sec, s->to.nsec - 1 } :
-		    (struct leat_time){ s->to.sec - 1, 999999999 };
-		if (!leat_time_is_none(s->now) && leat_time_cmp(s->now, last) < 0)
-			last = s->now;
-		/* From the earliest to the latest; LEAT_TIME_NONE, which is earlier than all, is open at either end. */
-		start = i == 0 || leat_time_cmp(s->from, start) < 0 ? s->from : start;
-		if (i == 0 || leat_time_is_none(last) || (!leat_time_is_none(o->end) && leat_time_cmp(last, o->end) > 0))
-			o->end = last;
-	}
+	front_asked_times(&o->of, end, &start, &o->end);
 	front_streams_months(from, start, o->end);
 	return true;
 }
 
 static void
-set_quality(struct leat_select *s)
-{
-	struct leat_span rest = leat_span_of(optarg), word;
-
-	s->quality = 0;
-	while (leat_span_next(&rest, ',', &word)) {
-		int quality = leat_quality_find(word);
-
-		if (quality < 0)
-			front_misuse("option '--quality': not a list of good, uncertain and bad: '%s'", optarg);
-		s->quality |= 1u << quality;
-	}
-}
-
-/* A further selection begins. */
-static void
-add_also(struct options *o)
-{
-	if (o->alsos == ALSO_MAX)
-		front_misuse("option '--also': more than %d of them", ALSO_MAX);
-	o->path[o->alsos] = optarg;
-	o->also[o->alsos++] = (struct front_also){ .asked = FRONT_ASKED_ALL };
-}
-
-/* An option of one selection; false: it is none. */
-static bool
-asked_option(int c, int argc, struct front_asked *a)
-{
-	switch (c) {
-	case ASSET:
-		front_glob(&a->select.asset, &a->select.assets, argc);
-		return true;
-	case FROM:
-		a->select.from = front_time("--from", optarg);
-		return true;
-	case LAST:
-		a->last = optarg;
-		if (leat_duration_parse(leat_span_of(optarg), &a->back) != 0)
-			front_misuse("option '--last': not a duration such as P400D: '%s'", optarg);
-		return true;
-	case NUMERIC:
-		a->select.numeric = true;
-		return true;
-	case POINT:
-		front_glob(&a->select.point, &a->select.points, argc);
-		return true;
-	case QUALITY:
-		set_quality(&a->select);
-		return true;
-	case THIN:
-		a->thin = optarg;
-		if (leat_grid_length(&a->grid, leat_span_of(optarg)) != 0)
-			front_misuse("option '--thin': not a period such as PT10M, PT1H, P1D, P7D or P1M: '%s'", optarg);
-		return true;
-	case TO:
-		a->select.to = front_time("--to", optarg);
-		return true;
-	default:
-		return false;
-	}
-}
-
-static void
 own_option(int c, char *argv[], int argc, struct options *o)
 {
-	if (asked_option(c, argc, asked(o, o->alsos)))
+	if (front_asked_option(c, argc, front_asked(&o->of, o->of.alsos)))
 		return;
 	switch (c) {
 	case ALSO:
-		add_also(o);
+		front_also_add(&o->of);
 		break;
 	case ARCHIVE:
 		o->archive = optarg;
@@ -526,22 +434,22 @@ parse(int argc, char *argv[], struct options *o)
 	static const struct option longs[] = {
 		{ "also", required_argument, NULL, ALSO },
 		{ "archive", required_argument, NULL, ARCHIVE },
-		{ "asset", required_argument, NULL, ASSET },
+		{ "asset", required_argument, NULL, FRONT_ASKED_ASSET },
 		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "from", required_argument, NULL, FROM },
+		{ "from", required_argument, NULL, FRONT_ASKED_FROM },
 		{ "help", no_argument, NULL, 'h' },
-		{ "last", required_argument, NULL, LAST },
+		{ "last", required_argument, NULL, FRONT_ASKED_LAST },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "numeric", no_argument, NULL, NUMERIC },
-		{ "point", required_argument, NULL, POINT },
-		{ "quality", required_argument, NULL, QUALITY },
+		{ "numeric", no_argument, NULL, FRONT_ASKED_NUMERIC },
+		{ "point", required_argument, NULL, FRONT_ASKED_POINT },
+		{ "quality", required_argument, NULL, FRONT_ASKED_QUALITY },
 		{ "quiet", no_argument, NULL, 'q' },
 		{ "rejects", required_argument, NULL, 'r' },
 		{ "sort", no_argument, NULL, SORT },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "thin", required_argument, NULL, THIN },
-		{ "to", required_argument, NULL, TO },
+		{ "thin", required_argument, NULL, FRONT_ASKED_THIN },
+		{ "to", required_argument, NULL, FRONT_ASKED_TO },
 		{ "version", no_argument, NULL, 'V' },
 		{ "wide", no_argument, NULL, WIDE },
 		{ "works", required_argument, NULL, 'w' },
@@ -551,53 +459,35 @@ parse(int argc, char *argv[], struct options *o)
 
 	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1)
 		own_option(c, argv, argc, o);
-	for (size_t i = 0; i <= o->alsos; i++)
-		if (asked(o, i)->last != NULL && !leat_time_is_none(asked(o, i)->select.from))
+	for (size_t i = 0; i <= o->of.alsos; i++)
+		if (front_asked(&o->of, i)->last != NULL && !leat_time_is_none(front_asked(&o->of, i)->select.from))
 			front_misuse("give either '--from' or '--last'");
-	if (o->first.thin != NULL && (o->sort || o->wide))
+	if (o->of.first.thin != NULL && (o->sort || o->wide))
 		front_misuse("option '--thin' goes with neither '--sort' nor '--wide': join two commands by a pipe");
-	if (o->alsos > 0 && (o->sort || o->wide))
+	if (o->of.alsos > 0 && (o->sort || o->wide))
 		front_misuse("option '--also' goes with neither '--sort' nor '--wide': join two commands by a pipe");
-}
-
-/* The days that thinning goes by, if any does.  NULL: none. */
-static struct leat_nameplate *
-settle_days(struct options *o)
-{
-	struct leat_nameplate *np = NULL;
-	struct leat_grid days = { .zone = NULL };
-
-	for (size_t i = 0; i <= o->alsos; i++) {
-		if (asked(o, i)->thin == NULL)
-			continue;
-		if (np == NULL)
-			np = front_works_days(&days);
-		asked(o, i)->grid.zone = days.zone;
-		asked(o, i)->grid.day_start = days.day_start;
-	}
-	return np;
 }
 
 int
 main(int argc, char *argv[])
 {
-	static struct options o = { .first = FRONT_ASKED_ALL };
+	static struct options o = { .of.first = FRONT_ASKED_ALL };
 	struct front_streams from = { .streams = 0 };
 	struct leat_nameplate *np;
 
 	front_start("leat-select", help);
 	parse(argc, argv, &o);
 	front_works_check();
-	np = settle_days(&o);
+	np = front_asked_days(&o.of);
 	if (front_streams_open(&from, o.archive, argc - optind, argv + optind) && settle_times(&o, &from)) {
-		for (size_t i = 0; i < o.alsos; i++)
-			front_also_open(&o.also[i], o.path[i]);
+		for (size_t i = 0; i < o.of.alsos; i++)
+			front_also_open(&o.of.also[i]);
 		select_rows(&o, &from);
 	}
 	front_streams_free(&from);
 	leat_nameplate_free(np);
-	leat_select_free(&o.first.select);
-	free(o.first.select.asset);
-	free(o.first.select.point);
+	leat_select_free(&o.of.first.select);
+	free(o.of.first.select.asset);
+	free(o.of.first.select.point);
 	return front_end();
 }
