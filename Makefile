@@ -27,8 +27,8 @@ V ?= 0
 quiet = $(if $(filter 0,$(V)),@echo "  $(1) $@";)
 
 cppflags = -D_POSIX_C_SOURCE=200809L -DLEAT_VERSION='"$(VERSION)"' -Ilib -Icmd $(CPPFLAGS)
-cflags = -std=c11 $(WARNINGS) $(WERROR) $(HARDEN) $(SANITIZE) $(CFLAGS)
-ldflags = $(HARDEN_LD) $(SANITIZE) $(LDFLAGS)
+cflags = -std=c11 -pthread $(WARNINGS) $(WERROR) $(HARDEN) $(SANITIZE) $(CFLAGS)
+ldflags = -pthread $(HARDEN_LD) $(SANITIZE) $(LDFLAGS)
 libs = -lcsv -lz -lm
 
 lib_src := $(sort $(wildcard lib/*/*.c))

@@ -154,13 +154,17 @@ bool
 front_reading(struct leat_readings *in, struct leat_reading *r)
 {
 	static struct leat_time last = { INT64_MIN, 0 };
-	struct leat_error err;
+	static struct leat_error err;
+	enum leat_readings_status status;
 
 	for (;;) {
-		switch (leat_readings_next(in, r, &err)) {
-		case LEAT_READINGS_ROW:
+		status = leat_readings_next(in, r, &err);
+		if (status == LEAT_READINGS_ROW) {
 			last = r->time;
 			return true;
+		}
+		switch (status) {
+		case LEAT_READINGS_ROW:
 		case LEAT_READINGS_BAD:
 			front_reject(&err, leat_readings_rejected(in));
 			break;

@@ -5,6 +5,8 @@
 
 #include <math.h>
 
+#include "base/word.h"
+
 #define KEEP 18			/* digits that always fit an int64_t */
 #define SCALE_LIMIT 400
 #define SIZE_LIMIT 300		/* every number read is below 10^300 in size, so that no value is ever infinite */
@@ -114,18 +116,47 @@ scan_finish(struct scan *s, bool negative, struct leat_number *out)
 	return 0;
 }
 
-/* Reads [+-]digits[.digits] of 1 to KEEP characters, which is nearly all there is to read: one pass, no digit counted.
- * False for all else, right or wrong. */
-static inline bool
-read_short(struct leat_span text, int64_t *coefficient, int *scale)
+/* Reads [+-]digits[.digits] of 1 to 8 characters in one word, nearly without a branch.  False for all else. */
+static LEAT_INLINE bool
+read_word(struct leat_span text, int64_t *coefficient, int *scale)
+{
+	uint64_t word = leat_word_short(text.ptr, text.len), point;
+	bool negative = false;
+	size_t digits = text.len;
+	int64_t c;
+
+	if ((char)word == '-' || (char)word == '+') {
+		negative = (char)word == '-';
+		word >>= 8;
+		digits--;
+	}
+	point = leat_word_equal(word, '.');
+	*scale = 0;
+	if (point != 0) {
+		*scale = (int)(--digits - leat_word_first(point));
+		if (*scale == 0)
+			return false;
+		word = leat_word_cut(word, point);
+	}
+	if (digits == 0)
+		return false;
+	word = leat_word_digits(word, digits);
+	if (!leat_word_are_digits(word))
+		return false;
+	c = leat_word_number(word);
+	*coefficient = negative ? -c : c;
+	return true;
+}
+
+/* The same of up to KEEP characters, digit by digit. */
+static bool
+read_few(struct leat_span text, int64_t *coefficient, int *scale)
 {
 	const char *p = text.ptr, *end = text.ptr + text.len, *start, *point = NULL;
 	bool negative = false;
 	int64_t c = 0;
 	unsigned d;
 
-	if (text.len == 0 || text.len > KEEP)
-		return false;
 	if (*p == '-' || *p == '+')
 		negative = *p++ == '-';
 	for (start = p; p < end; p++) {
@@ -142,6 +173,16 @@ read_short(struct leat_span text, int64_t *coefficient, int *scale)
 	*coefficient = negative ? -c : c;
 	*scale = point != NULL ? (int)(end - point) - 1 : 0;
 	return true;
+}
+
+/* Reads [+-]digits[.digits] of 1 to KEEP characters, which is nearly all there is to read: one pass, no digit counted.
+ * False for all else, right or wrong. */
+static inline bool
+read_short(struct leat_span text, int64_t *coefficient, int *scale)
+{
+	if (text.len - 1 < sizeof(uint64_t))
+		return read_word(text, coefficient, scale);
+	return text.len - 1 < KEEP && read_few(text, coefficient, scale);
 }
 
 static bool
@@ -256,14 +297,53 @@ leat_number_value(const struct leat_number *num)
 	return value_far(c, num->scale);
 }
 
-int
-leat_double_parse(struct leat_span text, double *out)
+/* All but a number of one word. */
+static LEAT_APART int
+parse_far(struct leat_span text, double *out)
 {
 	struct leat_number num;
 
-	if (!read_short(text, &num.coefficient, &num.scale) && leat_number_parse(text, &num) != 0)
+	if ((text.len - 1 >= KEEP || !read_few(text, &num.coefficient, &num.scale)) && leat_number_parse(text, &num) != 0)
 		return -1;
 	*out = leat_number_value(&num);
+	return 0;
+}
+
+/* Both a coefficient of eight digits and the power are exact, so the one operation rounds correctly. */
+static LEAT_INLINE bool
+parse_word(struct leat_span text, double *out, int *scale)
+{
+	int64_t coefficient;
+
+	if (text.len - 1 >= sizeof(uint64_t) || !read_word(text, &coefficient, scale))
+		return false;
+	*out = (double)coefficient / exact_power[*scale];
+	return true;
+}
+
+int
+leat_double_parse(struct leat_span text, double *out)
+{
+	int scale;
+
+	return parse_word(text, out, &scale) ? 0 : parse_far(text, out);
+}
+
+static LEAT_APART int
+decimals_far(struct leat_span text, double *out, int *decimals)
+{
+	*decimals = leat_number_decimals(text);
+	return parse_far(text, out);
+}
+
+int
+leat_double_decimals(struct leat_span text, double *out, int *decimals)
+{
+	int scale;
+
+	if (!parse_word(text, out, &scale))
+		return decimals_far(text, out, decimals);
+	*decimals = scale;
 	return 0;
 }
 

@@ -31,6 +31,9 @@ double leat_number_value(const struct leat_number *num);
 /* Reads text straight to a double; 0 or -1 as leat_number_parse. */
 int leat_double_parse(struct leat_span text, double *out) LEAT_MUST_USE;
 
+/* The same, and what leat_number_decimals says of text, which it says of what is no number too. */
+int leat_double_decimals(struct leat_span text, double *out, int *decimals) LEAT_MUST_USE;
+
 /* Whole number within min..max, decimal digits with optional sign only.  0 or -1. */
 int leat_int_parse(struct leat_span text, int64_t min, int64_t max, int64_t *out) LEAT_MUST_USE;
 

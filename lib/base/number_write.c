@@ -6,6 +6,8 @@
 #include <math.h>
 #include <stdio.h>
 
+#include "base/word.h"
+
 #define DECIMALS_LIMIT 17
 
 /* All exact as doubles and as integers. */
@@ -225,6 +227,14 @@ leat_number_decimals(struct leat_span text)
 	bool behind = false;
 	size_t decimals = 0;
 
+	/* Nearly all: a word tells. */
+	if (text.len - 1 < sizeof(uint64_t)) {
+		uint64_t word = leat_word_short(text.ptr, text.len), point = leat_word_equal(word, '.');
+
+		decimals = point != 0 ? text.len - 1 - leat_word_first(point) : 0;
+		return decimals > 0 && leat_word_are_digits(leat_word_digits(word >> (8 * (text.len - decimals)), decimals)) ?
+		    (int)decimals : 0;
+	}
 	for (size_t i = 0; i < text.len; i++) {
 		if (!behind)
 			behind = text.ptr[i] == '.';

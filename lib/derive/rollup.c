@@ -221,7 +221,8 @@ touch(struct leat_rollup *rollup, uint32_t number)
 	if (mill->touched)
 		return 0;
 	mill->touched = true;
-	if (leat_grow(&rollup->touched, &rollup->touched_cap, rollup->touches + 1, sizeof(*rollup->touched)) != 0)
+	if (rollup->touches == rollup->touched_cap &&
+	    leat_grow(&rollup->touched, &rollup->touched_cap, rollup->touches + 1, sizeof(*rollup->touched)) != 0)
 		return -1;
 	rollup->touched[rollup->touches++] = number;
 	return 0;
@@ -294,10 +295,11 @@ made_here(struct leat_rollup *rollup, const struct leat_reading *r)
 int
 leat_rollup_take(struct leat_rollup *rollup, const struct leat_reading *r, struct leat_error *err)
 {
-	bool prepared = r->series < rollup->series_cap && rollup->series[r->series].prepared;
+	struct leat_rollup_series *s = r->series < rollup->series_cap ? &rollup->series[r->series] : NULL;
+	bool prepared = s != NULL && s->prepared;
 
 	/* What is chosen is no statistic, and a statistic seen before may be replaced since its point has come. */
-	if (!(prepared && rollup->series[r->series].chosen) && made_here(rollup, r)) {
+	if (!(prepared && s->chosen) && made_here(rollup, r)) {
 		rollup->replaced++;
 		return 0;
 	}
@@ -311,11 +313,10 @@ leat_rollup_take(struct leat_rollup *rollup, const struct leat_reading *r, struc
 	}
 	if (leat_current_put(&rollup->current, r) != 0 || (!prepared && enter(rollup, r) != 0))
 		return leat_error_memory(err);
-	if (r->quality != LEAT_BAD && touch(rollup, rollup->series[r->series].mill) != 0)
+	s = &rollup->series[r->series];
+	if (r->quality != LEAT_BAD && touch(rollup, s->mill) != 0)
 		return leat_error_memory(err);
-	if (rollup->series[r->series].chosen && leat_rollup_note(rollup, r, err) != 0)
-		return -1;
-	return 1;
+	return !s->chosen || leat_rollup_note(rollup, r, err) == 0 ? 1 : -1;
 }
 
 int
@@ -365,5 +366,8 @@ leat_rollup_free(struct leat_rollup *rollup)
 	free(rollup->pending);
 	free(rollup->touched);
 	leat_buf_free(&rollup->name);
+	leat_buf_free(&rollup->head);
+	leat_buf_free(&rollup->tail);
+	leat_buf_free(&rollup->share_tail);
 	leat_current_free(&rollup->current);
 }

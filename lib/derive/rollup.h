@@ -125,6 +125,7 @@ struct leat_rollup {
 	struct leat_time start, end;	/* of the period */
 	struct leat_time gates_until;	/* no gate need be looked at before; LEAT_TIME_NONE: never */
 	struct leat_buf name;
+	struct leat_buf head, tail, share_tail; /* what the rows of a result have in common */
 };
 
 void leat_rollup_init(struct leat_rollup *rollup);

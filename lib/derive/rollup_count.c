@@ -91,15 +91,12 @@ number(struct leat_rollup *rollup, struct leat_rollup_series *s, const struct le
 		return 0;
 	s->next = latest->number;
 	s->next_decimals = leat_number_decimals(r->value);
-	if (leat_span_eq(r->unit, s->unit_text))
+	if (latest->unit == s->unit && (s->unit != NULL || leat_span_eq(r->unit, s->unit_text)))
 		return 1;
-	if (latest->unit == NULL || s->unit == NULL ||
-	    (latest->unit != s->unit && !leat_unit_same_dimension(latest->unit, s->unit)))
+	if (latest->unit == NULL || s->unit == NULL || !leat_unit_same_dimension(latest->unit, s->unit))
 		return other_unit(s, r, err);
-	if (latest->unit != s->unit) {
-		s->next = leat_unit_convert(latest->unit, s->unit, latest->number);
-		s->next_decimals += 2;
-	}
+	s->next = leat_unit_convert(latest->unit, s->unit, latest->number);
+	s->next_decimals += 2;
 	return 1;
 }
 
@@ -115,7 +112,8 @@ leat_rollup_note(struct leat_rollup *rollup, const struct leat_reading *r, struc
 	if (s->form == LEAT_ROLLUP_WORD || s->form == LEAT_ROLLUP_UNKNOWN)
 		return 0;
 	if (!s->pending) {
-		if (leat_grow(&rollup->pending, &rollup->pending_cap, rollup->pendings + 1, sizeof(*rollup->pending)) != 0)
+		if (rollup->pendings == rollup->pending_cap &&
+		    leat_grow(&rollup->pending, &rollup->pending_cap, rollup->pendings + 1, sizeof(*rollup->pending)) != 0)
 			return leat_error_memory(err);
 		rollup->pending[rollup->pendings++] = r->series;
 		s->pending = true;
@@ -130,11 +128,8 @@ leat_rollup_note(struct leat_rollup *rollup, const struct leat_reading *r, struc
 }
 
 static int
-count(struct leat_rollup_series *s, struct leat_time until, double from, double to, bool good)
+count(struct leat_rollup_series *s, double seconds, double from, double to, bool good)
 {
-	double seconds = leat_time_diff(until, s->from);
-
-	s->from = until;
 	if (good)
 		s->good_s += seconds;
 	return leat_weighted_add(&s->weighted, seconds, from, to);
@@ -144,6 +139,7 @@ int
 leat_rollup_hold(struct leat_rollup *rollup, struct leat_rollup_series *s, struct leat_time until)
 {
 	struct leat_time begins = s->until_changed ? rollup->mill[s->mill].last : s->at, last;
+	double seconds;
 
 	if (!s->has || !s->counting)
 		return 0;
@@ -153,13 +149,29 @@ leat_rollup_hold(struct leat_rollup *rollup, struct leat_rollup_series *s, struc
 	last = leat_time_add(begins, s->hold_s);
 	if (leat_time_cmp(until, last) > 0)
 		until = last;
-	return leat_time_cmp(until, s->from) > 0 ? count(s, until, s->value, s->value, s->good) : 0;
+	if (leat_time_cmp(until, s->from) <= 0)
+		return 0;
+	seconds = leat_time_diff(until, s->from);
+	s->from = until;
+	return count(s, seconds, s->value, s->value, s->good);
+}
+
+/* Counts the straight line from the last value to the next, of span seconds, as far as it is not counted yet. */
+static int
+slope(struct leat_rollup *rollup, struct leat_rollup_series *s, double span, bool good)
+{
+	double value;
+
+	if (leat_time_cmp(s->from, s->at) == 0)
+		return count(s, span, s->value, s->next, good);
+	value = s->value + (s->next - s->value) * (leat_time_diff(s->from, s->at) / span);
+	return count(s, leat_time_diff(rollup->now, s->from), value, s->next, good);
 }
 
 int
 leat_rollup_apply(struct leat_rollup *rollup, struct leat_rollup_series *s)
 {
-	double span, value;
+	double span;
 	bool good = s->next_quality == LEAT_GOOD;
 
 	s->pending = false;
@@ -168,8 +180,7 @@ leat_rollup_apply(struct leat_rollup *rollup, struct leat_rollup_series *s)
 	span = s->has ? leat_time_diff(rollup->now, s->at) : 0;
 	if (s->form == LEAT_ROLLUP_SLOPED && s->next_quality != LEAT_BAD && s->has && s->counting && span > 0 &&
 	    span <= s->hold_s) {
-		value = s->value + (s->next - s->value) * (leat_time_diff(s->from, s->at) / span);
-		if (count(s, rollup->now, value, s->next, s->good && good) != 0)
+		if (slope(rollup, s, span, s->good && good) != 0)
 			return -1;
 	} else if (leat_rollup_hold(rollup, s, rollup->now) != 0) {
 		return -1;

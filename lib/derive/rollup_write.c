@@ -4,6 +4,11 @@
 
 #include "derive/rollup_private.h"
 
+/* Columns that every readings stream has. */
+#define ROW_COLUMNS 6
+/* Longest row, without its value and the name of its statistic, that is put together at once. */
+#define PLAIN_LIMIT 1024u
+
 /* What came out of a series in a period. */
 struct result {
 	struct leat_time end, stamp;
@@ -11,6 +16,7 @@ struct result {
 	const struct leat_rollup_series *s;
 	double length_s, mean, quantile[LEAT_ROLLUP_QUANTILES];
 	enum leat_quality quality;
+	bool plain;		/* rows are put together from rollup->head and its tails */
 };
 
 bool
@@ -71,9 +77,61 @@ share(char *dst, const struct result *result, double seconds)
 	return leat_number_fixed(dst, percent > 100 ? 100 : percent, 2);
 }
 
+/* The unit of what is no share of time. */
+static struct leat_span
+own_unit(const struct result *result)
+{
+	return result->s->form == LEAT_ROLLUP_SWITCH ? LEAT_SPAN("%") : result->unit;
+}
+
+/* Behind a value: its unit, its quality, and the further columns, empty. */
 static int
-add(struct leat_rollup *rollup, const struct result *result, const char *suffix, struct leat_span value, const char *unit,
-    enum leat_quality quality)
+tail_of(struct leat_buf *tail, const struct leat_rollup *rollup, struct leat_span unit, enum leat_quality quality)
+{
+	leat_buf_reset(tail);
+	if (leat_buf_add(tail, ",", 1) != 0 || leat_out_field_to(tail, unit) != 0 || leat_buf_add(tail, ",", 1) != 0 ||
+	    leat_buf_add_span(tail, leat_span_of(leat_quality_name(quality))) != 0)
+		return -1;
+	for (size_t i = leat_readings_columns(rollup->in); i > ROW_COLUMNS; i--)
+		if (leat_buf_add(tail, ",", 1) != 0)
+			return -1;
+	return leat_buf_add(tail, "\n", 1);
+}
+
+/* What the rows of a result have in common is put together once: before the name of the statistic, and behind its value.
+ * Not when a name must be quoted, which would hold the statistic too, or is long. */
+static int
+begin_rows(struct leat_rollup *rollup, struct result *result)
+{
+	struct leat_buf *head = &rollup->head;
+	char time[LEAT_TIME_MAX];
+	size_t asset, point;
+
+	leat_buf_reset(head);
+	if (leat_buf_add(head, time, leat_time_write(time, result->stamp)) != 0 || leat_buf_add(head, ",", 1) != 0)
+		return -1;
+	asset = head->len;
+	if (leat_out_field_to(head, result->asset) != 0 || leat_buf_add(head, ",", 1) != 0)
+		return -1;
+	point = head->len;
+	if (leat_out_field_to(head, result->point) != 0 || leat_buf_add(head, ".", 1) != 0 ||
+	    tail_of(&rollup->tail, rollup, own_unit(result), result->quality) != 0 ||
+	    tail_of(&rollup->share_tail, rollup, LEAT_SPAN("%"), LEAT_GOOD) != 0)
+		return -1;
+	result->plain = head->data[asset] != '"' && head->data[point] != '"' && head->len + rollup->tail.len < PLAIN_LIMIT;
+	return 0;
+}
+
+static char *
+put(char *to, const char *bytes, size_t len)
+{
+	memcpy(to, bytes, len);
+	return to + len;
+}
+
+/* One row whose name needs care. */
+static int
+add_slowly(struct leat_rollup *rollup, const struct result *result, const char *suffix, struct leat_span value, bool share)
 {
 	leat_buf_reset(&rollup->name);
 	if (leat_buf_add_span(&rollup->name, result->point) != 0 || leat_buf_add(&rollup->name, ".", 1) != 0 ||
@@ -81,55 +139,77 @@ add(struct leat_rollup *rollup, const struct result *result, const char *suffix,
 		return -1;
 	leat_readings_add(rollup->out, rollup->in, &(struct leat_reading){
 		.time = result->stamp, .asset = result->asset, .point = leat_buf_span(&rollup->name), .value = value,
-		.unit = unit != NULL ? leat_span_of(unit) : result->unit, .quality = quality
+		.unit = share ? LEAT_SPAN("%") : own_unit(result), .quality = share ? LEAT_GOOD : result->quality
 	});
+	return 0;
+}
+
+/* Adds a row; share: of time in the period, which is known well whatever the readings. */
+static int
+add(struct leat_rollup *rollup, const struct result *result, const char *suffix, struct leat_span value, bool share)
+{
+	const struct leat_buf *tail = share ? &rollup->share_tail : &rollup->tail;
+	size_t len = strlen(suffix);
+	char *to;
+
 	rollup->added++;
+	if (!result->plain)
+		return add_slowly(rollup, result, suffix, value, share);
+	to = leat_out_room(rollup->out, rollup->head.len + len + 1 + value.len + tail->len);
+	to = put(to, rollup->head.data, rollup->head.len);
+	to = put(to, suffix, len);
+	*to++ = ',';
+	to = put(to, value.ptr, value.len);
+	put(to, tail->data, tail->len);
 	return 0;
 }
 
 static int
 rows_of_numbers(struct leat_rollup *rollup, const struct result *result)
 {
-	char text[LEAT_NUMBER_MAX], suffix[8];
+	char text[LEAT_NUMBER_MAX], suffix[] = "p00";
 	const struct leat_weighted *w = &result->s->weighted;
 	size_t len = computed(text, result, result->mean);
 
-	if (add(rollup, result, "mean", leat_span_make(text, len), NULL, result->quality) != 0)
+	if (add(rollup, result, "mean", leat_span_make(text, len), false) != 0)
 		return -1;
 	len = extreme(text, result, w->min);
-	if (add(rollup, result, "min", leat_span_make(text, len), NULL, result->quality) != 0)
+	if (add(rollup, result, "min", leat_span_make(text, len), false) != 0)
 		return -1;
 	len = extreme(text, result, w->max);
-	if (add(rollup, result, "max", leat_span_make(text, len), NULL, result->quality) != 0)
+	if (add(rollup, result, "max", leat_span_make(text, len), false) != 0)
 		return -1;
 	for (size_t i = 0; i < rollup->quantiles; i++) {
-		snprintf(suffix, sizeof(suffix), "p%02d", hundredths(rollup->quantile[i]) % 100);
+		suffix[1] = (char)('0' + hundredths(rollup->quantile[i]) / 10 % 10);
+		suffix[2] = (char)('0' + hundredths(rollup->quantile[i]) % 10);
 		len = computed(text, result, result->quantile[i]);
-		if (add(rollup, result, suffix, leat_span_make(text, len), NULL, result->quality) != 0)
+		if (add(rollup, result, suffix, leat_span_make(text, len), false) != 0)
 			return -1;
 	}
 	return 0;
 }
 
 static int
-rows(struct leat_rollup *rollup, const struct result *result)
+rows(struct leat_rollup *rollup, struct result *result)
 {
 	char text[LEAT_NUMBER_MAX];
 	const struct leat_weighted *w = &result->s->weighted;
 	size_t len;
 
+	if (begin_rows(rollup, result) != 0)
+		return -1;
 	if (w->seconds > 0 && result->s->form != LEAT_ROLLUP_SWITCH && rows_of_numbers(rollup, result) != 0)
 		return -1;
 	if (w->seconds > 0 && result->s->form == LEAT_ROLLUP_SWITCH) {
 		len = leat_number_fixed(text, 100 * result->mean, 2);
-		if (add(rollup, result, "on", leat_span_make(text, len), "%", result->quality) != 0)
+		if (add(rollup, result, "on", leat_span_make(text, len), false) != 0)
 			return -1;
 	}
 	len = share(text, result, w->seconds);
-	if (add(rollup, result, "coverage", leat_span_make(text, len), "%", LEAT_GOOD) != 0)
+	if (add(rollup, result, "coverage", leat_span_make(text, len), true) != 0)
 		return -1;
 	len = share(text, result, result->s->good_s);
-	return add(rollup, result, "good", leat_span_make(text, len), "%", LEAT_GOOD);
+	return add(rollup, result, "good", leat_span_make(text, len), true);
 }
 
 void

@@ -210,6 +210,22 @@ step_rules(struct leat_check *check, struct leat_check_series *s, double passed_
 	return 0;
 }
 
+/* Counts the valid reading of a series at check->time where it is a number of a calm stretch.  False where it is not, or
+ * may not be. */
+static inline bool
+pass_calmly(const struct leat_check *check, struct leat_check_series *s, const struct leat_latest *latest)
+{
+	if (!latest->is_number || latest->unit != s->unit || !leat_check_calm_holds(check, s, latest->number))
+		return false;
+	s->changes += latest->number != s->number;
+	s->number = latest->number;
+	s->word = LEAT_NAME_NONE;
+	s->decimals = s->pending_decimals;
+	s->last = check->time;
+	s->valid++;
+	return true;
+}
+
 /* Judges the valid reading of a series at check->time. */
 static int
 judge(struct leat_check *check, struct leat_check_series *s, const struct leat_latest *latest)
@@ -219,7 +235,7 @@ judge(struct leat_check *check, struct leat_check_series *s, const struct leat_l
 
 	is_number = number_of(check, s, latest, &number);
 	same = !first && is_number == s->is_number && (is_number ? number == s->number : latest->word == s->word);
-	calm = is_number && leat_check_calm_holds(check, s, number, passed_s);
+	calm = is_number && leat_check_calm_holds(check, s, number);
 	if (!calm)
 		leat_check_calm_settle(check, s);
 	s->changes += !first && !same;
@@ -243,8 +259,10 @@ judge_instant(struct leat_check *check)
 	for (size_t i = 0; i < check->pendings; i++) {
 		struct leat_check_series *s = &check->series[check->pending[i]];
 
+		const struct leat_latest *latest = &check->current.latest[check->pending[i]];
+
 		s->pending = false;
-		if (judge(check, s, &check->current.latest[check->pending[i]]) != 0)
+		if (!pass_calmly(check, s, latest) && judge(check, s, latest) != 0)
 			return -1;
 	}
 	check->pendings = 0;
@@ -259,7 +277,7 @@ note(struct leat_check *check, struct leat_check_series *s, const struct leat_re
 
 	if (!s->unit_known ? learn_unit(check, s, r, err) != 0 : check_unit(check, s, r, err) != 0)
 		return -1;
-	s->pending_decimals = leat_number_decimals(r->value);
+	s->pending_decimals = check->current.latest[r->series].decimals;
 	if (unit != s->unit && unit != NULL && s->unit != NULL)
 		s->pending_decimals = converted_decimals(unit, s->unit, r->value);
 	if (s->pending)

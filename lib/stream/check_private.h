@@ -114,13 +114,13 @@ bool leat_check_has_level(const struct leat_limit *limit);
 void leat_check_calm_begin(struct leat_check *check, struct leat_check_series *s);
 void leat_check_calm_settle(struct leat_check *check, struct leat_check_series *s);
 
-/* Is the number at check->time, passed_s after the last one, more of the same?  Time is added up later, so it is whole
- * seconds.  A rate at its limit is not beyond, whichever way it is rounded: see leat_episode_take. */
+/* Is the number at check->time more of the same?  Time is added up later, so it is whole seconds.  A rate at its limit is
+ * not beyond, whichever way it is rounded: see leat_episode_take. */
 static inline bool
-leat_check_calm_holds(const struct leat_check *check, const struct leat_check_series *s, double number, double passed_s)
+leat_check_calm_holds(const struct leat_check *check, const struct leat_check_series *s, double number)
 {
 	const struct leat_check_calm *calm = &s->calm;
-	double step = number - s->number;
+	double step = number - s->number, passed_s = leat_time_diff(check->time, s->last);
 
 	return calm->on && calm->turns == check->current.turns && number >= calm->low && number <= calm->high &&
 	    !(step == 0 ? calm->moving : calm->still) && passed_s >= calm->shortest_s && passed_s <= calm->longest_s &&

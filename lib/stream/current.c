@@ -1,6 +1,7 @@
 /* The latest reading of every series. */
 #include <stdlib.h>
 
+#include "base/word.h"
 #include "stream/current.h"
 
 /* How long a mill may be silent before its switches count as unknown, and how long an unlisted number is valid. */
@@ -18,7 +19,7 @@ leat_current_init(struct leat_current *current, struct leat_readings *in, const 
 }
 
 /* What is fixed for a series is found once, at its first reading. */
-static int
+static LEAT_APART int
 prepare(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
 {
 	const struct leat_point_info *info = leat_point_find(r->point);
@@ -43,15 +44,23 @@ prepare(struct leat_current *current, struct leat_latest *latest, const struct l
 }
 
 /* The unit of the reading; the text is compared with the one before, because looking a unit up is slow. */
-static void
-take_unit(struct leat_latest *latest, struct leat_span text)
+static inline bool
+same_unit(const struct leat_latest *latest, struct leat_span text)
 {
-	if (text.len == latest->unit_len && text.len <= sizeof(latest->unit_text) &&
-	    (text.len == 0 || memcmp(text.ptr, latest->unit_text, text.len) == 0))
-		return;
+	if (text.len != latest->unit_len || text.len > sizeof(latest->unit_text))
+		return false;
+	if (text.len - 1 < sizeof(uint64_t))
+		return leat_word_load(latest->unit_text) == leat_word_short(text.ptr, text.len);
+	return text.len == 0 || memcmp(text.ptr, latest->unit_text, text.len) == 0;
+}
+
+static void
+new_unit(struct leat_latest *latest, struct leat_span text)
+{
 	latest->unit = text.len > 0 ? leat_unit_find(text) : NULL;
 	/* A text that does not fit is looked up each time; no unit's name is that long. */
 	latest->unit_len = text.len <= sizeof(latest->unit_text) ? (uint8_t)text.len : UINT8_MAX;
+	memset(latest->unit_text, 0, sizeof(latest->unit_text));
 	if (latest->unit_len != UINT8_MAX && text.len > 0)
 		memcpy(latest->unit_text, text.ptr, text.len);
 }
@@ -74,7 +83,7 @@ take_word(struct leat_current *current, struct leat_latest *latest, struct leat_
 }
 
 /* The latest of a reading's series; NULL when memory is out. */
-static struct leat_latest *
+static LEAT_INLINE struct leat_latest *
 latest_of(struct leat_current *current, const struct leat_reading *r)
 {
 	struct leat_latest *latest;
@@ -106,7 +115,7 @@ leat_current_pass(struct leat_current *current, const struct leat_reading *r)
 }
 
 /* Takes the reading of a series into its latest. */
-static int
+static LEAT_INLINE int
 take(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
 {
 	if (r->quality == LEAT_BAD) {
@@ -118,10 +127,11 @@ take(struct leat_current *current, struct leat_latest *latest, const struct leat
 	latest->quality = r->quality;
 	latest->bad_since = LEAT_TIME_NONE;
 	current->mill_seen[latest->mill] = r->time;
-	latest->is_number = leat_double_parse(r->value, &latest->number) == 0;
+	latest->is_number = leat_double_decimals(r->value, &latest->number, &latest->decimals) == 0;
 	if (!latest->listed)
 		latest->until_changed = !latest->is_number;
-	take_unit(latest, r->unit);
+	if (!same_unit(latest, r->unit))
+		new_unit(latest, r->unit);
 	return latest->is_number ? 0 : take_word(current, latest, r->value);
 }
 
@@ -135,7 +145,7 @@ stayed(const struct leat_latest *before, const struct leat_latest *latest)
 	    before->unit == latest->unit;
 }
 
-static int
+static LEAT_APART int
 take_watched(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
 {
 	const struct leat_latest before = *latest;

@@ -15,6 +15,7 @@ struct leat_latest {
 	struct leat_time bad_since;	/* the first of the bad readings that came after it, or LEAT_TIME_NONE */
 	bool is_number;
 	double number;			/* when is_number, in unit */
+	int decimals;			/* of its text, number or not: leat_number_decimals */
 	uint32_t word;			/* otherwise: interned text in current->words; LEAT_NAME_NONE: too long, or the
 					 * table of words is full, so that nothing is known of it */
 	const struct leat_unit *unit;	/* NULL: none */
@@ -24,7 +25,7 @@ struct leat_latest {
 	bool watched;			/* private: what changes of it counts as a turn */
 	bool listed;			/* private: its kind is known, so until_changed does not follow the value */
 	uint8_t unit_len;		/* private: the text that unit was found from */
-	char unit_text[15];
+	char unit_text[16];		/* private: zeros behind it */
 	uint32_t mill;			/* private: number in current->mills */
 };
 

@@ -8,6 +8,7 @@
 
 #include "base/number.h"
 #include "base/units.h"
+#include "base/word.h"
 #include "stream/export_private.h"
 
 #define MANTISSA_MAX 300	/* bytes of digits and marks; longer texts are no measured value */
@@ -311,6 +312,35 @@ read_odd(const struct leat_export_form *form, struct leat_span cell, char *dst, 
 	return n.kind;
 }
 
+/* A plain decimal of 1 to 8 characters in one word: it is copied, with a point.  False for all else. */
+static inline bool
+copy_word(struct leat_span cell, char decimal, char *dst)
+{
+	uint64_t word = leat_word_short(cell.ptr, cell.len), plain = word, mark;
+	size_t digits = cell.len;
+
+	if ((char)word == '-') {
+		plain >>= 8;
+		digits--;
+	}
+	mark = leat_word_equal(plain, decimal);
+	if (mark != 0) {
+		size_t at = leat_word_first(mark);
+
+		/* No digit is lost by the shift, and at least one stands on each side. */
+		if (at == 0 || at + 1 == digits)
+			return false;
+		word ^= (uint64_t)(unsigned char)(decimal ^ '.') << (8 * (at + (cell.len - digits)));
+		plain = leat_word_cut(plain, mark);
+		digits--;
+	}
+	if (digits == 0 || !leat_word_are_digits(leat_word_digits(plain, digits)))
+		return false;
+	leat_word_store(dst, word);
+	dst[cell.len] = '\0';
+	return true;
+}
+
 enum leat_cell
 leat_export_cell(const struct leat_export_form *form, struct leat_span cell, char *dst, size_t *len,
     struct leat_span *unit)
@@ -321,6 +351,10 @@ leat_export_cell(const struct leat_export_form *form, struct leat_span cell, cha
 	size_t whole, count, at;
 
 	*unit = leat_span_make(NULL, 0);
+	if (cell.len - 1 < sizeof(uint64_t) && copy_word(cell, decimal, dst)) {
+		*len = cell.len;
+		return LEAT_CELL_NUMBER;
+	}
 	dst[0] = '\0';
 	*len = 0;
 	if (cell.len == 0)

@@ -403,7 +403,7 @@ next_cell(struct leat_export *ex, struct leat_sample *s, struct leat_error *err)
 		s->time = ex->time;
 		s->guessed = ex->guessed;
 		s->value = cell;
-		s->quality = field(ex, v->quality);
+		s->quality = v->quality >= 0 ? field(ex, v->quality) : leat_span_make(NULL, 0);
 		s->unit = v->unit;
 		s->cut = ex->row.unended && (v->column + 1 == ex->row.count ||
 		    (v->quality >= 0 && (size_t)v->quality + 1 == ex->row.count));

@@ -1,44 +1,40 @@
 /*
  * Bytes from files and memory: gzip is inflated, other encodings become UTF-8.
  *
- * Three layers: raw bytes (raw_read), bytes without gzip (byte_read), text (leat_input_read).  Plain UTF-8 goes from
- * the first to the caller's buffer without being copied on the way.
+ * Three layers: raw bytes (raw.c), bytes without gzip (byte_read), text (leat_input_read).  Plain UTF-8 goes from
+ * the first to the caller's buffer without being copied on the way.  gzip is inflated in line at first, and by a thread
+ * once there is so much of it that this pays (ahead.c).
  */
 #include "stream/input.h"
 
 #include <errno.h>
 #include <fcntl.h>
-#include <limits.h>
 #include <stdlib.h>
 #include <sys/stat.h>
 #include <unistd.h>
-#include <zlib.h>
 
 #include "base/mem.h"
+#include "stream/ahead.h"
 #include "stream/decode.h"
 #include "stream/pipe.h"
 
-#define ZIP_SIZE (128u * 1024u)
 #define TEXT_SIZE (64u * 1024u)
+/* Inflated bytes from which on a thread inflates: a form that is looked for and a small file come to an end before. */
+#define AHEAD_FROM (1024u * 1024u)
 
 struct leat_input {
 	char *name;
 	enum leat_encoding encoding;
 	bool started;			/* gzip or not, and the encoding, are known */
-
-	int fd;				/* -1: memory */
-	const unsigned char *mem;	/* what is left of it */
-	size_t mem_len;
+	struct leat_raw raw;
 
 	unsigned char head[2];		/* read ahead to tell gzip by */
 	size_t head_at, head_len;
 
-	unsigned char *zip;		/* compressed bytes; NULL: not gzip */
-	z_stream z;
-	bool zip_end;			/* no more compressed bytes come */
-	bool between;			/* between two members */
+	struct leat_unzip *unzip;	/* NULL: not gzip */
+	struct leat_ahead *ahead;	/* NULL: it inflates in line */
+	size_t in_line;			/* bytes inflated so; SIZE_MAX: and always will be */
 	bool cut;			/* the compressed bytes ended within a member */
-	bool padded;			/* zero bytes after the last member were seen */
 
 	unsigned char mark[4];		/* room for a byte order mark, where no text buffer is needed */
 	unsigned char *text;		/* bytes not yet decoded: mark, or owned when larger */
@@ -48,108 +44,21 @@ struct leat_input {
 	size_t carry_at, carry_len;
 };
 
-static int
-fail(const struct leat_input *in, struct leat_error *err, const char *text, const char *detail)
-{
-	leat_error_set(err, "%s%s", text, detail != NULL ? detail : "");
-	return leat_error_at(err, in->name, 0);
-}
-
-static ssize_t
-raw_read(struct leat_input *in, void *dst, size_t size, struct leat_error *err)
-{
-	ssize_t n;
-
-	if (in->fd < 0) {
-		if (size > in->mem_len)
-			size = in->mem_len;
-		if (size > 0)
-			memcpy(dst, in->mem, size);
-		in->mem += size;
-		in->mem_len -= size;
-		return (ssize_t)size;
-	}
-	if (size > SSIZE_MAX)
-		size = SSIZE_MAX;
-	do
-		n = read(in->fd, dst, size);
-	while (n < 0 && errno == EINTR);
-	if (n < 0) {
-		leat_error_errno(err, "read", errno);
-		return leat_error_at(err, in->name, 0);
-	}
-	return n;
-}
-
-static int
-zip_fill(struct leat_input *in, struct leat_error *err)
-{
-	ssize_t n;
-
-	if (in->z.avail_in > 0 || in->zip_end)
-		return 0;
-	n = raw_read(in, in->zip, ZIP_SIZE, err);
-	if (n < 0)
-		return -1;
-	in->zip_end = n == 0;
-	in->z.next_in = in->zip;
-	in->z.avail_in = (uInt)n;
-	return 0;
-}
-
-/* After a member comes the end, zero bytes up to the end, or another member.  Returns 1 when there is another, 0 at
- * the end, -1. */
-static int
-next_member(struct leat_input *in, struct leat_error *err)
-{
-	for (;;) {
-		if (zip_fill(in, err) != 0)
-			return -1;
-		for (; in->z.avail_in > 0 && *in->z.next_in == 0; in->z.next_in++, in->z.avail_in--)
-			in->padded = true;
-		if (in->z.avail_in > 0)
-			break;
-		if (in->zip_end)
-			return 0;
-	}
-	if (in->padded || *in->z.next_in != 0x1F || inflateReset(&in->z) != Z_OK)
-		return fail(in, err, "other bytes follow the gzip data: the file is damaged", NULL);
-	in->between = false;
-	return 1;
-}
-
 static ssize_t
 gzip_read(struct leat_input *in, void *dst, size_t size, struct leat_error *err)
 {
-	uInt room = size > UINT_MAX ? UINT_MAX : (uInt)size;
-	int r;
+	ssize_t n;
 
-	in->z.next_out = dst;
-	in->z.avail_out = room;
-	/* What came out before a fault is handed out first; inflate meets the same fault again at the next call. */
-	while (in->z.avail_out == room) {
-		if (in->between) {
-			r = next_member(in, err);
-			if (r <= 0)
-				return r;
-		}
-		if (zip_fill(in, err) != 0)
-			return -1;
-		r = inflate(&in->z, Z_NO_FLUSH);
-		if (r == Z_STREAM_END)
-			in->between = true;
-		else if (in->z.avail_out != room || r == Z_OK)
-			continue;
-		else if (r == Z_BUF_ERROR && in->zip_end) {
-			in->cut = true;
-			return fail(in, err, "gzip data ends early: the file is cut short", NULL);
-		}
-		else if (r == Z_MEM_ERROR)
-			return leat_error_memory(err);
-		else if (r != Z_BUF_ERROR)
-			return fail(in, err, "gzip data is damaged: ", in->z.msg != NULL ? in->z.msg : "not deflate");
+	if (in->ahead == NULL && in->in_line >= AHEAD_FROM && in->in_line != SIZE_MAX) {
+		in->ahead = leat_ahead_start(in->unzip, &in->raw);
+		in->in_line = SIZE_MAX;
 	}
-	return (ssize_t)(room - in->z.avail_out);
+	n = in->ahead != NULL ? leat_ahead_read(in->ahead, dst, size, err) : leat_unzip_read(in->unzip, dst, size, err);
+	if (n < 0)
+		in->cut = leat_unzip_cut(in->unzip);
+	else if (in->in_line < AHEAD_FROM)
+		in->in_line += (size_t)n;
+	return n;
 }
 
 static ssize_t
@@ -157,10 +66,10 @@ byte_read(struct leat_input *in, void *dst, size_t size, struct leat_error *err)
 {
 	size_t n = in->head_len - in->head_at;
 
-	if (in->zip != NULL)
+	if (in->unzip != NULL)
 		return gzip_read(in, dst, size, err);
 	if (n == 0)
-		return raw_read(in, dst, size, err);
+		return leat_raw_read(&in->raw, dst, size, err);
 	if (n > size)
 		n = size;
 	memcpy(dst, in->head + in->head_at, n);
@@ -175,25 +84,15 @@ start_gzip(struct leat_input *in, struct leat_error *err)
 	ssize_t n = 1;
 
 	while (in->head_len < sizeof(in->head) && n > 0) {
-		n = raw_read(in, in->head + in->head_len, sizeof(in->head) - in->head_len, err);
+		n = leat_raw_read(&in->raw, in->head + in->head_len, sizeof(in->head) - in->head_len, err);
 		if (n < 0)
 			return -1;
 		in->head_len += (size_t)n;
 	}
 	if (in->head_len == 0 || in->head[0] != 0x1F || (in->head_len == 2 && in->head[1] != 0x8B))
 		return 0;
-	in->zip = malloc(ZIP_SIZE);
-	if (in->zip == NULL)
-		return leat_error_memory(err);
-	memcpy(in->zip, in->head, in->head_len);
-	in->z.next_in = in->zip;
-	in->z.avail_in = (uInt)in->head_len;
-	if (inflateInit2(&in->z, 16 + MAX_WBITS) != Z_OK) {
-		free(in->zip);
-		in->zip = NULL;
-		return leat_error_memory(err);
-	}
-	return 0;
+	in->unzip = leat_unzip_new(&in->raw, in->head, in->head_len);
+	return in->unzip != NULL ? 0 : leat_error_memory(err);
 }
 
 /* Reads the first bytes of the text, want of them if there are so many.  A fault behind bytes that did come is met
@@ -331,7 +230,7 @@ input_new(const char *name, enum leat_encoding encoding, struct leat_error *err)
 		return NULL;
 	}
 	in->encoding = encoding;
-	in->fd = -1;
+	in->raw = (struct leat_raw){ .name = in->name, .fd = -1, .wake = -1 };
 	return in;
 }
 
@@ -346,19 +245,19 @@ leat_input_open(const char *path, enum leat_encoding encoding, struct leat_error
 	if (in == NULL)
 		return NULL;
 	if (standard) {
-		in->fd = STDIN_FILENO;
+		in->raw.fd = STDIN_FILENO;
 	} else {
 		do
-			in->fd = open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
-		while (in->fd < 0 && errno == EINTR);
-		errnum = in->fd < 0 ? errno : 0;
+			in->raw.fd = open(path, O_RDONLY | O_NOCTTY | O_CLOEXEC);
+		while (in->raw.fd < 0 && errno == EINTR);
+		errnum = in->raw.fd < 0 ? errno : 0;
 	}
-	if (errnum == 0 && fstat(in->fd, &st) != 0)
+	if (errnum == 0 && fstat(in->raw.fd, &st) != 0)
 		errnum = errno;
 	else if (errnum == 0 && S_ISDIR(st.st_mode))
 		errnum = EISDIR;
 	if (errnum == 0 && S_ISFIFO(st.st_mode))
-		leat_pipe_widen(in->fd);
+		leat_pipe_widen(in->raw.fd);
 	if (errnum != 0) {
 		leat_error_errno(err, "open", errnum);
 		leat_error_at(err, in->name, 0);
@@ -376,15 +275,15 @@ leat_input_memory(const char *name, const void *bytes, size_t len, enum leat_enc
 
 	if (in == NULL)
 		return NULL;
-	in->mem = bytes;
-	in->mem_len = len;
+	in->raw.mem = bytes;
+	in->raw.mem_len = len;
 	return in;
 }
 
 bool
 leat_input_gzip(const struct leat_input *in)
 {
-	return in->zip != NULL;
+	return in->unzip != NULL;
 }
 
 bool
@@ -410,13 +309,12 @@ leat_input_close(struct leat_input *in)
 {
 	if (in == NULL)
 		return;
-	if (in->zip != NULL)
-		inflateEnd(&in->z);
-	if (in->fd >= 0 && in->fd != STDIN_FILENO)
-		close(in->fd);
+	leat_ahead_free(in->ahead);
+	leat_unzip_free(in->unzip);
+	if (in->raw.fd >= 0 && in->raw.fd != STDIN_FILENO)
+		close(in->raw.fd);
 	if (in->text != in->mark)
 		free(in->text);
-	free(in->zip);
 	free(in->name);
 	free(in);
 }

@@ -287,7 +287,8 @@ settle_top(struct leat_intake *in, struct leat_error *err)
 			m->lane[0].due = false;
 		else
 			return status;
-		sift_down(m, 0);
+		if (m->lanes > 1)
+			sift_down(m, 0);
 	}
 	return m->lanes > 0 ? LEAT_INTAKE_READING : LEAT_INTAKE_END;
 }

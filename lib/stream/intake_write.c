@@ -1,29 +1,29 @@
 /*
  * Settled readings written as rows.
  */
+#include "base/word.h"
 #include "stream/intake.h"
 
-/* ",quality" and what ends a row without origin. */
+/* The quality and the line end, which belongs to it where no column follows. */
 static const struct leat_span quality_end[] = {
-	[LEAT_BAD] = { "bad", 3 },
-	[LEAT_UNCERTAIN] = { "uncertain", 9 },
-	[LEAT_GOOD] = { "good", 4 },
+	[LEAT_BAD] = { "bad\n", 4 },
+	[LEAT_UNCERTAIN] = { "uncertain\n", 10 },
+	[LEAT_GOOD] = { "good\n", 5 },
 };
 
 static char *
 append(char *at, struct leat_span s)
 {
-	if (s.len > 0)
-		memcpy(at, s.ptr, s.len);
+	leat_word_copy(at, s.ptr, s.len);
 	return at + s.len;
 }
 
 /* The row when its value needs no quotes: every part is at hand, so it is put together in the output's own buffer. */
 static void
-write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value, enum leat_quality quality,
+write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value, struct leat_span end,
     struct leat_out *out)
 {
-	struct leat_span head = leat_buf_span(&t->head), tail = leat_buf_span(&t->tail), end = quality_end[quality];
+	struct leat_span head = leat_buf_span(&t->head), tail = leat_buf_span(&t->tail);
 	size_t len = time.len + head.len + value.len + tail.len + end.len;
 	char *at;
 
@@ -43,14 +43,14 @@ write_plain(const struct leat_intake_tag *t, struct leat_span time, struct leat_
 }
 
 static void
-write_quoted(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value,
-    enum leat_quality quality, struct leat_out *out)
+write_quoted(const struct leat_intake_tag *t, struct leat_span time, struct leat_span value, struct leat_span end,
+    struct leat_out *out)
 {
 	leat_out_span(out, time);
 	leat_out_span(out, leat_buf_span(&t->head));
 	leat_out_field(out, value);
 	leat_out_span(out, leat_buf_span(&t->tail));
-	leat_out_span(out, quality_end[quality]);
+	leat_out_span(out, end);
 }
 
 /* A number never does; a word of the export or of a map may. */
@@ -83,6 +83,7 @@ size_t
 leat_intake_write(const struct leat_intake *in, const struct leat_settle *group, bool trace, struct leat_out *out)
 {
 	size_t conflicts = 0, len;
+	const bool more = trace || in->supersedes;
 	char text[LEAT_TIME_MAX];
 	struct leat_span time;
 
@@ -93,16 +94,19 @@ leat_intake_write(const struct leat_intake *in, const struct leat_settle *group,
 	for (size_t i = 0; i < group->count; i++) {
 		const struct leat_settled *item = &group->item[i];
 		const struct leat_intake_tag *t = &in->tag[item->token];
-		struct leat_span value = leat_settle_value(group, item);
+		struct leat_span value = leat_settle_value(group, item), end = quality_end[item->quality];
 
 		if (item->conflict) {
 			conflicts++;
 			continue;
 		}
+		end.len -= more;
 		if (may_need_quotes(&t->convert))
-			write_quoted(t, time, value, item->quality, out);
+			write_quoted(t, time, value, end, out);
 		else
-			write_plain(t, time, value, item->quality, out);
+			write_plain(t, time, value, end, out);
+		if (!more)
+			continue;
 		if (trace)
 			write_origin(in, &item->origin, out);
 		if (in->supersedes) {

@@ -86,11 +86,17 @@ prime(struct leat_readings *in, struct leat_error *err)
 }
 
 /* Reads on and takes the earliest row out of the heap. */
-static enum leat_readings_status
-next_of_heap(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
+enum leat_readings_status
+leat_readings_merge(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
 {
 	enum leat_readings_status status = LEAT_READINGS_ROW;
 
+	if (in->failed) {
+		if (err != NULL)
+			*err = in->failure;
+		return LEAT_READINGS_FAILED;
+	}
+	in->alone = NULL;
 	if (in->primed < in->count)
 		status = prime(in, err);
 	else if (in->due < in->count)
@@ -108,25 +114,10 @@ next_of_heap(struct leat_readings *in, struct leat_reading *r, struct leat_error
 	in->due = in->heap[0];
 	*r = in->file[in->due].reading;
 	in->counted.rows++;
-	return LEAT_READINGS_ROW;
-}
-
-enum leat_readings_status
-leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
-{
-	if (in->failed) {
-		if (err != NULL)
-			*err = in->failure;
-		return LEAT_READINGS_FAILED;
-	}
 	/* A file that is alone, or is the last, has nothing to be merged with: its rows need not be read ahead. */
-	if (in->heap_len == 1 && in->due == in->heap[0] && in->primed == in->count &&
-	    leat_readings_quick(in, &in->file[in->due], r)) {
-		r->source = in->due;
-		in->counted.rows++;
-		return LEAT_READINGS_ROW;
-	}
-	return next_of_heap(in, r, err);
+	if (in->heap_len == 1)
+		in->alone = &in->file[in->due];
+	return LEAT_READINGS_ROW;
 }
 
 struct leat_span

@@ -99,17 +99,12 @@ leat_out_bytes(struct leat_out *out, const char *bytes, size_t len)
 	put(out, bytes, len);
 }
 
-char *
-leat_out_room(struct leat_out *out, size_t size)
+void
+leat_out_make_room(struct leat_out *out, size_t size)
 {
-	char *room;
-
 	leat_out_settle(out);
 	if (size > LEAT_OUT_SIZE - out->len)
 		empty(out);
-	room = out->buf + out->len;
-	out->len += size;
-	return room;
 }
 
 void

@@ -58,8 +58,18 @@ void leat_out_char(struct leat_out *out, char c);
 #define LEAT_OUT_LINE 4096
 void leat_out_line(struct leat_out *out, const char *fmt, ...) LEAT_PRINTF(2, 3);
 
+/* Makes room for size bytes, at most LEAT_OUT_SIZE. */
+void leat_out_make_room(struct leat_out *out, size_t size);
+
 /* Room for size bytes, at most LEAT_OUT_SIZE, that the caller fills at once: they are part of the output. */
-char *leat_out_room(struct leat_out *out, size_t size);
+static inline char *
+leat_out_room(struct leat_out *out, size_t size)
+{
+	if (out->loan != NULL || size > LEAT_OUT_SIZE - out->len)
+		leat_out_make_room(out, size);
+	out->len += size;
+	return out->buf + out->len - size;
+}
 
 /* Was anything written at all? */
 bool leat_out_any(const struct leat_out *out);

@@ -229,8 +229,9 @@ void
 leat_readings_keep_time(struct leat_readings_file *file, struct leat_time time, struct leat_span text)
 {
 	file->last = time;
-	file->time_len = text.len <= sizeof(file->time_text) ? text.len : 0;
+	file->time_len = text.len < sizeof(file->time_text) ? text.len : 0;
 	memcpy(file->time_text, text.ptr, file->time_len);
+	file->time_text[file->time_len] = ',';
 }
 
 /* Takes over the time of a good row; it must not go back, unless that was allowed. */
@@ -280,6 +281,8 @@ leat_readings_file_next(struct leat_readings *in, size_t number, struct leat_err
 	struct leat_readings_file *file = &in->file[number];
 
 	file->reading.source = number;
+	if (leat_readings_quick(in, file, &file->reading))
+		return LEAT_READINGS_ROW;
 	file->reading.row = &file->row;
-	return leat_readings_quick(in, file, &file->reading) ? LEAT_READINGS_ROW : next_slowly(in, file, err);
+	return next_slowly(in, file, err);
 }

@@ -175,6 +175,7 @@ leat_readings_take(struct leat_input *const *input, size_t count, struct leat_er
 			continue;
 		}
 		in->file[i].rows = leat_rows_open(input[i], ',', err);
+		in->file[i].plain.lines = 1;
 		good = in->file[i].rows != NULL;
 	}
 	if (good && read_headers(in, err) == 0)

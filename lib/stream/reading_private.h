@@ -41,10 +41,11 @@ struct leat_readings_file {
 	bool quick;			/* it has the six columns alone, in their order */
 
 	struct leat_row row;		/* the row read ahead */
+	struct leat_row plain;		/* the same of one that was not split: no fields */
 	struct leat_reading reading;	/* made from it */
 
 	struct leat_time last;		/* time of the last row, LEAT_TIME_NONE before the first */
-	char time_text[LEAT_TIME_MAX];	/* its text: rows of one time are many */
+	char time_text[LEAT_TIME_MAX + 1];	/* its text, and a comma: rows of one time are many */
 	size_t time_len;
 	uint32_t series;		/* of the last row */
 	struct leat_readings_next *next;	/* owned: by series */
@@ -54,6 +55,7 @@ struct leat_readings_file {
 struct leat_readings {
 	struct leat_readings_file *file;
 	size_t count;
+	struct leat_readings_file *alone;	/* the file whose rows may be handed out as they are read; NULL: merge */
 	size_t due;			/* the file to be read on before the next row is known; count: none */
 	size_t primed;			/* files that have been read into the heap */
 	size_t *heap;			/* file numbers, the earliest row at 0 */
@@ -76,6 +78,9 @@ struct leat_readings {
 	bool failed;
 	struct leat_error failure;	/* when failed */
 };
+
+/* The next row of all files, where it is not that of a file that is alone. */
+enum leat_readings_status leat_readings_merge(struct leat_readings *in, struct leat_reading *r, struct leat_error *err);
 
 /* The next row of the file where it is like one before; false: the long way is to be gone. */
 bool leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r);

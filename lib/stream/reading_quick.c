@@ -62,7 +62,7 @@ leat_readings_learn(struct leat_readings *in, struct leat_readings_file *file, c
 static inline bool
 has_last_time(const struct leat_readings_file *file, const char *p)
 {
-	return file->time_len > 0 && p[file->time_len] == ',' && leat_word_same(p, file->time_text, file->time_len);
+	return file->time_len > 0 && leat_word_same(p, file->time_text, file->time_len + 1);
 }
 
 /* The length of the time at p, 0 when there is none or it goes back. */
@@ -103,9 +103,8 @@ look_up(const struct leat_readings *in, const char *p)
 	return id != LEAT_NAME_NONE && in->shape[in->head_series[id]].tail_len > 0 ? in->head_series[id] : LEAT_NAME_NONE;
 }
 
-/* The series of the names at p where it is not the one that came after the series before it the last time: it may be the one
- * of the time before that. */
-static __attribute__((noinline)) uint32_t
+/* Where the series is not the one that came last. */
+static LEAT_APART uint32_t
 find_other(const struct leat_readings *in, struct leat_readings_next *next, const char *p)
 {
 	uint32_t series = has_head(in, next->before, p) ? next->before : look_up(in, p);
@@ -117,9 +116,9 @@ find_other(const struct leat_readings *in, struct leat_readings_next *next, cons
 	return series;
 }
 
-/* After a series mostly comes the one that came after it the last time. */
-static inline uint32_t
-find_series(const struct leat_readings *in, struct leat_readings_file *file, const char *p)
+/* After a series mostly comes the one that came after it the last time, or the time before that. */
+static LEAT_INLINE uint32_t
+find_series(const struct leat_readings *in, const struct leat_readings_file *file, const char *p)
 {
 	struct leat_readings_next *next;
 
@@ -183,7 +182,7 @@ struct match {
 };
 
 /* Is the row at p, behind its time, like an earlier one of its series? */
-static inline __attribute__((always_inline)) bool
+static LEAT_INLINE bool
 match_row(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
 {
 	m->series = find_series(in, file, p);
@@ -235,24 +234,10 @@ pass_over(struct leat_readings *in, struct leat_readings_file *file, struct matc
 }
 
 /* Is the row at p like an earlier one?  For one with another time than the one before it, which is rare: out of the way. */
-static __attribute__((noinline)) bool
+static LEAT_APART bool
 match_new(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
 {
 	return match_row(in, file, p, m);
-}
-
-/* Takes the row of len bytes at the beginning of the buffer off it. */
-static void
-take(struct leat_rows *rows, struct leat_row *row, size_t len, size_t end_len)
-{
-	row->field = NULL;
-	row->count = 0;
-	row->raw = leat_span_make(rows->buf + rows->at, len - end_len);
-	row->line = ++rows->lines;
-	row->lines = 1;
-	row->quoted = false;
-	row->unended = false;
-	rows->at += len;
 }
 
 /* Makes the reading of a row that is known. */
@@ -260,7 +245,9 @@ static void
 give(struct leat_readings_file *file, const struct match *m, struct leat_reading *r)
 {
 	const struct leat_readings_shape *shape = m->shape;
-	const char *end = m->value + m->value_len;
+	struct leat_rows *rows = file->rows;
+	const char *start = rows->buf + rows->at, *end = m->value + m->value_len;
+	size_t len;
 
 	r->asset = leat_span_make(m->names, shape->asset_len);
 	r->point = leat_span_make(m->names + shape->asset_len + 1, (size_t)shape->head_len - shape->asset_len - 2);
@@ -270,13 +257,15 @@ give(struct leat_readings_file *file, const struct match *m, struct leat_reading
 	r->asset_id = shape->asset_id;
 	r->point_id = shape->point_id;
 	r->series = file->series = m->series;
-	take(file->rows, &file->row, (size_t)(end - (file->rows->buf + file->rows->at)) + shape->tail_len, shape->end_len);
-	r->line = file->row.line;
-	r->row = &file->row;
+	len = (size_t)(end - start) + shape->tail_len;
+	file->plain.raw = leat_span_make(start, len - shape->end_len);
+	r->line = file->plain.line = ++rows->lines;
+	r->row = &file->plain;
+	rows->at += len;
 }
 
-bool
-leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
+static LEAT_INLINE bool
+quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
 {
 	struct leat_rows *rows = file->rows;
 	struct match m;
@@ -299,4 +288,20 @@ leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, s
 	leat_readings_keep_time(file, r->time, leat_span_make(start, time_len));
 	give(file, &m, r);
 	return true;
+}
+
+bool
+leat_readings_quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
+{
+	return quick(in, file, r);
+}
+
+enum leat_readings_status
+leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
+{
+	if (in->alone == NULL || !quick(in, in->alone, r))
+		return leat_readings_merge(in, r, err);
+	r->source = in->due;
+	in->counted.rows++;
+	return LEAT_READINGS_ROW;
 }

@@ -10,6 +10,7 @@
 #include <stdlib.h>
 
 #include "base/mem.h"
+#include "base/word.h"
 #include "stream/rows.h"
 
 /* libcsv grows its field buffer by this many bytes at a time. */
@@ -110,26 +111,39 @@ prepare(struct leat_splitter *splitter, const struct leat_record *record)
 	return leat_buf_reserve(&splitter->text, record->bytes.len);
 }
 
-/* A record without a quote is what stands between separators. */
+/* Adds the field that ends at end to those of the record; what is too much is only counted. */
+static inline int
+add_field(struct leat_splitter *splitter, const char *end)
+{
+	if (splitter->count == splitter->cap && splitter->cap < LEAT_FIELD_LIMIT &&
+	    leat_grow(&splitter->field, &splitter->cap, splitter->count + 1, sizeof(*splitter->field)) != 0)
+		return -1;
+	if (splitter->count < splitter->cap)
+		splitter->field[splitter->count] = leat_span_make(splitter->next, (size_t)(end - splitter->next));
+	splitter->count++;
+	splitter->next = end + 1;
+	return 0;
+}
+
+/* A record without a quote is what stands between separators, which are looked for in eight bytes at a time. */
 static enum leat_split
 split_plain(struct leat_splitter *splitter, struct leat_span bytes, struct leat_fields *fields)
 {
-	const char *p = bytes.ptr, *end = p + bytes.len, *next;
-	size_t count = 0;
+	const char *p = bytes.ptr, *end = p + bytes.len;
+	uint64_t word, marks;
 
-	for (;; p = next + 1) {
-		next = p < end ? memchr(p, splitter->separator, (size_t)(end - p)) : NULL;
-		if (count == splitter->cap && count < LEAT_FIELD_LIMIT &&
-		    leat_grow(&splitter->field, &splitter->cap, count + 1, sizeof(*splitter->field)) != 0)
-			return LEAT_SPLIT_MEMORY;
-		if (count < splitter->cap)
-			splitter->field[count] = leat_span_make(p, (size_t)((next != NULL ? next : end) - p));
-		count++;
-		if (next == NULL)
-			break;
+	splitter->count = 0;
+	splitter->next = p;
+	for (; p < end; p += sizeof(word)) {
+		word = (size_t)(end - p) >= sizeof(word) ? leat_word_load(p) : leat_word_short(p, (size_t)(end - p));
+		for (marks = leat_word_all_equal(word, splitter->separator); marks != 0; marks &= marks - 1)
+			if (add_field(splitter, p + leat_word_first(marks)) != 0)
+				return LEAT_SPLIT_MEMORY;
 	}
+	if (add_field(splitter, end) != 0)
+		return LEAT_SPLIT_MEMORY;
 	fields->field = splitter->field;
-	fields->count = count;
+	fields->count = splitter->count;
 	return LEAT_SPLIT_DONE;
 }
 

@@ -8,6 +8,7 @@
 #include <stdlib.h>
 
 #include "base/number.h"
+#include "base/word.h"
 
 /* Where a series stands in the current group; of an older group: it has not come yet. */
 struct leat_settle_state {
@@ -23,14 +24,15 @@ keep_value(struct leat_settle *s, struct leat_settled *item, struct leat_span va
 	if (value.len > item->room) {
 		size_t room = item->room == 0 ? value.len : 2 * value.len;
 
-		if (s->text.len + room > UINT32_MAX || leat_buf_reserve(&s->text, room) != 0)
+		if (s->text.len + room > UINT32_MAX || (s->text.len + room >= s->text.cap &&
+		    leat_buf_reserve(&s->text, room) != 0))
 			return -1;
 		item->at = (uint32_t)s->text.len;
 		item->room = (uint32_t)room;
 		s->text.len += room;
 	}
 	if (value.len > 0)
-		memcpy(s->text.data + item->at, value.ptr, value.len);
+		leat_word_copy(s->text.data + item->at, value.ptr, value.len);
 	item->len = (uint32_t)value.len;
 	return 0;
 }
@@ -86,7 +88,7 @@ first_of_series(struct leat_settle *s, struct leat_settle_state *state, const st
 {
 	struct leat_settled *item;
 
-	if (leat_grow(&s->item, &s->cap, s->count + 1, sizeof(*s->item)) != 0)
+	if (s->count == s->cap && leat_grow(&s->item, &s->cap, s->count + 1, sizeof(*s->item)) != 0)
 		return -1;
 	item = &s->item[s->count];
 	item->series = a->series;

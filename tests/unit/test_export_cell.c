@@ -187,6 +187,63 @@ test_long(void **state)
 	}
 }
 
+/* -digits, -digits MARK digits: what is copied, by regular steps over the text. */
+static bool
+is_plain(const char *p, char decimal)
+{
+	static const char digits[] = "0123456789";
+	size_t n;
+
+	p += *p == '-';
+	n = strspn(p, digits);
+	if (n == 0)
+		return false;
+	p += n;
+	if (*p == decimal) {
+		n = strspn(++p, digits);
+		return n > 0 && p[n] == '\0';
+	}
+	return *p == '\0';
+}
+
+/* Short cells are read in one word: random ones of any length up to and beyond it. */
+static void
+test_short_cells(void **state)
+{
+	static const char characters[] = "0123456789012345678901234567890123456789..,,--+ e'";
+	uint64_t seed = 23;
+	int plain = 0;
+
+	(void)state;
+	for (int round = 0; round < 500000; round++) {
+		struct leat_export_form form = { .decimal = random_below(&seed, 2) ? ',' : '.' };
+		size_t n = 1 + random_below(&seed, 10), len;
+		char cell[12] = "", want[12], dst[LEAT_NUMBER_MAX], *exact = malloc(n);
+		struct leat_span unit;
+		enum leat_cell kind;
+
+		assert_non_null(exact);
+		for (size_t i = 0; i < n; i++)
+			exact[i] = cell[i] = characters[random_below(&seed, sizeof(characters) - 1)];
+		kind = leat_export_cell(&form, leat_span_make(exact, n), dst, &len, &unit);
+		assert_int_equal(dst[len], '\0');
+		if (is_plain(cell, form.decimal)) {
+			memcpy(want, cell, sizeof(want));
+			for (size_t i = 0; i < n; i++)
+				want[i] = want[i] == ',' ? '.' : want[i];
+			assert_int_equal(kind, LEAT_CELL_NUMBER);
+			assert_int_equal(unit.len, 0);
+			assert_string_equal(dst, want);
+			plain++;
+		} else if (strpbrk(cell, form.decimal == ',' ? "." : ",") == NULL) {
+			/* All others change when they are written, if they are numbers at all. */
+			assert_true(len == 0 || strcmp(dst, cell) != 0);
+		}
+		free(exact);
+	}
+	assert_true(plain > 50000);
+}
+
 int
 main(void)
 {
@@ -194,6 +251,7 @@ main(void)
 		cmocka_unit_test(test_cells),
 		cmocka_unit_test(test_marks),
 		cmocka_unit_test(test_marks_of_plain_numbers),
+		cmocka_unit_test(test_short_cells),
 		cmocka_unit_test(test_long),
 	};
 

@@ -110,6 +110,98 @@ test_shares(void **state)
 	}
 }
 
+/* Ways in which a quantity goes: what a historian writes has few distinct values, and they fall on the borders of slots. */
+static double
+next_value(uint64_t *seed, int way, double last)
+{
+	switch (way) {
+	case 0: /* 65 values, of which one stands on each border of 64 slots as decimals can */
+		return 40 + (double)random_below(seed, 65) / 10;
+	case 1: /* a walk in steps of a tenth, often still */
+		return last + ((double)random_below(seed, 3) - 1) / 10;
+	case 2: /* one far away, so that all others are in one slot */
+		return random_below(seed, 40) == 0 ? -1e6 : (double)random_below(seed, 1000) / 8;
+	case 3: /* two values */
+		return random_below(seed, 2);
+	default: /* hardly two alike */
+		return 1e-6 * (double)random_below(seed, 1u << 30);
+	}
+}
+
+/* Few pieces or many, of any of those ways: the share below comes out again, and neither the unit of the quantity nor that of
+ * the time is in it: doubling is exact in binary, so that each quantile is the same bits, one power of two up. */
+static void
+test_ways(void **state)
+{
+	static const double q[] = { 0.01, 0.05, 0.25, 0.5, 0.75, 0.95, 0.99 };
+	struct leat_weighted_piece piece[LEAT_WEIGHTED_PIECES];
+	uint64_t seed = 7;
+
+	(void)state;
+	for (int round = 0; round < 1500; round++) {
+		struct leat_weighted w = { .keep = true }, up = { .keep = true };
+		size_t count = 1 + random_below(&seed, round % 10 == 0 ? LEAT_WEIGHTED_PIECES : 130);
+		double out[7], twice[7], last = next_value(&seed, round % 5, 45);
+
+		for (size_t i = 0; i < count; i++) {
+			double next = random_below(&seed, 5) == 0 ? last : next_value(&seed, round % 5, last);
+			double from = random_below(&seed, 4) == 0 ? next : last;
+			double seconds = round % 2 ? 60 : (double)random_below(&seed, 600) + 0.5;
+
+			piece[i] = (struct leat_weighted_piece){ fmin(from, next), fmax(from, next), seconds };
+			assert_int_equal(leat_weighted_add(&w, seconds, from, next), 0);
+			assert_int_equal(leat_weighted_add(&up, seconds * 4, from * 1024, next * 1024), 0);
+			last = next;
+		}
+		assert_int_equal(leat_weighted_quantiles(&w, q, 7, out), 0);
+		assert_int_equal(leat_weighted_quantiles(&up, q, 7, twice), 0);
+		for (size_t i = 0; i < 7; i++) {
+			double gap = 1e-9 * (fabs(w.max) + fabs(w.min) + 1);
+
+			assert_true(share_below(piece, count, out[i] + gap) >= q[i] - 1e-7);
+			assert_true(share_below(piece, count, out[i] - gap) <= q[i] + 1e-7);
+			assert_true(out[i] >= w.min && out[i] <= w.max && (i == 0 || out[i] >= out[i - 1]));
+			assert_true(twice[i] == out[i] * 1024);
+		}
+		leat_weighted_free(&w);
+		leat_weighted_free(&up);
+	}
+}
+
+/* Turned upside down, a quantity has the same quantiles from the other end; taken backwards, the same ones. */
+static void
+test_turned(void **state)
+{
+	static const double q[] = { 0.1, 0.5, 0.9 };
+	uint64_t seed = 3;
+
+	(void)state;
+	for (int round = 0; round < 500; round++) {
+		struct leat_weighted w = { .keep = true }, down = { .keep = true }, back = { .keep = true };
+		double value[200], out[3], turned[3], backwards[3];
+		size_t count = 10 + random_below(&seed, 190);
+
+		/* Between two neighbours there is always a line, so that no quantile may be anywhere within a gap. */
+		for (size_t i = 0; i < count; i++)
+			value[i] = 40 + (double)random_below(&seed, 640) / (round % 2 ? 10 : 7);
+		for (size_t i = 1; i < count; i++) {
+			assert_int_equal(leat_weighted_add(&w, 60, value[i - 1], value[i]), 0);
+			assert_int_equal(leat_weighted_add(&down, 60, -value[i - 1], -value[i]), 0);
+			assert_int_equal(leat_weighted_add(&back, 60, value[count - i], value[count - i - 1]), 0);
+		}
+		assert_int_equal(leat_weighted_quantiles(&w, q, 3, out), 0);
+		assert_int_equal(leat_weighted_quantiles(&down, q, 3, turned), 0);
+		assert_int_equal(leat_weighted_quantiles(&back, q, 3, backwards), 0);
+		for (size_t i = 0; i < 3; i++) {
+			unit_close(out[i], -turned[2 - i], 1e-9);
+			unit_close(out[i], backwards[i], 1e-9);
+		}
+		leat_weighted_free(&w);
+		leat_weighted_free(&down);
+		leat_weighted_free(&back);
+	}
+}
+
 /* Source of the answer: a sine is at or below sin(pi (q - 1/2)) for the share q of its time (arcsine law). */
 static void
 test_classes(void **state)
@@ -161,6 +253,8 @@ main(void)
 		cmocka_unit_test(test_none),
 		cmocka_unit_test(test_quantiles),
 		cmocka_unit_test(test_shares),
+		cmocka_unit_test(test_ways),
+		cmocka_unit_test(test_turned),
 		cmocka_unit_test(test_classes),
 		cmocka_unit_test(test_offset),
 	};
