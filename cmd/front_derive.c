@@ -13,6 +13,7 @@ front_derive(struct leat_readings *in, front_take *take, void *filter, bool copy
 	struct leat_error err;
 	int kept = 0;
 
+	leat_readings_pass_to(in, copy ? front_stdout() : NULL);
 	while (kept >= 0 && front_reading(in, &r)) {
 		if (!leat_time_is_none(now) && leat_time_cmp(r.time, now) > 0) {
 			later++;

@@ -4,27 +4,27 @@
 #include <stdlib.h>
 
 #include "front.h"
+#include "front_also.h"
 #include "front_archive.h"
 #include "front_pins.h"
 #include "front_tables.h"
-#include "stream/select.h"
 #include "stream/sorter.h"
-#include "stream/thin.h"
 #include "stream/wide.h"
 
-enum { ARCHIVE = FRONT_OWN, ASSET, FROM, LAST, NUMERIC, POINT, QUALITY, SORT, THIN, TO, WIDE };
+enum { ALSO = FRONT_ASKED_END, ARCHIVE, SORT, WIDE };
 
 #define SORT_MEMORY (6u * 1024u * 1024u)
 
 static const char help[] =
-    "Usage: leat-select [-hqV] [--archive DIR] [--asset GLOB] [--findings FILE]\n"
-    "                   [--from TIME] [--last DURATION] [--max-rejects N|N%]\n"
-    "                   [--now TIME] [--numeric] [--point GLOB] [--quality LIST]\n"
-    "                   [-r FILE] [--sort] [--summary] [--thin PERIOD] [--to TIME]\n"
-    "                   [-w DIR] [--wide] [FILE ...]\n"
+    "Usage: leat-select [-hqV] [--also FILE] [--archive DIR] [--asset GLOB]\n"
+    "                   [--findings FILE] [--from TIME] [--last DURATION]\n"
+    "                   [--max-rejects N|N%] [--now TIME] [--numeric] [--point GLOB]\n"
+    "                   [--quality LIST] [-r FILE] [--sort] [--summary]\n"
+    "                   [--thin PERIOD] [--to TIME] [-w DIR] [--wide] [FILE ...]\n"
     "Prints the readings that are asked for: of the FILEs, else of the archive of the\n"
     "works, else of standard input.\n"
     "\n"
+    "     --also FILE              what the options behind it ask for goes to FILE\n"
     "     --archive DIR            read this archive\n"
     "     --asset GLOB             only assets such as 'NM/*'; may be given again\n"
     "     --findings FILE          write findings about the data itself to FILE\n"
@@ -48,14 +48,10 @@ static const char help[] =
     " -w, --works DIR              the works folder (LEAT_WORKS)\n";
 
 struct options {
-	struct leat_select select;
+	struct front_selections of;
 	const char *archive;
-	const char *last;		/* the option's text; NULL: not given */
-	struct leat_duration back;
 	struct leat_time end;		/* nothing later is asked for; LEAT_TIME_NONE: open */
 	bool sort, wide;
-	const char *thin;		/* the option's text; NULL: not given */
-	struct leat_grid grid;		/* of --thin */
 };
 
 /* What is done with a row that is taken. */
@@ -64,6 +60,11 @@ struct job {
 	struct leat_sorter *sorter;	/* NULL: rows are not sorted */
 	struct leat_wide *wide;		/* NULL: rows are copied */
 	struct leat_thin *thin;		/* NULL: all are */
+	struct front_also *also;
+	size_t alsos;
+	unsigned times;			/* which selections left the last row that all did out for its time, as bits */
+	uint32_t group;			/* grows where those change */
+	long long passed;		/* rows of the stream that were passed over and are accounted for */
 	struct leat_buf text;
 	bool headed;			/* the header was written */
 	bool any_order, rehearsal;
@@ -167,6 +168,64 @@ add_counts(struct job *job, struct leat_readings *in)
 	job->counted.headers += c.headers;
 }
 
+/* Nobody asks for the row.  Nor will anybody for others of its series and instant: what names leave out stays so while the
+ * same selections leave all out for their time. */
+static int
+leave(struct job *job, struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	unsigned times = leat_select_by_time(job->select);
+
+	for (size_t i = 0; i < job->alsos; i++)
+		times |= (unsigned)leat_select_by_time(&job->also[i].asked.select) << (i + 1);
+	job->group += times != job->times;
+	job->times = times;
+	return leat_readings_pass(in, r, job->group) == 0 ? 0 : leat_error_memory(err);
+}
+
+/* Hands the row to whoever asks for it.  0, or -1 with err. */
+static int
+hand_out(struct job *job, struct leat_readings *in, const struct leat_reading *r, struct leat_error *err)
+{
+	int taken = leat_select_takes(job->select, r), also;
+	bool never = leat_select_never(job->select);
+
+	if (taken < 0)
+		return leat_error_memory(err);
+	if (taken > 0 && job->take(job, in, r, err) != 0)
+		return -1;
+	for (size_t i = 0; i < job->alsos && !job->rehearsal; i++) {
+		if ((also = front_also_take(&job->also[i], in, r, err)) < 0)
+			return -1;
+		never = never && also == 0;
+	}
+	return never ? leave(job, in, r, err) : 0;
+}
+
+/* The rows that were passed over are accounted for as that one was which said so. */
+static void
+add_passed(struct job *job, const struct leat_readings *in)
+{
+	long long passed = leat_readings_passed(in);
+
+	if (passed > job->passed)
+		leat_select_passed(job->select, passed - job->passed);
+	job->passed = passed;
+}
+
+/* Before the rows of a stream. */
+static void
+renew(struct job *job, const struct leat_readings *in)
+{
+	leat_select_renew(job->select);
+	if (job->wide != NULL)
+		leat_wide_renew(job->wide);
+	if (job->thin != NULL && !job->rehearsal)
+		leat_thin_renew(job->thin);
+	for (size_t i = 0; i < job->alsos && !job->rehearsal; i++)
+		front_also_renew(&job->also[i], in);
+	job->passed = 0;
+}
+
 /* Reads one stream through; false when that failed, and was said. */
 static bool
 run_stream(struct job *job, const struct front_stream *stream, bool archive)
@@ -185,22 +244,16 @@ run_stream(struct job *job, const struct front_stream *stream, bool archive)
 	if (!job->headed && !job->rehearsal && job->wide == NULL)
 		leat_readings_write_header(front_stdout(), in);
 	job->headed = true;
-	leat_select_renew(job->select);
-	if (job->wide != NULL)
-		leat_wide_renew(job->wide);
-	if (job->thin != NULL && !job->rehearsal)
-		leat_thin_renew(job->thin);
+	renew(job, in);
 	while (taken >= 0 && front_stdout()->errnum == 0 && next_row(job, in, &r)) {
-		taken = leat_select_takes(job->select, &r);
-		if (taken < 0)
-			leat_error_memory(&err);
-		else if (taken > 0)
-			taken = job->take(job, in, &r, &err);
+		add_passed(job, in);
+		taken = hand_out(job, in, &r, &err);
 		if (archive && !leat_time_is_none(job->end) && leat_time_cmp(r.time, job->end) > 0)
 			break;
 	}
 	if (taken < 0)
 		front_error(&err);
+	add_passed(job, in);
 	add_counts(job, in);
 	leat_readings_close(in);
 	return !front_failed();
@@ -296,11 +349,12 @@ account(const struct job *job)
 
 /* Copies, sorts or spreads what is taken. */
 static void
-select_rows(const struct options *o, struct leat_select *select, const struct front_streams *from)
+select_rows(struct options *o, const struct front_streams *from)
 {
 	bool spool = o->sort || (o->wide && !from->again), good = true;
 	struct leat_wide wide = { .columns = 0 };
-	struct job job = { .select = select, .any_order = o->sort, .end = o->end, .wide = o->wide ? &wide : NULL };
+	struct job job = { .select = &o->of.first.select, .also = o->of.also, .alsos = o->of.alsos, .any_order = o->sort,
+		.end = o->end, .wide = o->wide ? &wide : NULL };
 	struct leat_error err;
 
 	if (spool && (job.sorter = leat_sorter_new(SORT_MEMORY, front_folder(), &err)) == NULL) {
@@ -309,9 +363,9 @@ select_rows(const struct options *o, struct leat_select *select, const struct fr
 	}
 	if (o->wide && !spool)
 		good = rehearse(&job, from);
-	if (o->thin != NULL && (job.thin = leat_thin_new(&o->grid)) == NULL)
+	if (o->of.first.thin != NULL && (job.thin = leat_thin_new(&o->of.first.grid)) == NULL)
 		front_misuse("out of memory");
-	job.take = o->thin != NULL ? thin_copy : o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
+	job.take = o->of.first.thin != NULL ? thin_copy : o->wide ? (spool ? keep : spread) : (spool ? sort_copy : copy);
 	good = good && run(&job, from);
 	if (from->streams == 0 && !o->wide)
 		leat_readings_write_header(front_stdout(), NULL);
@@ -319,12 +373,14 @@ select_rows(const struct options *o, struct leat_select *select, const struct fr
 		good = header(&job);
 	if (good && spool)
 		good = write_sorted(&job);
-	if (good && o->thin != NULL && leat_thin_end(job.thin, front_stdout()) != 0)
+	if (good && job.thin != NULL && leat_thin_end(job.thin, front_stdout()) != 0)
 		front_fail("out of memory");
 	if (good && o->wide)
 		leat_wide_end(&wide, front_stdout());
 	if (good)
 		account(&job);
+	for (size_t i = 0; i < o->of.alsos; i++)
+		front_also_end(&o->of.also[i]);
 	leat_wide_free(&wide);
 	leat_thin_free(job.thin);
 	leat_sorter_free(job.sorter);
@@ -335,76 +391,34 @@ select_rows(const struct options *o, struct leat_select *select, const struct fr
 static bool
 settle_times(struct options *o, struct front_streams *from)
 {
-	struct leat_select *s = &o->select;
-	struct leat_time end = LEAT_TIME_NONE;
+	struct leat_time end = LEAT_TIME_NONE, start;
+	bool back = false;
 
+	for (size_t i = 0; i <= o->of.alsos; i++)
+		back = back || front_asked(&o->of, i)->last != NULL;
 	if (!front_opt.now_data)
-		end = s->now = front_now();
-	else if (o->last != NULL && !front_streams_last(from, o->sort, &end))
+		end = front_now();
+	else if (back && !front_streams_last(from, o->sort, &end))
 		return false;
-	if (o->last != NULL && !leat_time_is_none(end))
-		s->from = leat_time_shift(end, &o->back, -1);
-	/* The last instant before --to. */
-	o->end = leat_time_is_none(s->to) ? s->now : s->to.nsec > 0 ? (struct leat_time){ s->to.sec, s->to.nsec - 1 } :
-	    (struct leat_time){ s->to.sec - 1, 999999999 };
-	if (!leat_time_is_none(s->now) && leat_time_cmp(s->now, o->end) < 0)
-		o->end = s->now;
-	front_streams_months(from, s->from, o->end);
+	front_asked_times(&o->of, end, &start, &o->end);
+	front_streams_months(from, start, o->end);
 	return true;
-}
-
-static void
-set_quality(struct leat_select *s)
-{
-	struct leat_span rest = leat_span_of(optarg), word;
-
-	s->quality = 0;
-	while (leat_span_next(&rest, ',', &word)) {
-		int quality = leat_quality_find(word);
-
-		if (quality < 0)
-			front_misuse("option '--quality': not a list of good, uncertain and bad: '%s'", optarg);
-		s->quality |= 1u << quality;
-	}
 }
 
 static void
 own_option(int c, char *argv[], int argc, struct options *o)
 {
+	if (front_asked_option(c, argc, front_asked(&o->of, o->of.alsos)))
+		return;
 	switch (c) {
+	case ALSO:
+		front_also_add(&o->of);
+		break;
 	case ARCHIVE:
 		o->archive = optarg;
 		break;
-	case ASSET:
-		front_glob(&o->select.asset, &o->select.assets, argc);
-		break;
-	case FROM:
-		o->select.from = front_time("--from", optarg);
-		break;
-	case LAST:
-		o->last = optarg;
-		if (leat_duration_parse(leat_span_of(optarg), &o->back) != 0)
-			front_misuse("option '--last': not a duration such as P400D: '%s'", optarg);
-		break;
-	case NUMERIC:
-		o->select.numeric = true;
-		break;
-	case POINT:
-		front_glob(&o->select.point, &o->select.points, argc);
-		break;
-	case QUALITY:
-		set_quality(&o->select);
-		break;
 	case SORT:
 		o->sort = true;
-		break;
-	case THIN:
-		o->thin = optarg;
-		if (leat_grid_length(&o->grid, leat_span_of(optarg)) != 0)
-			front_misuse("option '--thin': not a period such as PT10M, PT1H, P1D, P7D or P1M: '%s'", optarg);
-		break;
-	case TO:
-		o->select.to = front_time("--to", optarg);
 		break;
 	case WIDE:
 		o->wide = true;
@@ -418,23 +432,24 @@ static void
 parse(int argc, char *argv[], struct options *o)
 {
 	static const struct option longs[] = {
+		{ "also", required_argument, NULL, ALSO },
 		{ "archive", required_argument, NULL, ARCHIVE },
-		{ "asset", required_argument, NULL, ASSET },
+		{ "asset", required_argument, NULL, FRONT_ASKED_ASSET },
 		{ "findings", required_argument, NULL, FRONT_FINDINGS },
-		{ "from", required_argument, NULL, FROM },
+		{ "from", required_argument, NULL, FRONT_ASKED_FROM },
 		{ "help", no_argument, NULL, 'h' },
-		{ "last", required_argument, NULL, LAST },
+		{ "last", required_argument, NULL, FRONT_ASKED_LAST },
 		{ "max-rejects", required_argument, NULL, FRONT_MAX_REJECTS },
 		{ "now", required_argument, NULL, FRONT_CLOCK },
-		{ "numeric", no_argument, NULL, NUMERIC },
-		{ "point", required_argument, NULL, POINT },
-		{ "quality", required_argument, NULL, QUALITY },
+		{ "numeric", no_argument, NULL, FRONT_ASKED_NUMERIC },
+		{ "point", required_argument, NULL, FRONT_ASKED_POINT },
+		{ "quality", required_argument, NULL, FRONT_ASKED_QUALITY },
 		{ "quiet", no_argument, NULL, 'q' },
 		{ "rejects", required_argument, NULL, 'r' },
 		{ "sort", no_argument, NULL, SORT },
 		{ "summary", no_argument, NULL, FRONT_SUMMARY },
-		{ "thin", required_argument, NULL, THIN },
-		{ "to", required_argument, NULL, TO },
+		{ "thin", required_argument, NULL, FRONT_ASKED_THIN },
+		{ "to", required_argument, NULL, FRONT_ASKED_TO },
 		{ "version", no_argument, NULL, 'V' },
 		{ "wide", no_argument, NULL, WIDE },
 		{ "works", required_argument, NULL, 'w' },
@@ -444,30 +459,35 @@ parse(int argc, char *argv[], struct options *o)
 
 	while ((c = getopt_long(argc, argv, ":hqr:Vw:", longs, NULL)) != -1)
 		own_option(c, argv, argc, o);
-	if (o->last != NULL && !leat_time_is_none(o->select.from))
-		front_misuse("give either '--from' or '--last'");
-	if (o->thin != NULL && (o->sort || o->wide))
+	for (size_t i = 0; i <= o->of.alsos; i++)
+		if (front_asked(&o->of, i)->last != NULL && !leat_time_is_none(front_asked(&o->of, i)->select.from))
+			front_misuse("give either '--from' or '--last'");
+	if (o->of.first.thin != NULL && (o->sort || o->wide))
 		front_misuse("option '--thin' goes with neither '--sort' nor '--wide': join two commands by a pipe");
+	if (o->of.alsos > 0 && (o->sort || o->wide))
+		front_misuse("option '--also' goes with neither '--sort' nor '--wide': join two commands by a pipe");
 }
 
 int
 main(int argc, char *argv[])
 {
-	struct options o = { .select = { .from = LEAT_TIME_NONE, .to = LEAT_TIME_NONE, .now = LEAT_TIME_NONE, .quality = 7 } };
+	static struct options o = { .of.first = FRONT_ASKED_ALL };
 	struct front_streams from = { .streams = 0 };
-	struct leat_nameplate *np = NULL;
+	struct leat_nameplate *np;
 
 	front_start("leat-select", help);
 	parse(argc, argv, &o);
 	front_works_check();
-	if (o.thin != NULL)
-		np = front_works_days(&o.grid);
-	if (front_streams_open(&from, o.archive, argc - optind, argv + optind) && settle_times(&o, &from))
-		select_rows(&o, &o.select, &from);
+	np = front_asked_days(&o.of);
+	if (front_streams_open(&from, o.archive, argc - optind, argv + optind) && settle_times(&o, &from)) {
+		for (size_t i = 0; i < o.of.alsos; i++)
+			front_also_open(&o.of.also[i]);
+		select_rows(&o, &from);
+	}
 	front_streams_free(&from);
 	leat_nameplate_free(np);
-	leat_select_free(&o.select);
-	free(o.select.asset);
-	free(o.select.point);
+	leat_select_free(&o.of.first.select);
+	free(o.of.first.select.asset);
+	free(o.of.first.select.point);
 	return front_end();
 }

@@ -519,19 +519,16 @@ ended() {
 	printf '%s\n' "$status"
 }
 
-# hours_and_starts: what tasks go by, for leat-due.
+# daily_readings: what comes after the judges is given, all from one reading of the stream.  Printed is of each series a few
+# readings a day, computed ones too, for leat-diagnose and the pictures of a mail; files get what leat-loss adds up, of two
+# months, and what tasks go by, for leat-due.
 # shellcheck disable=SC2317 # called by the name
-hours_and_starts() { leat-select --now "$now" --point 'running-hours*' --point 'starts*' -; }
-
-# daily_readings: of each series a few readings a day, computed ones too, for leat-diagnose and the pictures of a mail.
-# shellcheck disable=SC2317 # called by the name
-daily_readings() { leat-select --now "$now" --thin P1D -; }
-
-# readings_of_loss: what leat-loss adds up, of two months.
-# shellcheck disable=SC2317 # called by the name
-readings_of_loss() {
-	leat-select --now "$now" --last P62D --point state --point pressure --point pressure-setpoint --point head-pressure \
-		--point feed-rate --point pump-running --point internal-leakage --point drain-flow-corrected --point filter-dp-corrected -
+daily_readings() {
+	set -- --also "$tmp/readings_of_loss.csv" --last P62D --point state --point pressure --point pressure-setpoint \
+		--point head-pressure --point feed-rate --point pump-running --point internal-leakage --point drain-flow-corrected \
+		--point filter-dp-corrected
+	[ ! -e tasks.csv ] || set -- "$@" --also "$tmp/hours_and_starts.csv" --point 'running-hours*' --point 'starts*'
+	leat-select --now "$now" --thin P1D "$@" -
 }
 
 # judge_stream: every judge reads standard input.  Several read it at once, each from a named pipe; one that stops early
@@ -773,8 +770,7 @@ take_lock
 read_settings
 PATH="${bin:+$bin:}$PATH:/usr/local/bin"
 [ ! -e pairs.csv ] || filters="$filters leat-pair"
-readers="$judges daily_readings readings_of_loss"
-[ ! -e tasks.csv ] || readers="$readers hours_and_starts"
+readers="$judges daily_readings"
 [ -n "$mail_from" ] || mail_from="$(id -un)@$(uname -n)"
 for command in leat-normalise leat-archive leat-select leat-log $filters $judges leat-due leat-diagnose leat-loss leat-report; do
 	command -v "$command" >/dev/null || die "$command is not found; give its folder in nightly.conf: bin FOLDER"

@@ -249,7 +249,8 @@ leat_attain_take(struct leat_attain *attain, const struct leat_reading *r, struc
 	}
 	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
 		return 1;
-	if (leat_mills_put(&attain->mills, r) != 0 || (fresh && prepare(attain, r, series) != 0))
+	if ((series->role == ROLE_TRACK ? leat_mills_put : leat_mills_put_form)(&attain->mills, r) != 0 ||
+	    (fresh && prepare(attain, r, series) != 0))
 		return leat_error_memory(err);
 	if (series->role == ROLE_TRACK && take_track(attain, r, series, err) != 0)
 		return -1;

@@ -417,7 +417,7 @@ leat_bores_take(struct leat_bores *b, const struct leat_reading *r, struct leat_
 		return leat_error_memory(err);
 	s = &b->series[r->series];
 	if (s->role == LEAT_BORES_ROLE_OTHER)
-		return 1;
+		return leat_readings_pass(b->made.in, r, 0) == 0 ? 1 : leat_error_memory(err);
 	if (s->role == LEAT_BORES_ROLE_MADE)
 		return leat_made_hold(&b->made, r) == 0 ? 0 : leat_error_memory(err);
 	return take_number(b, s, r, err);

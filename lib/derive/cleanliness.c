@@ -261,7 +261,7 @@ leat_clean_take(struct leat_clean *clean, const struct leat_reading *r, struct l
 	if ((r->series >= clean->series_cap || clean->series[r->series].role == LEAT_CLEAN_ROLE_NEW) && resolve(clean, r) != 0)
 		return leat_error_memory(err);
 	s = &clean->series[r->series];
-	if ((s->role == LEAT_CLEAN_ROLE_OTHER && leat_current_report(&clean->current, r) != 0) ||
+	if ((s->role == LEAT_CLEAN_ROLE_OTHER && leat_current_pass(&clean->current, r) != 0) ||
 	    (s->role == LEAT_CLEAN_ROLE_RUN && leat_current_put(&clean->current, r) != 0))
 		return leat_error_memory(err);
 	switch (s->role) {

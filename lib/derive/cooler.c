@@ -265,7 +265,7 @@ leat_coolers_take(struct leat_coolers *coolers, const struct leat_reading *r, st
 		return 1;
 	if (series->role == ROLE_SIGNAL && r->series < coolers->current.cap && coolers->current.latest[r->series].seen)
 		before = coolers->current.latest[r->series].time;
-	if ((series->role == ROLE_SIGN ? leat_current_report : leat_current_put)(&coolers->current, r) != 0)
+	if ((series->role == ROLE_SIGN ? leat_current_pass : leat_current_put)(&coolers->current, r) != 0)
 		return leat_error_memory(err);
 	if (series->role == ROLE_CHARGING)
 		take_valve(coolers, series->mill, r);

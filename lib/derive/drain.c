@@ -227,7 +227,7 @@ leat_drain_take(struct leat_drain *drain, const struct leat_reading *r, struct l
 	}
 	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
 		return 1;
-	if ((series->role == ROLE_SIGN ? leat_current_report : leat_current_put)(&drain->current, r) != 0)
+	if ((series->role == ROLE_SIGN ? leat_current_pass : leat_current_put)(&drain->current, r) != 0)
 		return leat_error_memory(err);
 	if (series->role == ROLE_SIGN || series->role == ROLE_VALUE)
 		return 1;

@@ -211,7 +211,7 @@ leat_elements_take(struct leat_elements *elements, const struct leat_reading *r,
 	}
 	if (series->role == ROLE_SILENT)
 		return 1;
-	if ((series->role == ROLE_SIGN ? leat_current_report : leat_current_put)(&elements->current, r) != 0)
+	if ((series->role == ROLE_SIGN ? leat_current_pass : leat_current_put)(&elements->current, r) != 0)
 		return leat_error_memory(err);
 	if (series->role == ROLE_LABORATORY)
 		return leat_oil_sheet_take(&elements->mill[series->mill].sheet, elements->in, r, err) == 0 ? 1 : -1;

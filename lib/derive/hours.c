@@ -383,7 +383,7 @@ leat_hours_take(struct leat_hours *hours, const struct leat_reading *r, struct l
 	}
 	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
 		return 1;
-	if (leat_current_put(&hours->current, r) != 0)
+	if ((series->role == ROLE_OTHER ? leat_current_pass : leat_current_put)(&hours->current, r) != 0)
 		return leat_error_memory(err);
 	mill = &hours->mill[series->mill];
 	if (!mill->touched) {

@@ -11,6 +11,7 @@ enum role {
 	ROLE_MADE,		/* a row that is made here */
 	ROLE_SILENT,		/* made by another filter: no sign that the mill's instruments report */
 	ROLE_LABORATORY,
+	ROLE_PUMP,		/* of a pump: its drain flow and pressure */
 	ROLE_OTHER
 };
 
@@ -51,6 +52,8 @@ role_of(const struct leat_reading *r)
 		return ROLE_OTHER;
 	if (leat_span_is(r->point, "viscosity-40"))
 		return ROLE_LABORATORY;
+	if (leat_span_is(r->point, "drain-flow") || leat_span_is(r->point, "pump-pressure"))
+		return ROLE_PUMP;
 	return leat_point_derived(r->point) ? ROLE_SILENT : ROLE_OTHER;
 }
 
@@ -178,7 +181,7 @@ leat_leaks_take(struct leat_leaks *leaks, const struct leat_reading *r, struct l
 	}
 	if (series->role == ROLE_MADE || series->role == ROLE_SILENT)
 		return 1;
-	if (leat_mills_put(&leaks->mills, r) != 0 || grow_mills(leaks) != 0)
+	if ((series->role == ROLE_OTHER ? leat_mills_put_form : leat_mills_put)(&leaks->mills, r) != 0 || grow_mills(leaks) != 0)
 		return leat_error_memory(err);
 	if (series->role == ROLE_LABORATORY && take_viscosity(leaks, r, err) != 0)
 		return -1;

@@ -311,7 +311,7 @@ leat_oils_take(struct leat_oils *oil, const struct leat_reading *r, struct leat_
 		return leat_made_hold(&oil->made, r) == 0 ? 0 : leat_error_memory(err);
 	if (s->role >= LEAT_OILS_ROLE_OTHER && s->role <= LEAT_OILS_ROLE_TANK) {
 		leat_oils_integrate(oil, &oil->mill[s->mill], r->time);
-		if (leat_current_put(&oil->current, r) != 0)
+		if ((s->role == LEAT_OILS_ROLE_OTHER ? leat_current_pass : leat_current_put)(&oil->current, r) != 0)
 			return leat_error_memory(err);
 	}
 	if (s->numeric || s->role == LEAT_OILS_ROLE_TEMPERATURE || s->role >= LEAT_OILS_ROLE_HOURS)

@@ -355,7 +355,7 @@ leat_precharge_take(struct leat_precharge *gas, const struct leat_reading *r, st
 		return -1;
 	if (series->role != ROLE_OTHER)
 		return 1;
-	if (leat_mills_put(&gas->mills, r) != 0 ||
+	if (leat_mills_put_form(&gas->mills, r) != 0 ||
 	    leat_grow(&gas->own, &gas->own_cap, gas->mills.count, sizeof(*gas->own)) != 0)
 		return leat_error_memory(err);
 	return 1;

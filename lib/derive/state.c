@@ -250,7 +250,7 @@ leat_states_take(struct leat_states *states, const struct leat_reading *r, struc
 		return -1;
 	if (is_state)
 		return 1;
-	if (leat_mills_put(&states->mills, r) != 0 ||
+	if (leat_mills_put_form(&states->mills, r) != 0 ||
 	    leat_grow(&states->own, &states->own_cap, states->mills.count, sizeof(*states->own)) != 0)
 		return leat_error_memory(err);
 	return 1;

@@ -91,7 +91,9 @@ leat_confirm_take(struct leat_confirm *confirm, const struct leat_reading *r, st
 	s = &confirm->series[r->series];
 	if (s->asset.ptr == NULL)
 		resolve(confirm, s, r);
-	if (!s->kept || r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0)
+	if (!s->kept)
+		return leat_readings_pass(confirm->form.in, r, 0) == 0 ? 0 : leat_error_memory(err);
+	if (r->quality != LEAT_GOOD || leat_reading_number(r, &value) != 0)
 		return 0;
 	return take_number(confirm, s, r, value, err);
 }

@@ -43,6 +43,7 @@ leat_trend_free(struct leat_trend *trend)
 	free(trend->found);
 	free(trend->over);
 	free(trend->resolved);
+	free(trend->asked);
 	free(trend->first);
 	free(trend->watches_of);
 	free(trend->pending);
@@ -70,6 +71,7 @@ grow_series(struct leat_trend *trend, uint32_t series)
 	size_t need = (size_t)series + 1;
 
 	return leat_grow(&trend->resolved, &trend->resolved_cap, need, sizeof(*trend->resolved)) != 0 ||
+	    leat_grow(&trend->asked, &trend->asked_cap, need, sizeof(*trend->asked)) != 0 ||
 	    leat_grow(&trend->first, &trend->first_cap, need, sizeof(*trend->first)) != 0 ||
 	    leat_grow(&trend->watches_of, &trend->of_cap, need, sizeof(*trend->watches_of)) != 0 ||
 	    leat_grow(&trend->is_pending, &trend->is_pending_cap, need, sizeof(*trend->is_pending)) != 0 ? -1 : 0;
@@ -81,14 +83,17 @@ resolve(struct leat_trend *trend, const struct leat_reading *r)
 {
 	const struct leat_trends *trends = trend->form.trends;
 	size_t index[ROWS_AT_ONCE], found;
+	bool asked = leat_span_is(r->point, "running-hours") || leat_span_is(r->point, "ageing-hours");
 
 	trend->resolved[r->series] = true;
 	trend->first[r->series] = (uint32_t)trend->watches;
 	trend->watches_of[r->series] = 0;
 	trend->count.series++;
-	for (size_t i = 0; i < trends->count; i++)
+	for (size_t i = 0; i < trends->count; i++) {
 		if (leat_glob(trends->row[i].point, r->point) && leat_glob(trends->row[i].asset, r->asset))
 			trend->matched[i] = true;
+		asked = asked || leat_gate_asks(trends->row[i].when, r->point);
+	}
 	found = leat_trends_for(trends, r->asset, r->point, index, ROWS_AT_ONCE);
 	found = found > ROWS_AT_ONCE ? ROWS_AT_ONCE : found;
 	if (leat_grow(&trend->watch, &trend->watch_cap, trend->watches + found, sizeof(*trend->watch)) != 0)
@@ -103,6 +108,7 @@ resolve(struct leat_trend *trend, const struct leat_reading *r)
 		leat_daily_init(&w->daily);
 	}
 	trend->watches_of[r->series] = (uint32_t)found;
+	trend->asked[r->series] = asked || found > 0;
 	return 0;
 }
 
@@ -200,8 +206,8 @@ leat_trend_take(struct leat_trend *trend, const struct leat_reading *r, struct l
 			return -1;
 		trend->time = r->time;
 	}
-	if (leat_current_put(&trend->current, r) != 0 || grow_series(trend, r->series) != 0 ||
-	    (!trend->resolved[r->series] && resolve(trend, r) != 0))
+	if (grow_series(trend, r->series) != 0 || (!trend->resolved[r->series] && resolve(trend, r) != 0) ||
+	    (trend->asked[r->series] ? leat_current_put : leat_current_pass)(&trend->current, r) != 0)
 		return leat_error_memory(err);
 	if (trend->watches_of[r->series] == 0 || r->quality == LEAT_BAD)
 		return 0;

@@ -121,6 +121,8 @@ struct leat_trend {
 	struct leat_current current;
 	bool *resolved;			/* by series */
 	size_t resolved_cap;
+	bool *asked;			/* by series: it is watched, or gates and clocks look at its point */
+	size_t asked_cap;
 	uint32_t *first, *watches_of;	/* by series: its watches are watch[first ... first + watches_of - 1] */
 	size_t first_cap, of_cap;
 	struct leat_trend_watch *watch;

@@ -157,6 +157,8 @@ resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat
 
 	s->resolved = true;
 	s->watch = v->ofs;
+	for (size_t i = 0; i < rules->count; i++)
+		s->asked = s->asked || leat_gate_asks(rules->row[i].when, r->point);
 	if (find_sample(v, s, r->asset) != 0)
 		return -1;
 	if (s->sample == LEAT_NAME_NONE)
@@ -299,6 +301,7 @@ int
 leat_verdict_take(struct leat_verdict *v, const struct leat_reading *r, struct leat_error *err)
 {
 	size_t need = (size_t)r->series + 1;
+	struct leat_verdict_series *s;
 
 	if (!leat_time_is_none(v->form.now) && leat_time_cmp(r->time, v->form.now) > 0) {
 		v->count.later++;
@@ -309,12 +312,14 @@ leat_verdict_take(struct leat_verdict *v, const struct leat_reading *r, struct l
 			return -1;
 		v->time = r->time;
 	}
-	if (leat_current_put(&v->current, r) != 0 || leat_grow(&v->series, &v->series_cap, need, sizeof(*v->series)) != 0 ||
+	if (leat_grow(&v->series, &v->series_cap, need, sizeof(*v->series)) != 0 ||
 	    leat_grow(&v->asset_of, &v->asset_of_cap, need, sizeof(*v->asset_of)) != 0)
 		return leat_error_memory(err);
 	v->asset_of[r->series] = r->asset_id;
-	if ((!v->series[r->series].resolved && resolve(v, &v->series[r->series], r) != 0) ||
-	    (v->series[r->series].watches > 0 && note(v, r) != 0))
+	s = &v->series[r->series];
+	if ((!s->resolved && resolve(v, s, r) != 0) ||
+	    (s->watches > 0 || s->asked ? leat_current_put : leat_current_pass)(&v->current, r) != 0 ||
+	    (s->watches > 0 && note(v, r) != 0))
 		return leat_error_memory(err);
 	return 0;
 }

@@ -103,6 +103,7 @@ struct leat_verdict_subject {
 /* What a series of the stream is to the judge. */
 struct leat_verdict_series {
 	bool resolved;
+	bool asked;			/* gates look at its point */
 	int bottle;
 	uint32_t sample;		/* LEAT_NAME_NONE: no sampling point */
 	size_t watch, watches;		/* in verdict->of */

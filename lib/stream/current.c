@@ -107,6 +107,13 @@ leat_current_report(struct leat_current *current, const struct leat_reading *r)
 	return 0;
 }
 
+int
+leat_current_pass(struct leat_current *current, const struct leat_reading *r)
+{
+	return leat_current_report(current, r) != 0 ? -1 :
+	    leat_readings_pass(current->in, r, current->latest[r->series].mill);
+}
+
 /* Takes the reading of a series into its latest. */
 static LEAT_INLINE int
 take(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)

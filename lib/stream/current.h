@@ -55,6 +55,10 @@ int leat_current_put(struct leat_current *current, const struct leat_reading *r)
  * 0, or -1 when memory is out. */
 int leat_current_report(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
 
+/* As report; and further rows of the mill at the same instant need not be handed out by the readings where they too are of a
+ * series that this is said of.  For a reader to which such a row, after the first, says nothing else. */
+int leat_current_pass(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
+
 /* The latest reading of (asset, point) that is not bad, while it is not older than its hold at now.  A switch, a word or
  * a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of any point
  * of its mill, nor after a bad reading of its own.  NULL when there is none.  Valid until the next put. */

@@ -56,6 +56,9 @@ struct leat_gate_operand {
 /* false past the last comparison. */
 bool leat_gate_operand(const struct leat_gate *gate, size_t index, struct leat_gate_operand *out);
 
+/* Does it look at that point, of whatever asset?  NULL looks at nothing. */
+bool leat_gate_asks(const struct leat_gate *gate, struct leat_span point);
+
 /* The text it was made from. */
 struct leat_span leat_gate_text(const struct leat_gate *gate);
 

@@ -371,6 +371,15 @@ leat_gate_free(struct leat_gate *gate)
 	free(gate);
 }
 
+bool
+leat_gate_asks(const struct leat_gate *gate, struct leat_span point)
+{
+	for (size_t i = 0; gate != NULL && i < gate->leaves; i++)
+		if (leat_span_eq(gate->leaf[i].point, point))
+			return true;
+	return false;
+}
+
 struct leat_span
 leat_gate_text(const struct leat_gate *gate)
 {

@@ -166,6 +166,7 @@ leat_readings_counted(const struct leat_readings *in)
 	struct leat_readings_count counted = in->counted;
 	size_t i;
 
+	counted.rows += in->passed;
 	for (i = 0; i < in->count; i++)
 		counted.blank += leat_rows_blank(in->file[i].rows);
 	return counted;

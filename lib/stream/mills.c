@@ -67,6 +67,7 @@ resolve(struct leat_mills *mills, const struct leat_reading *r)
 	const struct leat_mills_form *form = mills->form;
 	struct leat_mill *mill;
 	uint32_t number = mill_number(mills, r->asset);
+	bool placed = false;
 
 	if (number == LEAT_NAME_NONE)
 		return -1;
@@ -75,19 +76,22 @@ resolve(struct leat_mills *mills, const struct leat_reading *r)
 		if (leat_grow(&mill->part, &mill->part_cap, mill->parts + 1, sizeof(*mill->part)) != 0)
 			return -1;
 		mill->part[mill->parts++] = r->series;
+		placed = true;
 	}
 	for (size_t i = 0; i < form->points && r->asset.len == mill->asset.len; i++) {
 		if (!leat_span_is(r->point, form->point[i]))
 			continue;
 		mill->series[i] = r->series;
+		placed = true;
 		mill->known = mill->known || i < form->founding;
 	}
-	mills->of_series[r->series] = (struct leat_mills_series){ true, number };
+	mills->of_series[r->series] = (struct leat_mills_series){ true, placed, number };
 	return 0;
 }
 
-int
-leat_mills_put(struct leat_mills *mills, const struct leat_reading *r)
+/* Notes that the mill of a reading has had a row. */
+static int
+touch(struct leat_mills *mills, const struct leat_reading *r)
 {
 	struct leat_mill *mill;
 	size_t number;
@@ -96,8 +100,6 @@ leat_mills_put(struct leat_mills *mills, const struct leat_reading *r)
 	    sizeof(*mills->of_series)) != 0)
 		return -1;
 	if (!mills->of_series[r->series].resolved && resolve(mills, r) != 0)
-		return -1;
-	if (leat_current_put(mills->current, r) != 0)
 		return -1;
 	mills->time = r->time;
 	number = mills->of_series[r->series].mill;
@@ -109,6 +111,20 @@ leat_mills_put(struct leat_mills *mills, const struct leat_reading *r)
 	mills->touched[mills->touches++] = number;
 	mill->touched = true;
 	return 0;
+}
+
+int
+leat_mills_put(struct leat_mills *mills, const struct leat_reading *r)
+{
+	return touch(mills, r) != 0 ? -1 : leat_current_put(mills->current, r);
+}
+
+int
+leat_mills_put_form(struct leat_mills *mills, const struct leat_reading *r)
+{
+	if (touch(mills, r) != 0)
+		return -1;
+	return (mills->of_series[r->series].placed ? leat_current_put : leat_current_pass)(mills->current, r);
 }
 
 static void

@@ -36,6 +36,7 @@ struct leat_mill {
 /* Private: where a series belongs. */
 struct leat_mills_series {
 	bool resolved;
+	bool placed;		/* it has a place in the form */
 	size_t mill;
 };
 
@@ -65,6 +66,10 @@ int leat_mills_number(struct leat_mills *mills, struct leat_span asset, size_t *
 /* Takes a reading into current and notes its mill.  Before a reading of a later time is put, leat_mills_due must have
  * returned NULL for it.  0, or -1 when memory is out. */
 int leat_mills_put(struct leat_mills *mills, const struct leat_reading *r) LEAT_MUST_USE;
+
+/* The same, but of a series that has no place in the form only that its mill reports: nobody else may ask for its values,
+ * and further such rows of the mill at that instant need not be handed out by the readings (leat_current_pass). */
+int leat_mills_put_form(struct leat_mills *mills, const struct leat_reading *r) LEAT_MUST_USE;
 
 /* The next known mill that must be looked at before rows of time until (LEAT_TIME_NONE: at the end of the stream)
  * are put, in order of time, each at most once an instant; NULL when there is none.  *at is when, and *seen the

@@ -8,6 +8,9 @@
 
 #include "stream/pipe.h"
 
+/* So many bytes that are lent leave at once, for a copy costs more than a write does. */
+#define LARGE (32u * 1024u)
+
 void
 leat_out_init(struct leat_out *out, FILE *file)
 {
@@ -67,7 +70,12 @@ leat_out_settle(struct leat_out *out)
 		return;
 	out->loan->out = NULL;
 	out->loan = NULL;
-	put(out, out->lent.ptr, out->lent.len);
+	if (out->lent.len < LARGE) {
+		put(out, out->lent.ptr, out->lent.len);
+		return;
+	}
+	empty(out);
+	push(out, out->lent.ptr, out->lent.len);
 }
 
 void

@@ -68,6 +68,15 @@ void leat_readings_any_order(struct leat_readings *in);
 enum leat_readings_status leat_readings_next(struct leat_readings *in, struct leat_reading *r, struct leat_error *err)
     LEAT_MUST_USE;
 
+/* The row says nothing to the reader but that its group reports, and nor does any other of its series: further rows of such
+ * series of the group that have its time and are not bad are passed over, that is counted but not handed out.  It is a
+ * permission: some may be handed out all the same.  Without effect where times may go back.  0, or -1 when memory is out. */
+int leat_readings_pass(struct leat_readings *in, const struct leat_reading *r, uint32_t group) LEAT_MUST_USE;
+/* How many were passed over so far. */
+long long leat_readings_passed(const struct leat_readings *in);
+/* Where rows that are passed over are copied; nowhere at first. */
+void leat_readings_pass_to(struct leat_readings *in, struct leat_out *out);
+
 /* After LEAT_READINGS_BAD: the bytes of the rejected record, cut to 4096. */
 struct leat_span leat_readings_rejected(const struct leat_readings *in);
 

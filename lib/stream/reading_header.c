@@ -236,6 +236,7 @@ leat_readings_close(struct leat_readings *in)
 	leat_names_free(&in->extra);
 	leat_names_free(&in->heads);
 	free(in->head_series);
+	free(in->heard);
 	free(in->shape);
 	free(in->file);
 	free(in->heap);

@@ -19,6 +19,7 @@ struct leat_readings_shape {
 	uint8_t asset_len, unit_len;
 	uint8_t end_len;		/* of the line end */
 	uint8_t quality;
+	uint32_t group;			/* 0: its rows are all handed out; else a number in heard */
 	char head[LEAT_SHAPE_HEAD];	/* "asset,point," */
 	char tail[LEAT_SHAPE_TAIL];	/* ",unit,quality" and the line end */
 };
@@ -67,6 +68,10 @@ struct leat_readings {
 	struct leat_names heads;	/* the heads of shapes ... */
 	uint32_t *head_series;		/* owned: ... and of which series each is */
 	size_t head_cap;
+	struct leat_time *heard;	/* owned: by group, the instant at which it reported last */
+	size_t heard_cap;
+	long long passed;		/* rows passed over */
+	struct leat_out *pass_to;	/* borrowed: where rows are copied that are passed over; NULL: nowhere */
 	struct leat_readings_count counted;
 	struct leat_span rejected;
 	bool any_order;			/* files one after another, times may go back */

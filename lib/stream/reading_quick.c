@@ -146,47 +146,147 @@ value_length(const char *p)
 	return VALUE_LIMIT;
 }
 
+int
+leat_readings_pass(struct leat_readings *in, const struct leat_reading *r, uint32_t group)
+{
+	size_t number = (size_t)group + 1;
+
+	if (in->any_order || r->series >= in->shape_cap)
+		return 0;
+	if (leat_grow(&in->heard, &in->heard_cap, number + 1, sizeof(*in->heard)) != 0)
+		return -1;
+	in->shape[r->series].group = (uint32_t)number;
+	if (r->quality != LEAT_BAD)
+		in->heard[number] = r->time;
+	return 0;
+}
+
+long long
+leat_readings_passed(const struct leat_readings *in)
+{
+	return in->passed;
+}
+
+void
+leat_readings_pass_to(struct leat_readings *in, struct leat_out *out)
+{
+	in->pass_to = out;
+}
+
+/* A row of a known shape at the beginning of the buffer. */
+struct match {
+	const struct leat_readings_shape *shape;
+	const char *names, *value;	/* where they begin */
+	size_t value_len;
+	uint32_t series;
+};
+
+/* Is the row at p, behind its time, like an earlier one of its series? */
+static LEAT_INLINE bool
+match_row(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
+{
+	m->series = find_series(in, file, p);
+	if (m->series == LEAT_NAME_NONE)
+		return false;
+	m->shape = &in->shape[m->series];
+	m->names = p;
+	m->value = p + m->shape->head_len;
+	m->value_len = value_length(m->value);
+	return m->value_len < VALUE_LIMIT && (m->value_len > 0 || m->shape->quality == LEAT_BAD) &&
+	    leat_word_same(m->value + m->value_len, m->shape->tail, m->shape->tail_len);
+}
+
+/* May the row, which has the time of the row before it, be passed over? */
+static inline bool
+passes(const struct leat_readings *in, const struct leat_readings_file *file, const struct leat_readings_shape *shape)
+{
+	if (shape->group == 0 || shape->quality == LEAT_BAD || leat_time_cmp(in->heard[shape->group], file->last) != 0)
+		return false;
+	return in->pass_to == NULL || (file->direct && shape->end_len == 1);
+}
+
+/* Passes over the rows up to the first that is to be handed out, has another time or is not known.  True: it is a row of that
+ * time and known, m. */
+static bool
+pass_over(struct leat_readings *in, struct leat_readings_file *file, struct match *m)
+{
+	struct leat_rows *rows = file->rows;
+	const char *from = rows->buf + rows->at, *p = from, *end = rows->buf + rows->end;
+	long passed = 0;
+	bool found = false;
+
+	while ((size_t)(end - p) >= WINDOW && has_last_time(file, p) && match_row(in, file, p + file->time_len + 1, m)) {
+		found = !passes(in, file, m->shape);
+		if (found)
+			break;
+		file->series = m->series;
+		passed++;
+		p = m->value + m->value_len + m->shape->tail_len;
+	}
+	if (passed == 0)
+		return found;
+	if (in->pass_to != NULL)
+		leat_out_lend(in->pass_to, leat_span_make(from, (size_t)(p - from)), &rows->loan);
+	rows->at += (size_t)(p - from);
+	rows->lines += passed;
+	in->passed += passed;
+	return found;
+}
+
+/* Is the row at p like an earlier one?  For one with another time than the one before it, which is rare: out of the way. */
+static LEAT_APART bool
+match_new(const struct leat_readings *in, struct leat_readings_file *file, const char *p, struct match *m)
+{
+	return match_row(in, file, p, m);
+}
+
+/* Makes the reading of a row that is known. */
+static void
+give(struct leat_readings_file *file, const struct match *m, struct leat_reading *r)
+{
+	const struct leat_readings_shape *shape = m->shape;
+	struct leat_rows *rows = file->rows;
+	const char *start = rows->buf + rows->at, *end = m->value + m->value_len;
+	size_t len;
+
+	r->asset = leat_span_make(m->names, shape->asset_len);
+	r->point = leat_span_make(m->names + shape->asset_len + 1, (size_t)shape->head_len - shape->asset_len - 2);
+	r->value = leat_span_make(m->value, m->value_len);
+	r->unit = leat_span_make(end + 1, shape->unit_len);
+	r->quality = (enum leat_quality)shape->quality;
+	r->asset_id = shape->asset_id;
+	r->point_id = shape->point_id;
+	r->series = file->series = m->series;
+	len = (size_t)(end - start) + shape->tail_len;
+	file->plain.raw = leat_span_make(start, len - shape->end_len);
+	r->line = file->plain.line = ++rows->lines;
+	r->row = &file->plain;
+	rows->at += len;
+}
+
 static LEAT_INLINE bool
 quick(struct leat_readings *in, struct leat_readings_file *file, struct leat_reading *r)
 {
 	struct leat_rows *rows = file->rows;
-	const char *start = rows->buf + rows->at, *p = start;
-	const struct leat_readings_shape *shape;
-	size_t time_len = file->time_len, value_len;
-	uint32_t series;
-	bool new_time;
+	struct match m;
+	const char *start;
+	size_t time_len;
 
-	if (rows->end - rows->at < WINDOW || !file->quick)
+	if (!file->quick)
 		return false;
-	new_time = !has_last_time(file, p);
-	r->time = file->last;
-	if (new_time)
-		time_len = read_time(in, file, p, &r->time);
-	p += time_len + 1;
-	series = time_len > 0 ? find_series(in, file, p) : LEAT_NAME_NONE;
-	if (series == LEAT_NAME_NONE)
+	if (pass_over(in, file, &m)) {
+		r->time = file->last;
+		give(file, &m, r);
+		return true;
+	}
+	start = rows->buf + rows->at;
+	if (rows->end - rows->at < WINDOW || has_last_time(file, start))
 		return false;
-	shape = &in->shape[series];
-	r->asset = leat_span_make(p, shape->asset_len);
-	r->point = leat_span_make(p + shape->asset_len + 1, (size_t)shape->head_len - shape->asset_len - 2);
-	p += shape->head_len;
-	value_len = value_length(p);
-	if (value_len >= VALUE_LIMIT || (value_len == 0 && shape->quality != LEAT_BAD) ||
-	    !leat_word_same(p + value_len, shape->tail, shape->tail_len))
+	time_len = read_time(in, file, start, &r->time);
+	if (time_len == 0 || !match_new(in, file, start + time_len + 1, &m))
 		return false;
-	r->value = leat_span_make(p, value_len);
-	r->unit = leat_span_make(p + value_len + 1, shape->unit_len);
-	r->quality = (enum leat_quality)shape->quality;
-	r->asset_id = shape->asset_id;
-	r->point_id = shape->point_id;
-	r->series = file->series = series;
-	if (new_time)
-		leat_readings_keep_time(file, r->time, leat_span_make(start, time_len));
-	p += value_len + shape->tail_len;
-	file->plain.raw = leat_span_make(start, (size_t)(p - start) - shape->end_len);
-	r->line = file->plain.line = ++rows->lines;
-	r->row = &file->plain;
-	rows->at += (size_t)(p - start);
+	leat_readings_keep_time(file, r->time, leat_span_make(start, time_len));
+	give(file, &m, r);
 	return true;
 }
 

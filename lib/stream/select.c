@@ -26,26 +26,33 @@ by_name(struct leat_select *s, const struct leat_reading *r)
 	return s->kind[r->series] == 1;
 }
 
+/* Left out by time or name, as all of its series and instant are. */
+static int
+leave(struct leat_select *s, long long *count)
+{
+	++*count;
+	s->left = count;
+	s->never = true;
+	return 0;
+}
+
 int
 leat_select_takes(struct leat_select *s, const struct leat_reading *r)
 {
 	double number;
 	int named;
 
-	if (!leat_time_is_none(s->now) && leat_time_cmp(r->time, s->now) > 0) {
-		s->later++;
-		return 0;
-	}
+	s->never = false;
+	if (!leat_time_is_none(s->now) && leat_time_cmp(r->time, s->now) > 0)
+		return leave(s, &s->later);
 	if ((!leat_time_is_none(s->from) && leat_time_cmp(r->time, s->from) < 0) ||
-	    (!leat_time_is_none(s->to) && leat_time_cmp(r->time, s->to) >= 0)) {
-		s->by_time++;
-		return 0;
-	}
+	    (!leat_time_is_none(s->to) && leat_time_cmp(r->time, s->to) >= 0))
+		return leave(s, &s->by_time);
 	named = by_name(s, r);
-	if (named <= 0) {
-		s->by_name += named == 0;
-		return named;
-	}
+	if (named < 0)
+		return -1;
+	if (named == 0)
+		return leave(s, &s->by_name);
 	if ((s->quality & 1u << r->quality) == 0) {
 		s->by_quality++;
 		return 0;
@@ -56,6 +63,25 @@ leat_select_takes(struct leat_select *s, const struct leat_reading *r)
 	}
 	s->taken++;
 	return 1;
+}
+
+bool
+leat_select_never(const struct leat_select *s)
+{
+	return s->never;
+}
+
+bool
+leat_select_by_time(const struct leat_select *s)
+{
+	return s->left != &s->by_name;
+}
+
+void
+leat_select_passed(struct leat_select *s, long long rows)
+{
+	if (s->left != NULL)
+		*s->left += rows;
 }
 
 void

@@ -42,6 +42,7 @@ pass_run(struct pass *p, const char *rows, bool copy, struct leat_time now)
 	leat_out_init(&p->out, p->file);
 	p->b = (struct leat_bores){ .in = p->l.in, .np = p->np, .points = &p->points, .out = &p->out, .copy = copy };
 	leat_bores_init(&p->b);
+	leat_readings_pass_to(p->l.in, copy ? &p->out : NULL);
 	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
 		p->status = leat_bores_take(&p->b, &r, &p->err);
 		if (p->status > 0 && copy)

@@ -53,6 +53,7 @@ pass_run(struct pass *p, const char *rows, bool copy)
 		.in = p->l.in, .np = p->np, .points = &p->points, .book = &p->book, .out = &p->out, .copy = copy
 	};
 	assert_int_equal(leat_oils_init(&p->oil), 0);
+	leat_readings_pass_to(p->l.in, copy ? &p->out : NULL);
 	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
 		p->status = leat_oils_take(&p->oil, &r, &p->err);
 		if (p->status > 0 && copy)

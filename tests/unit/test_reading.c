@@ -5,6 +5,7 @@
 
 #include <unistd.h>
 
+#include "random.h"
 #include "stream/reading.h"
 
 #define HEADER "time,asset,point,value,unit,quality\n"
@@ -589,6 +590,102 @@ qualities(void **state)
 	assert_true(LEAT_GOOD > LEAT_UNCERTAIN && LEAT_UNCERTAIN > LEAT_BAD);
 }
 
+/* Random rows of twelve series in three groups, the last half of each group of no use but as a sign. */
+static char *
+signs_text(uint64_t *seed, int minutes)
+{
+	static const char *const quality[] = { "good", "good", "good", "good", "uncertain", "bad" };
+	char *text = malloc((size_t)minutes * 12 * 64 + 64), *end;
+
+	assert_non_null(text);
+	end = text + sprintf(text, HEADER);
+	for (int m = 0; m < minutes; m++) {
+		unsigned turn = random_below(seed, 20) == 0 ? random_below(seed, 12) : 0;
+
+		for (unsigned i = 0; i < 12; i++) {
+			unsigned series = (i + turn) % 12, kind = random_below(seed, 60);
+
+			if (random_below(seed, 9) == 0)
+				continue;
+			end += sprintf(end, "2025-01-%02dT%02d:%02d:00Z,M%u,%s%u,%u,bar,%s\n", 1 + m / 1440, m / 60 % 24, m % 60, series / 4,
+			    series % 4 < 2 ? "value" : "sign", series % 2, random_below(seed, 1000), quality[kind < 6 ? kind : 0]);
+		}
+	}
+	return text;
+}
+
+/* What was handed out: every value, and of each group and instant a sign if there was any; what was copied: all. */
+static void
+check_signs(const char *const *text, size_t count, size_t least_passed)
+{
+	struct leat_time sign_at[3] = { LEAT_TIME_NONE, LEAT_TIME_NONE, LEAT_TIME_NONE };
+	struct leat_readings *in[2];
+	struct leat_reading r, s;
+	struct leat_error err;
+	struct leat_out out;
+	struct leat_buf all = { 0 };
+	char *copied;
+	size_t size;
+	FILE *file = open_memstream(&copied, &size);
+
+	assert_non_null(file);
+	leat_out_init(&out, file);
+	in[0] = open_texts(text, count, &err);
+	in[1] = leat_readings_open(paths, count, &err);
+	assert_non_null(in[0]);
+	assert_non_null(in[1]);
+	leat_readings_pass_to(in[0], &out);
+	while (leat_readings_next(in[1], &s, &err) == LEAT_READINGS_ROW) {
+		bool sign = leat_span_starts(s.point, "sign");
+		unsigned group = (unsigned)(s.asset.ptr[1] - '0');
+
+		assert_int_equal(leat_readings_copy_to(&all, in[1], &s), 0);
+		/* A sign that nobody needs may be handed out or not, which the line tells. */
+		if (sign && s.quality != LEAT_BAD && leat_time_cmp(sign_at[group], s.time) == 0)
+			continue;
+		do {
+			assert_int_equal(leat_readings_next(in[0], &r, &err), LEAT_READINGS_ROW);
+			leat_readings_copy(&out, in[0], &r);
+			if (leat_span_starts(r.point, "sign"))
+				assert_int_equal(leat_readings_pass(in[0], &r, (uint32_t)(r.asset.ptr[1] - '0')), 0);
+		} while (r.line != s.line || r.source != s.source);
+		assert_int_equal(leat_time_cmp(r.time, s.time), 0);
+		assert_true(leat_span_eq(r.asset, s.asset) && leat_span_eq(r.point, s.point) && leat_span_eq(r.value, s.value));
+		if (sign && s.quality != LEAT_BAD)
+			sign_at[group] = s.time;
+	}
+	while (leat_readings_next(in[0], &r, &err) == LEAT_READINGS_ROW)
+		leat_readings_copy(&out, in[0], &r);
+	assert_int_equal(leat_out_flush(&out), 0);
+	assert_int_equal(size, all.len);
+	assert_memory_equal(copied, all.data, size);
+	assert_int_equal(leat_readings_counted(in[0]).rows, leat_readings_counted(in[1]).rows);
+	assert_true(leat_readings_passed(in[0]) >= (long long)least_passed);
+	assert_int_equal(leat_readings_passed(in[1]), 0);
+	leat_readings_close(in[1]);
+	close_texts(in[0], count);
+	fclose(file);
+	free(copied);
+	leat_buf_free(&all);
+}
+
+static void
+what_is_passed_over_is_copied_and_counted(void **state)
+{
+	uint64_t seed = 11;
+
+	(void)state;
+	for (int i = 0; i < 4; i++) {
+		char *a = signs_text(&seed, 3000), *b = signs_text(&seed, 1500);
+
+		check_signs(&(const char *){ a }, 1, 3000);
+		check_signs((const char *[]){ a, b }, 2, 1000);
+		check_signs((const char *[]){ b, a }, 2, 1000);
+		free(a);
+		free(b);
+	}
+}
+
 int
 main(void)
 {
@@ -606,6 +703,7 @@ main(void)
 		cmocka_unit_test(further_columns_are_united),
 		cmocka_unit_test(header_alone),
 		cmocka_unit_test(names_have_a_bound),
+		cmocka_unit_test(what_is_passed_over_is_copied_and_counted),
 		cmocka_unit_test(qualities)
 	};
 

@@ -50,6 +50,7 @@ pass_run(struct pass *p)
 {
 	struct leat_reading r;
 
+	leat_readings_pass_to(p->l.in, p->clean.copy ? &p->out : NULL);
 	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
 		p->status = leat_clean_take(&p->clean, &r, &p->err);
 		if (p->status > 0 && p->clean.copy)

@@ -40,6 +40,7 @@ pass_run(struct pass *p, bool only)
 {
 	struct leat_reading r;
 
+	leat_readings_pass_to(p->l.in, !only ? &p->out : NULL);
 	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
 		p->status = leat_states_take(&p->states, &r, &p->err);
 		if (p->status > 0 && !only)
