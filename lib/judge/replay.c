@@ -1,6 +1,7 @@
 /* Nights in: activations of each identity, and forecasts. */
 #include "judge/replay_private.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 struct leat_replay *
@@ -20,8 +21,10 @@ leat_replay_free(struct leat_replay *replay)
 {
 	if (replay == NULL)
 		return;
-	for (size_t i = 0; i < replay->items; i++)
+	for (size_t i = 0; i < replay->items; i++) {
 		free(replay->item[i].act);
+		free(replay->item[i].value);
+	}
 	free(replay->item);
 	free(replay->item_of);
 	free(replay->forecast);
@@ -164,6 +167,28 @@ note_forecast(struct leat_replay *replay, uint32_t item, struct leat_time night,
 	return 0;
 }
 
+/* Notes which nights had a new daily value. */
+static int
+note_values(struct leat_replay_item *item, struct leat_time night, const struct leat_finding *f)
+{
+	if (isnan(f->values) || !leat_time_is_none(f->until))
+		return 0;
+	if (f->values < item->n) {
+		item->renewals++;
+		item->n = 0;
+	}
+	/* Of those before the first night it is not known when they came. */
+	if (item->values == 0)
+		item->n = fmax(item->n, f->values - 1);
+	while (item->n < f->values) {
+		if (leat_grow(&item->value, &item->value_cap, item->values + 1, sizeof(*item->value)) != 0)
+			return -1;
+		item->value[item->values++] = (struct leat_replay_value){ night, item->renewals };
+		item->n++;
+	}
+	return 0;
+}
+
 /* Counts nights, each once. */
 static void
 count_night(struct leat_replay_item *item, struct leat_time night, const struct leat_finding *f)
@@ -191,7 +216,7 @@ take_one(struct leat_replay *replay, struct leat_time night, const struct leat_f
 	if (item == NULL)
 		return -1;
 	count_night(item, night, f);
-	if (note_forecast(replay, (uint32_t)(item - replay->item), night, f) != 0)
+	if (note_forecast(replay, (uint32_t)(item - replay->item), night, f) != 0 || note_values(item, night, f) != 0)
 		return -1;
 	if (f->status != LEAT_STATUS_ALERT && f->status != LEAT_STATUS_ALARM)
 		return 0;

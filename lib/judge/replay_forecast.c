@@ -5,10 +5,11 @@
  * that day nothing may have been renewed.  Where the limit was not reached before the next work or the last night, the
  * forecast was too early when its P90 had passed by then, and is undecided otherwise.
  *
- * What is foretold is when the line reaches the limit.  A night says that it was reached when the level does, the median of
- * the last LEAT_TREND_LEVEL days, which on a rising line is the value of the middle one: so many days are taken off.  That
- * value is of one day and was not yet there the day before: the instant is known to half a day either way, and a range that
- * comes so near to it holds it.
+ * What is foretold is when the level is at its limit, and the level, a median of the last values, is that of the middle one:
+ * a night on which the limit is reached tells what was so some values ago.  How long ago is not the same for all, since days
+ * may have no value; the nights on which the number of daily values grew tell it.  In the same way a night on which the limit
+ * is not reached tells that of the middle value, and nothing of the time since.  A value is of one day and was not yet there
+ * the day before: the instant is known to half a day either way, and a range that comes so near to it holds it.
  */
 #include <math.h>
 #include <stdlib.h>
@@ -16,6 +17,7 @@
 #include "judge/replay_private.h"
 #include "judge/trend.h"
 #include "stats/exact.h"
+#include "stream/points.h"
 
 #define CONFIDENCE 0.90
 /* The forecast so many days ahead is that of the night nearest to it, within half a week. */
@@ -49,7 +51,30 @@ has_alarm(const struct leat_replay *replay, const struct leat_replay_item *item)
 }
 
 #define HALF_DAY_S (0.5 * LEAT_REPLAY_DAY_S)
-#define LEVEL_LAG_S ((LEAT_TREND_LEVEL - 1) / 2 * LEAT_REPLAY_DAY_S + HALF_DAY_S)
+
+/* The last daily value that was there at that instant; item->values: there was none. */
+static size_t
+last_value(const struct leat_replay_item *item, struct leat_time at)
+{
+	size_t i = item->values;
+
+	while (i > 0 && leat_time_cmp(item->value[i - 1].night, at) > 0)
+		i--;
+	return i > 0 ? i - 1 : item->values;
+}
+
+/* The instant of which the level tells whose newest value is that of a night. */
+static struct leat_time
+middle_of(const struct leat_replay_item *item, size_t value, struct leat_time night)
+{
+	bool rare = leat_points_hold(NULL, item->asset, item->point) > LEAT_TREND_RARE_S;
+	size_t before = ((rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL) - 1) / 2;
+	double lag_s = (double)before * LEAT_REPLAY_DAY_S;
+
+	if (value < item->values && value >= before && item->value[value].renewals == item->value[value - before].renewals)
+		lag_s = leat_time_diff(item->value[value].night, item->value[value - before].night);
+	return leat_time_add(night, -lag_s - HALF_DAY_S);
+}
 
 /* When the limit was first reached after that night and up to that instant, as nights tell it; LEAT_TIME_NONE: it was not. */
 static struct leat_time
@@ -79,11 +104,12 @@ end_of(const struct leat_replay *replay, const struct leat_replay_item *item, st
 	return replay->last;
 }
 
+/* at: when it was reached; LEAT_TIME_NONE: it was not up to end. */
 static enum outcome
 judge(const struct leat_replay_forecast *f, struct leat_time at, struct leat_time end)
 {
 	if (leat_time_is_none(at))
-		return !leat_time_is_none(f->late) && leat_time_cmp(f->late, end) < 0 ? EARLY : UNDECIDED;
+		return !leat_time_is_none(f->late) && leat_time_diff(end, f->late) > HALF_DAY_S ? EARLY : UNDECIDED;
 	if (!leat_time_is_none(f->early) && leat_time_diff(f->early, at) > HALF_DAY_S)
 		return LATE;
 	return !leat_time_is_none(f->late) && leat_time_diff(at, f->late) > HALF_DAY_S ? EARLY : INSIDE;
@@ -135,9 +161,14 @@ tally_item(const struct leat_replay *replay, uint32_t number, struct tally *tall
 			continue;
 		end = end_of(replay, item, f->night);
 		at = reached(item, alarm, f->night, end);
-		if (!leat_time_is_none(at)) {
-			at = leat_time_add(at, -LEVEL_LAG_S);
-			/* The line was there already. */
+		if (leat_time_is_none(at)) {
+			size_t last = last_value(item, end);
+
+			end = middle_of(item, last, last < item->values ? item->value[last].night : end);
+		} else {
+			/* The value came with the night after it. */
+			at = middle_of(item, last_value(item, leat_time_add(at, LEAT_REPLAY_DAY_S)), at);
+			/* The level was there already. */
 			if (leat_time_cmp(at, f->night) <= 0)
 				continue;
 		}

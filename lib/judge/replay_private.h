@@ -20,6 +20,12 @@ struct leat_activation {
 	bool is_denied;			/* of a task: the logbook had it done when it was told to be due */
 };
 
+/* A daily value. */
+struct leat_replay_value {
+	struct leat_time night;		/* the first that had it */
+	size_t renewals;		/* that came before it */
+};
+
 /* An identity: asset, point and rule. */
 struct leat_replay_item {
 	struct leat_span asset, point, rule;	/* owned by names */
@@ -28,6 +34,10 @@ struct leat_replay_item {
 	struct leat_time night;		/* the last that had it */
 	size_t judged, unknown, active;	/* nights */
 	bool was_unknown, was_active, was_judged;	/* of that night */
+	struct leat_replay_value *value; /* by the column n */
+	size_t values, value_cap;
+	double n;			/* daily values, as told last; 0: none was */
+	size_t renewals;
 	uint32_t limit;			/* the newest limit that was told, in names; LEAT_NAME_NONE: none */
 };
 

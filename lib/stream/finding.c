@@ -27,12 +27,12 @@ static const char *const column_name[COL_COUNT] = {
 /* What leat-trend, leat-diagnose and leat-loss add. */
 enum {
 	FURTHER_BASELINE, FURTHER_RATIO, FURTHER_EARLY, FURTHER_LIKELY, FURTHER_LATE, FURTHER_EXPLAINS, FURTHER_LOW, FURTHER_HIGH,
-	FURTHER_UNIT, FURTHER_MODE, FURTHER_RUNNER_UP, FURTHER_DAY_LOW, FURTHER_DAY_HIGH, FURTHER_COUNT
+	FURTHER_UNIT, FURTHER_MODE, FURTHER_RUNNER_UP, FURTHER_DAY_LOW, FURTHER_DAY_HIGH, FURTHER_VALUES, FURTHER_COUNT
 };
 
 static const char *const further_name[FURTHER_COUNT] = {
 	"baseline", "ratio", "p10", "p50", "p90", "explains", "per_day_low", "per_day_high", "per_day_unit", "mode",
-	"runner_up", "day_low", "day_high"
+	"runner_up", "day_low", "day_high", "n"
 };
 
 static const char *const status_name[] = { "ok", "alert", "alarm", "unknown" };
@@ -227,6 +227,8 @@ read_further(const struct reader *in, struct leat_finding *f)
 		if (leat_double_parse(further_cell(in, FURTHER_DAY_LOW + i), &f->day[i]) != 0)
 			f->day[i] = NAN;
 	}
+	if (leat_double_parse(further_cell(in, FURTHER_VALUES), &f->values) != 0)
+		f->values = NAN;
 }
 
 /* Copies the texts of the row to stay. */

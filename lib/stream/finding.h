@@ -29,10 +29,11 @@ struct leat_finding {
 	struct leat_time until;		/* LEAT_TIME_NONE: still open */
 	struct leat_time due;		/* LEAT_TIME_NONE: no date known */
 	struct leat_time shelved;	/* shelved until; LEAT_TIME_NONE: not shelved */
-	/* Read from the columns p10, p50, p90, baseline and ratio of leat-trend, where they are: when the limit is reached (p90
-	 * alone: at the latest), what the level is compared with, and level over baseline; LEAT_TIME_NONE, NaN. */
+	/* Read from the columns p10, p50, p90, baseline, ratio and n of leat-trend, where they are: when the limit is reached
+	 * (p90 alone: at the latest), what the level is compared with, level over baseline, and how many daily values there
+	 * are; LEAT_TIME_NONE, NaN. */
 	struct leat_time early, likely, late;
-	double baseline, ratio;
+	double baseline, ratio, values;
 	struct leat_span message;
 
 	/* Read from further columns, where there are any; empty else. */
