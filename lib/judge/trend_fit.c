@@ -284,6 +284,7 @@ static bool
 fit_from(const struct leat_trend_case *c, size_t from, struct leat_trend_line *l)
 {
 	int direction = c->watch->row->falling ? -1 : 1;
+	unsigned values = c->rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL;
 	size_t n = c->n - from, least = c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST;
 	const double *x = c->x + from, *y = c->y + from;
 	struct leat_forecast *to[2] = { &l->to_alert, &l->to_alarm };
@@ -297,7 +298,7 @@ fit_from(const struct leat_trend_case *c, size_t from, struct leat_trend_line *l
 	for (int i = 0; i < 2; i++) {
 		*to[i] = (struct leat_forecast){ false, false, NAN, NAN, NAN };
 		if (!isnan(limit[i]) && (n < FORECAST_LEAST ||
-		    leat_forecast_reach(x, y, n, transform(c, limit[i]), direction, to[i], &err) != 0))
+		    leat_forecast_reach(x, y, n, transform(c, limit[i]), direction, values, to[i], &err) != 0))
 			to[i]->trend = false;
 	}
 	return true;
@@ -320,6 +321,9 @@ look_for_acceleration(struct leat_trend_case *c)
 	    !fit_from(c, from + n - newest.n, &third))
 		return;
 	c->accelerates = true;
+	/* The forecast knows by itself that the change grew faster. */
+	third.to_alert = c->best.to_alert;
+	third.to_alarm = c->best.to_alarm;
 	c->best = third;
 }
 

@@ -1,13 +1,10 @@
 /*
- * The line is fitted by Huber's method from the Theil-Sen line on: each value counts in full up to 1.345 deviations
- * off the line, and no more beyond.  That keeps 95 % of what least squares gets out of normal values, and wild ones
- * do little.
+ * Is there a trend?  The line is fitted by Huber's method from the Theil-Sen line on: each value counts in full up to 1.345
+ * deviations off the line, and no more beyond.  That keeps 95 % of what least squares gets out of normal values, and wild
+ * ones do little.  The error of its slope takes in that values follow their neighbours: its variance is summed as for a
+ * process in which a share r of each deviation carries over to the next.
  *
- * At any x ahead, the line is above the limit with the probability that Student's t gives for its height over the
- * limit in standard errors there; the x with 10, 50 and 90 % are the answer.  (This is inverse prediction after
- * Fieller 1954, Journal of the Royal Statistical Society B 16, 175.)  The errors of level and slope take in that
- * values follow their neighbours: their variances are summed as for a process in which a share r of each deviation
- * carries over to the next.
+ * When the limit is reached is told by path.h, for which the slope is no constant.
  */
 #include "stats/forecast.h"
 
@@ -17,6 +14,7 @@
 #include "stats/kendall.h"
 #include "stats/line.h"
 #include "stats/order.h"
+#include "stats/path.h"
 #include "stats/tail.h"
 
 #define LEAST 6
@@ -31,7 +29,7 @@ struct fit {
 	double level, slope;	/* at mid; of the line */
 	double spread;		/* standard deviation off the line */
 	double *off;		/* distances from the line, bent */
-	double level_var, slope_var, both_var, df;
+	double slope_var, df;
 };
 
 /* One step of Huber's method.  Returns how far the line moved at the ends, in deviations. */
@@ -110,13 +108,13 @@ carry(const double *x, const double *y, const struct fit *f)
 
 /* The sum of weights a, b times the correlation r^|i - j| of values i and j, over all i, j. */
 struct sums {
-	double aa, ab, bb;
+	double aa, bb;
 };
 
 static struct sums
 correlated(const double *x, const struct fit *f, double r)
 {
-	struct sums s = { 0, 0, 0 };
+	struct sums s = { 0, 0 };
 	double a = 0, b = 0;
 
 	/* a and b hold the earlier weights, each times r to the power of its distance. */
@@ -126,7 +124,6 @@ correlated(const double *x, const struct fit *f, double r)
 		a *= r;
 		b *= r;
 		s.aa += 1 + 2 * a;
-		s.ab += u + a * u + b;
 		s.bb += u * u + 2 * b * u;
 		a += 1;
 		b += u;
@@ -134,7 +131,7 @@ correlated(const double *x, const struct fit *f, double r)
 	return s;
 }
 
-/* Variances of level and slope. */
+/* The variance of the slope. */
 static void
 variances(const double *x, const double *y, struct fit *f)
 {
@@ -148,42 +145,8 @@ variances(const double *x, const double *y, struct fit *f)
 	/* The line takes as much out of the squares as s says: more than two of n where neighbours agree. */
 	count = n - s.aa / n - s.bb / xx;
 	variance = own / fmax(count, 1);
-	f->level_var = variance * s.aa / (n * n);
 	f->slope_var = variance * s.bb / (xx * xx);
-	f->both_var = variance * s.ab / (n * xx);
 	f->df = fmax(2, n * (1 - r) / (1 + r) - 2);
-}
-
-/* The line's height over the limit in standard errors, at mid + u; rising towards the limit. */
-static double
-height(const struct fit *f, double u)
-{
-	double variance = f->level_var + 2 * f->both_var * u + f->slope_var * u * u;
-
-	return (f->level + f->slope * u) / sqrt(variance);
-}
-
-/* The first x from which the height stays at t or more, looked for between from and horizon; INFINITY beyond. */
-static double
-reached(const struct fit *f, double t, double from, double horizon)
-{
-	double low = from - f->mid, high = horizon - f->mid;
-
-	if (height(f, high) < t)
-		return INFINITY;
-	if (height(f, low) >= t)
-		return from;
-	for (int i = 0; i < 200 && high - low > 0; i++) {
-		double u = low + (high - low) / 2;
-
-		if (u <= low || u >= high)
-			break;
-		if (height(f, u) < t)
-			low = u;
-		else
-			high = u;
-	}
-	return f->mid + high;
 }
 
 static int
@@ -205,13 +168,15 @@ prepare(const double *x, const double *y, struct fit *f, struct leat_kendall *k,
 	return 0;
 }
 
-/* y and limit are turned so that the limit is 0 and reached from below. */
+/* y is turned so that the limit is 0 and reached from below. */
 static int
-forecast(const double *x, const double *y, struct fit *f, struct leat_forecast *out, struct leat_error *err)
+forecast(const double *x, const double *y, struct fit *f, unsigned values, struct leat_forecast *out, struct leat_error *err)
 {
+	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
 	size_t n = f->n;
 	struct leat_kendall k;
-	double t, horizon = x[n - 1] + (x[n - 1] - x[0]);
+	struct leat_path_form path = { .x = x, .y = y, .n = n, .values = values };
+	double reach[LEAT_PATH_CHANCES], t;
 
 	if (prepare(x, y, f, &k, err) < 0)
 		return -1;
@@ -222,22 +187,26 @@ forecast(const double *x, const double *y, struct fit *f, struct leat_forecast *
 		variances(x, y, f);
 	} else {
 		/* More than half of the values lie on one line: it is sure. */
-		f->level_var = f->slope_var = f->both_var = 0;
+		f->slope_var = 0;
 		f->df = (double)n;
 	}
 	t = leat_student_quantile(0.9, f->df);
 	if (!(f->slope > 0 && k.s > 0 && k.p <= 0.1 && f->slope > t * sqrt(f->slope_var)))
 		return 0;
+	path.level = f->level + f->slope * (x[n - 1] - f->mid);
+	path.slope = f->slope;
+	if (leat_path_reach(&path, x[n - 1] + (x[n - 1] - x[0]), chance, reach, err) < 0)
+		return -1;
 	out->trend = true;
-	out->p10 = reached(f, -t, x[0], horizon);
-	out->p50 = reached(f, 0, x[0], horizon);
-	out->p90 = reached(f, t, x[0], horizon);
+	out->p10 = reach[0];
+	out->p50 = reach[1];
+	out->p90 = reach[2];
 	out->beyond = isinf(out->p50);
 	return 0;
 }
 
 int
-leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction,
+leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction, unsigned values,
     struct leat_forecast *out, struct leat_error *err)
 {
 	struct fit f = { .n = n };
@@ -254,7 +223,7 @@ leat_forecast_reach(const double *x, const double *y, size_t n, double limit, in
 	f.off = turned + n;
 	for (size_t i = 0; i < n; i++)
 		turned[i] = direction * (y[i] - limit);
-	status = forecast(x, turned, &f, out, err);
+	status = forecast(x, turned, &f, values, out, err);
 	free(turned);
 	return status;
 }

@@ -15,11 +15,12 @@ struct leat_forecast {
 	double p10, p50, p90;	/* x at which the limit is reached with that probability; INFINITY where beyond the horizon */
 };
 
-/* When does y, going on as a straight line, reach limit?  x ascending; direction +1: the limit is reached from
- * below, -1: from above.  The horizon is x[n-1] + (x[n-1] - x[0]): nothing is foretold farther ahead than was seen.
- * Where the line has passed the limit already, the numbers lie in the past, not before x[0].  Deterministic. -1
+/* When does y, going on as it did, reach limit?  x ascending; direction +1: the limit is reached from below, -1: from above.
+ * Meant is the median of so many values, at the middle one, with their noise; values 0: the smooth path without it (path.h).
+ * The horizon is x[n-1] + (x[n-1] - x[0]): nothing is foretold farther ahead than was seen.  Where the limit is passed
+ * already the numbers are x[n-1], within a 256th of the time to the horizon as all are.  Deterministic. -1
  * with err: n below 6, no two different x, a number is not finite, direction not +1 or -1, memory is out. */
-int leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction,
+int leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction, unsigned values,
     struct leat_forecast *out, struct leat_error *err) LEAT_MUST_USE;
 
 #endif

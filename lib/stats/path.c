@@ -1,0 +1,274 @@
+#include "stats/path.h"
+
+#include <math.h>
+#include <stdbool.h>
+#include <stdlib.h>
+
+#include "stats/order.h"
+#include "stats/tail.h"
+
+#define MOST 3.0	/* deviations of what was expected, beyond which a value draws no further */
+#define WILD 3.5	/* deviations from the median of its neighbours, beyond which a value says nothing */
+#define NEIGHBOURS 5u
+#define VAGUE 1e8	/* variance of what is not known before the first value, in those of the noise and of the rise */
+#define LEAST_NOISE 1e-4 /* of the rise: values that are rounded have some */
+#define NODES 15	/* of the path of one way, from low to high, each as likely */
+#define CELLS 256	/* of the time to the horizon */
+#define LEAST_WEIGHT 0.005
+#define ROOT_HALF 0.70710678118654752440
+#define LOOKS_APART 0.5	/* of the values of a level, until the next one is a chance of its own */
+
+/* How much the slope changes over the values, in shares of itself (a standard deviation), and which share of the noise
+ * carries over to the next value. */
+static const double wanders[] = { 0.03, 0.06, 0.12, 0.25, 0.5, 1, 2 };
+static const double likely[] = { 1, 1, 1, 0.5, 0.25, 0.12, 0.06 };	/* before a value is seen */
+static const double carries[] = { 0, 0.3, 0.5, 0.7, 0.85, 0.95 };
+#define WANDERS (sizeof(wanders) / sizeof(wanders[0]))
+#define CARRIES (sizeof(carries) / sizeof(carries[0]))
+
+/* One way in which things may be.  In units of the span of x and of the noise of that way, less the robust line. */
+struct way {
+	double q, r;		/* variance of the slope's walk; what carries over */
+	double unit;		/* of the noise */
+	double m, b, e;		/* path, slope and noise after the last value */
+	double mm, mb, bb, me, be, ee;	/* their covariances */
+	double logs, squares;	/* of innovations */
+	double scale;		/* noise as found: variance in units */
+	double likelihood, weight;
+};
+
+/* The noise of single values against their neighbours', as standard deviation of y less the mean of the two beside it. */
+static double
+roughness(const struct leat_path_form *f, double *work)
+{
+	size_t n = 0;
+
+	for (size_t i = 1; i + 1 < f->n; i++) {
+		double whole = f->x[i + 1] - f->x[i - 1], part = whole > 0 ? (f->x[i] - f->x[i - 1]) / whole : 0.5;
+
+		work[n++] = f->y[i] - f->y[i - 1] * (1 - part) - f->y[i + 1] * part;
+	}
+	return leat_mad(work, n, work + n);
+}
+
+/* The value less the robust line. */
+static double
+off_line(const struct leat_path_form *f, size_t i)
+{
+	return f->y[i] - f->level - f->slope * (f->x[i] - f->x[f->n - 1]);
+}
+
+/* off becomes the values less the robust line, NaN where they are wild.  work has room for 2 n. */
+static void
+without_wild(const struct leat_path_form *f, double *off, double *work)
+{
+	double some[NEIGHBOURS], spread;
+
+	for (size_t i = 0; i < f->n; i++) {
+		size_t from = i < NEIGHBOURS / 2 ? 0 : i - NEIGHBOURS / 2;
+
+		from = from + NEIGHBOURS > f->n ? f->n - NEIGHBOURS : from;
+		for (size_t k = 0; k < NEIGHBOURS; k++)
+			some[k] = off_line(f, from + k);
+		off[i] = off_line(f, i);
+		work[i] = off[i] - leat_median(some, NEIGHBOURS);
+	}
+	/* Half of what is left of smooth values is nothing at all, so the deviation is that of a line's. */
+	spread = fmax(leat_mad(work, f->n, work + f->n), LEAST_NOISE * f->slope * (f->x[f->n - 1] - f->x[0]));
+	for (size_t i = 0; i < f->n; i++)
+		if (fabs(work[i]) > WILD * spread)
+			off[i] = NAN;
+}
+
+static void
+begin(struct way *w)
+{
+	w->m = w->b = w->e = 0;
+	w->mm = w->bb = VAGUE;
+	w->mb = w->me = w->be = 0;
+	w->ee = 1;
+	w->logs = w->squares = 0;
+}
+
+/* Lets d of the span pass. */
+static void
+pass(struct way *w, double d)
+{
+	w->m += w->b * d;
+	w->mm += 2 * d * w->mb + d * d * w->bb + w->q * d * d * d / 3;
+	w->mb += d * w->bb + w->q * d * d / 2;
+	w->bb += w->q * d;
+	w->me = w->r * (w->me + d * w->be);
+	w->be *= w->r;
+	w->e *= w->r;
+	w->ee = w->r * w->r * w->ee + 1 - w->r * w->r;
+}
+
+/* Takes a value. */
+static void
+take(struct way *w, double y, bool counts)
+{
+	double mg = w->mm + w->me, bg = w->mb + w->be, eg = w->me + w->ee, f = mg + eg;
+	double v = y - w->m - w->e, most = MOST * sqrt(f);
+
+	v = fmin(most, fmax(-most, v));
+	if (counts) {
+		w->logs += log(f);
+		w->squares += v * v / f;
+	}
+	w->m += mg * v / f;
+	w->b += bg * v / f;
+	w->e += eg * v / f;
+	w->mm -= mg * mg / f;
+	w->mb -= mg * bg / f;
+	w->bb -= bg * bg / f;
+	w->me -= mg * eg / f;
+	w->be -= bg * eg / f;
+	w->ee -= eg * eg / f;
+}
+
+static void
+run(const struct leat_path_form *f, const double *off, double span, struct way *w)
+{
+	double last = f->x[0], n;
+	size_t taken = 0;
+
+	begin(w);
+	for (size_t i = 0; i < f->n; i++) {
+		if (i > 0)
+			pass(w, (f->x[i] - last) / span);
+		last = f->x[i];
+		if (!isnan(off[i])) {
+			take(w, off[i] / w->unit, taken >= 2);
+			taken++;
+		}
+	}
+	n = fmax(1, (double)taken - 2);
+	/* As if a value less well known than the others had come: noise of nothing is no noise for ever. */
+	w->scale = (w->squares + 1) / (n + 1);
+	w->likelihood = -w->logs / 2 - n / 2 * log(w->unit * w->unit * w->scale);
+}
+
+/* The standard deviation of the median of so many values of variance 1. */
+static double
+median_noise(unsigned values, double r)
+{
+	double sum = 0, power = 1;
+
+	if (values == 0)
+		return 0;
+	for (unsigned i = 0; i < values; i++) {
+		sum += (i == 0 ? 1 : 2) * (values - i) * power;
+		power *= r;
+	}
+	/* A median of normal values strays more than their mean does, by as much as 1.57; what they share is not halved. */
+	return sqrt(sum / (values * (double)values) * (1 + (values > 1 ? 0.43 : 0) * (1 - r)));
+}
+
+/* Adds to chance[c], by cell, how likely the limit is reached by its end. */
+static void
+look_ahead(const struct leat_path_form *f, const struct way *w, double span, double ahead, double looks, const double *node,
+    double *chance)
+{
+	double noise = median_noise(f->values, w->r) * sqrt(w->scale) * w->unit, cell = ahead / CELLS;
+
+	for (int k = 0; k < NODES; k++) {
+		double left = 1, share = w->weight / NODES;
+
+		for (int c = 0; c < CELLS && left > 1e-9; c++) {
+			double h = cell * (c + 1) / span;
+			double path = f->level + f->slope * cell * (c + 1) + (w->m + w->b * h) * w->unit;
+			double sd = sqrt((w->mm + 2 * h * w->mb + h * h * w->bb + w->q * h * h * h / 3) * w->scale) * w->unit;
+			double up = path + node[k] * sd;
+
+			if (noise <= 0 || fabs(up) > 6 * noise)
+				left = up >= 0 ? 0 : left;
+			else
+				left *= exp(looks * log(0.5 * erfc(up / noise * ROOT_HALF)));
+			chance[c] += share * (1 - left);
+			if (left <= 1e-9)
+				for (int rest = c + 1; rest < CELLS; rest++)
+					chance[rest] += share;
+		}
+	}
+}
+
+/* The middles of as many equal parts of Student's t, by its expansion after the normal distribution (Abramowitz and Stegun,
+ * Handbook of Mathematical Functions, 26.7.5), which is good to a hundredth from 3 degrees of freedom on. */
+static void
+nodes(double df, double *node)
+{
+	for (int k = 0; k < NODES; k++) {
+		double z = leat_normal_quantile((k + 0.5) / NODES), zz = z * z;
+
+		node[k] = z + z * (zz + 1) / (4 * df) + z * ((5 * zz + 16) * zz + 3) / (96 * df * df) +
+		    z * (((3 * zz + 19) * zz + 17) * zz - 15) / (384 * df * df * df);
+	}
+}
+
+static void
+weigh(struct way *way, size_t ways)
+{
+	double best = -INFINITY, sum = 0;
+
+	for (size_t i = 0; i < ways; i++)
+		way[i].likelihood += log(likely[i % WANDERS]);
+	for (size_t i = 0; i < ways; i++)
+		best = fmax(best, way[i].likelihood);
+	for (size_t i = 0; i < ways; i++)
+		sum += way[i].weight = exp(way[i].likelihood - best);
+	best = sum * LEAST_WEIGHT;
+	sum = 0;
+	for (size_t i = 0; i < ways; i++)
+		sum += way[i].weight = way[i].weight < best ? 0 : way[i].weight;
+	for (size_t i = 0; i < ways; i++)
+		way[i].weight /= sum;
+}
+
+static double
+when(const double *chance, double wanted, double from, double ahead)
+{
+	double before = 0;
+
+	for (int c = 0; c < CELLS; c++) {
+		if (chance[c] >= wanted)
+			return from + ahead / CELLS * (c + (wanted - before) / (chance[c] - before));
+		before = chance[c];
+	}
+	return INFINITY;
+}
+
+int
+leat_path_reach(const struct leat_path_form *f, double horizon, const double chance[LEAT_PATH_CHANCES],
+    double reach[LEAT_PATH_CHANCES], struct leat_error *err)
+{
+	double span = f->x[f->n - 1] - f->x[0], ahead = horizon - f->x[f->n - 1], rough, looks;
+	double *work = malloc(3 * f->n * sizeof(*work)), reached[CELLS] = { 0 }, node[NODES];
+	struct way way[CARRIES * WANDERS];
+
+	if (work == NULL)
+		return leat_error_memory(err);
+	rough = fmax(roughness(f, work), LEAST_NOISE * f->slope * span);
+	without_wild(f, work, work + f->n);
+	for (size_t i = 0; i < CARRIES * WANDERS; i++) {
+		struct way *w = &way[i];
+		double r = carries[i / WANDERS], turn = wanders[i % WANDERS] * f->slope * span;
+
+		w->r = r;
+		w->unit = rough / sqrt(1.5 - 2 * r + r * r / 2);
+		w->q = turn * turn / (w->unit * w->unit);
+		run(f, work, span, w);
+	}
+	free(work);
+	weigh(way, CARRIES * WANDERS);
+	looks = f->values == 0 ? 1 : ahead / CELLS / (span / (double)(f->n - 1) * f->values * LOOKS_APART);
+	for (size_t i = 0; i < CARRIES * WANDERS; i++) {
+		if (way[i].weight <= 0)
+			continue;
+		nodes(fmax(3, (double)f->n * (1 - way[i].r) / (1 + way[i].r) - 2), node);
+		look_ahead(f, &way[i], span, ahead, looks, node, reached);
+	}
+	for (int i = 0; i < LEAT_PATH_CHANCES; i++)
+		reach[i] = when(reached, chance[i], f->x[f->n - 1], ahead);
+	return 0;
+}

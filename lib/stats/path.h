@@ -1,0 +1,36 @@
+/*
+ * A quantity that goes on smoothly, seen through noise: when does it reach 0 from below?
+ *
+ * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end, and how much is asked
+ * of the values themselves.  The model is that of a smooth trend (a level whose slope is a random walk in continuous
+ * time, which is the cubic smoothing spline as a process: Wahba 1978, Journal of the Royal Statistical Society B 40,
+ * 364) with noise of which a share carries over to the next value, by Kalman's filter (1960).  For how much the slope wanders and how
+ * much of the noise carries over there is a grid of answers, each weighed by the likelihood that the values give it; what
+ * is told is of all of them together, so that what n values cannot settle widens the range.
+ *
+ * What is told is when the level is there: the median of a few values, at the middle one of them.  With much noise that is
+ * sooner than the path itself, since each day is one more chance.
+ */
+#ifndef LEAT_STATS_PATH_H
+#define LEAT_STATS_PATH_H
+
+#include <stddef.h>
+
+#include "base/error.h"
+
+#define LEAT_PATH_CHANCES 3
+
+struct leat_path_form {
+	const double *x, *y;	/* x ascending, y negative below the limit, which is 0 */
+	size_t n;		/* 6 or more */
+	double level, slope;	/* a robust line through them: at x[n - 1], and its slope, above 0 */
+	unsigned values;	/* of which the level is the median; 0: the path itself is meant */
+};
+
+/* reach[i] becomes the x from x[n-1] on by which the limit has been reached with probability chance[i]; INFINITY where that
+ * is beyond the horizon.  Deterministic; takes no more than some 30000 steps and 40 passes over the values. -1 with err when
+ * memory is out. */
+int leat_path_reach(const struct leat_path_form *form, double horizon, const double chance[LEAT_PATH_CHANCES],
+    double reach[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
+
+#endif
