@@ -138,6 +138,9 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 	    c->best.kendall.tau, c->best.kendall.variance, c->best.kendall.factor, c->best.kendall.z, c->best.kendall.p);
 	leat_out_line(out, "  noise: standard deviation %.4g, %.2f independent values in 7 days; smallest visible change "
 	    "2.8 x %.4g x root(2/%.2f) = %.4g", c->sigma, c->n_eff, c->sigma, c->n_eff, c->detectable);
+	if (c->best.foretold_from != c->best.from)
+		leat_out_line(out, "  forecast: by %zu values from number %zu on", c->n - c->best.foretold_from,
+		    c->best.foretold_from + 1);
 	if (!isnan(c->alert))
 		explain_forecast(out, c, "alert", &c->best.to_alert, c->best.alert_late);
 	if (!isnan(c->alarm))

@@ -291,7 +291,7 @@ fit_from(const struct leat_trend_case *c, size_t from, struct leat_trend_line *l
 	const double limit[2] = { c->alert, c->alarm };
 	struct leat_error err;
 
-	*l = (struct leat_trend_line){ .from = from };
+	*l = (struct leat_trend_line){ .from = from, .foretold_from = from };
 	if (n < least || leat_kendall(x, y, n, true, &l->kendall, &err) != 0 ||
 	    leat_line_fit(x, y, n, LEAT_TREND_CONFIDENCE, l->kendall.factor, &l->line, &err) != 0)
 		return false;
@@ -321,7 +321,8 @@ look_for_acceleration(struct leat_trend_case *c)
 	    !fit_from(c, from + n - newest.n, &third))
 		return;
 	c->accelerates = true;
-	/* The forecast knows by itself that the change grew faster. */
+	/* The forecast sees by itself that the change grew faster. */
+	third.foretold_from = c->best.foretold_from;
 	third.to_alert = c->best.to_alert;
 	third.to_alarm = c->best.to_alarm;
 	c->best = third;

@@ -55,7 +55,7 @@ enum leat_trend_lack {
 
 /* The values from some index on, as a line. */
 struct leat_trend_line {
-	size_t from;
+	size_t from, foretold_from;	/* the forecasts need no shorter line where the change grew faster */
 	struct leat_line line;
 	struct leat_kendall kendall;
 	struct leat_forecast to_alert, to_alarm;

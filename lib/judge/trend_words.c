@@ -107,7 +107,7 @@ add_forecast(char *dst, const struct leat_trend *trend, const struct leat_trend_
 		/* The nearer limit says it for both. */
 		if (isnan(c->alert) || f == &c->best.to_alert || c->status == LEAT_STATUS_ALERT)
 			add(dst, ", moves to its %s limit, but not so near that %.0f days could foretell when", name,
-			    fmax(1, c->date[c->n - 1] - c->date[c->best.from]));
+			    fmax(1, c->date[c->n - 1] - c->date[c->best.foretold_from]));
 		return;
 	}
 	add(dst, ", reaches its %s limit of", name);

@@ -16,12 +16,12 @@
 #define CELLS 256	/* of the time to the horizon */
 #define LEAST_WEIGHT 0.005
 #define ROOT_HALF 0.70710678118654752440
-#define LOOKS_APART 0.5	/* of the values of a level, until the next one is a chance of its own */
+#define LOOKS_APART 0.5	/* of the values of a level, until the next level is a chance of its own */
 
 /* How much the slope changes over the values, in shares of itself (a standard deviation), and which share of the noise
  * carries over to the next value. */
 static const double wanders[] = { 0.03, 0.06, 0.12, 0.25, 0.5, 1, 2 };
-static const double likely[] = { 1, 1, 1, 0.5, 0.25, 0.12, 0.06 };	/* before a value is seen */
+static const double likely[] = { 1, 1, 1, 1, 0.5, 0.25, 0.12 };	/* those, before a value is seen */
 static const double carries[] = { 0, 0.3, 0.5, 0.7, 0.85, 0.95 };
 #define WANDERS (sizeof(wanders) / sizeof(wanders[0]))
 #define CARRIES (sizeof(carries) / sizeof(carries[0]))
@@ -73,7 +73,6 @@ without_wild(const struct leat_path_form *f, double *off, double *work)
 		off[i] = off_line(f, i);
 		work[i] = off[i] - leat_median(some, NEIGHBOURS);
 	}
-	/* Half of what is left of smooth values is nothing at all, so the deviation is that of a line's. */
 	spread = fmax(leat_mad(work, f->n, work + f->n), LEAST_NOISE * f->slope * (f->x[f->n - 1] - f->x[0]));
 	for (size_t i = 0; i < f->n; i++)
 		if (fabs(work[i]) > WILD * spread)
@@ -144,7 +143,7 @@ run(const struct leat_path_form *f, const double *off, double span, struct way *
 		}
 	}
 	n = fmax(1, (double)taken - 2);
-	/* As if a value less well known than the others had come: noise of nothing is no noise for ever. */
+	/* As if one value more had come, off by a deviation: no noise so far is no promise of none. */
 	w->scale = (w->squares + 1) / (n + 1);
 	w->likelihood = -w->logs / 2 - n / 2 * log(w->unit * w->unit * w->scale);
 }
@@ -181,10 +180,14 @@ look_ahead(const struct leat_path_form *f, const struct way *w, double span, dou
 			double sd = sqrt((w->mm + 2 * h * w->mb + h * h * w->bb + w->q * h * h * h / 3) * w->scale) * w->unit;
 			double up = path + node[k] * sd;
 
-			if (noise <= 0 || fabs(up) > 6 * noise)
+			if (noise <= 0 || fabs(up) > 6 * noise) {
 				left = up >= 0 ? 0 : left;
-			else
-				left *= exp(looks * log(0.5 * erfc(up / noise * ROOT_HALF)));
+			} else {
+				double below = 0.5 * erfc(up / noise * ROOT_HALF);
+
+				/* Now and then there is a chance anew, and at any time there is that of being above. */
+				left = fmin(below, left * exp(looks * log(below)));
+			}
 			chance[c] += share * (1 - left);
 			if (left <= 1e-9)
 				for (int rest = c + 1; rest < CELLS; rest++)

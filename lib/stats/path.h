@@ -1,15 +1,15 @@
 /*
  * A quantity that goes on smoothly, seen through noise: when does it reach 0 from below?
  *
- * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end, and how much is asked
- * of the values themselves.  The model is that of a smooth trend (a level whose slope is a random walk in continuous
- * time, which is the cubic smoothing spline as a process: Wahba 1978, Journal of the Royal Statistical Society B 40,
- * 364) with noise of which a share carries over to the next value, by Kalman's filter (1960).  For how much the slope wanders and how
- * much of the noise carries over there is a grid of answers, each weighed by the likelihood that the values give it; what
- * is told is of all of them together, so that what n values cannot settle widens the range.
+ * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end, and how much is asked of the
+ * values themselves.  The model is that of a smooth trend: a level whose slope is a random walk in continuous time, which is
+ * the cubic smoothing spline as a process (Wahba 1978, Journal of the Royal Statistical Society B 40, 364), with noise of
+ * which a share carries over to the next value, by the filter of Kalman (1960).  How much the slope wanders and how much of
+ * the noise carries over is a grid of answers, each weighed by how likely it makes the values; what is told is of all of them
+ * together, so that what the values cannot settle widens the range.
  *
  * What is told is when the level is there: the median of a few values, at the middle one of them.  With much noise that is
- * sooner than the path itself, since each day is one more chance.
+ * sooner than the path itself, since each new value is a chance.
  */
 #ifndef LEAT_STATS_PATH_H
 #define LEAT_STATS_PATH_H
