@@ -1,7 +1,7 @@
 /*
  * A quantity that goes on smoothly, seen through noise: when does it reach 0 from below?
  *
- * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end, and how much is asked of the
+ * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end.  How much is asked of the
  * values themselves.  The model is that of a smooth trend: a level whose slope is a random walk in continuous time, which is
  * the cubic smoothing spline as a process (Wahba 1978, Journal of the Royal Statistical Society B 40, 364), with noise of
  * which a share carries over to the next value, by the filter of Kalman (1960).  How much the slope wanders and how much of
@@ -28,8 +28,8 @@ struct leat_path_form {
 };
 
 /* reach[i] becomes the x from x[n-1] on by which the limit has been reached with probability chance[i]; INFINITY where that
- * is beyond the horizon.  Deterministic; takes no more than some 30000 steps and 40 passes over the values. -1 with err when
- * memory is out. */
+ * is beyond the horizon.  Deterministic; takes 42 passes over the values and no more than some 160000 steps more.  -1 with err
+ * when memory is out. */
 int leat_path_reach(const struct leat_path_form *form, double horizon, const double chance[LEAT_PATH_CHANCES],
     double reach[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
 

@@ -98,8 +98,8 @@ play(const struct play *p, uint64_t *seed, struct score *s)
 }
 
 /* P10 to P90 holds four in five of the paths that are straight or wander, seen through noise, whether the level is one value
- * or the median of five: of simulated ones, each let go on until its level is there.  Ways that bend to one side for ever are none
- * of these, and miss to one side: more than half of them are held all the same. */
+ * or the median of five: of simulated ones, each let go on until its level is there.  Ways that bend to one side for ever are
+ * none of these, and miss to one side: more than half of them are held all the same. */
 static void
 ranges_hold(void **state)
 {

@@ -453,13 +453,83 @@ test_renewed(void **state)
 	(void)state;
 	reads_book(&book, "2025-01-20T04:30:00Z,A/pump-a,pump-change,,,,,,s2,ab,\n");
 	night(replay, 8, FORECAST("2025-01-15T04:30:00Z", "2025-01-28T04:30:00Z", "2025-02-10T04:30:00Z"));
-	night(replay, 9, FORECAST("2025-01-15T04:30:00Z", "2025-01-16T04:30:00Z", "2025-01-18T04:30:00Z"));
+	/* What the level tells reaches to the 17th. */
+	night(replay, 9, FORECAST("2025-01-13T04:30:00Z", "2025-01-14T04:30:00Z", "2025-01-16T04:30:00Z"));
 	night(replay, 33, REACHED);
 	score(replay, leat_replay_forecasts, LEAT_REPLAY_FORECASTS, &page);
 	assert_non_null(strstr((leat_buf_add(&page, "", 1) == 0 ? page.data : ""), "w,A/pump-a,all,2,0,1,0,1,0,,,,\n"));
 	leat_buf_free(&page);
 	leat_replay_free(replay);
 	leat_logbook_free(&book);
+}
+
+/* A night whose rows have the count of daily values too. */
+static void
+counted(struct leat_replay *replay, int day, int n, const char *row)
+{
+	struct leat_findings findings = { 0 };
+	struct leat_error err;
+	char text[4096], time[40];
+
+	snprintf(text, sizeof(text), "time,asset,point,rule,status,value,unit,limit,since,until,due,shelved,message,p10,p50,p90,n\n"
+	    "%.*s,%d\n", (int)strlen(row) - 1, row, n);
+	snprintf(time, sizeof(time), "2025-%02d-%02dT04:30:00Z", day > 31 ? 2 : 1, day > 31 ? day - 31 : day);
+	assert_int_equal(leat_findings_read(&findings, file_of("night.csv", text), &err), 0);
+	assert_int_equal(leat_replay_take(replay, at(time), &findings), 0);
+	leat_findings_free(&findings);
+}
+
+#define SEEN FORECAST("2025-01-24T04:30:00Z", "2025-01-25T04:30:00Z", "2025-01-26T04:30:00Z")
+
+/* Values came on the nights of 10, 11, 25, 26 January and 2 February: the level of the last is of the 25th, which is inside.  By
+ * days it would be of 30 January, and the forecast too early. */
+static void
+test_days_without_a_value(void **state)
+{
+	struct leat_logbook book = { 0 };
+	struct leat_replay_form form = { .within_s = 10 * 86400.0, .book = &book };
+	struct leat_replay *replay = leat_replay_new(&form);
+	struct leat_buf page = { 0 };
+
+	(void)state;
+	counted(replay, 10, 21, SEEN);
+	counted(replay, 11, 22, FORECAST("", "", ""));
+	counted(replay, 12, 22, FORECAST("", "", ""));
+	counted(replay, 25, 23, FORECAST("", "", ""));
+	counted(replay, 26, 24, FORECAST("", "", ""));
+	counted(replay, 33, 25, REACHED);
+	score(replay, leat_replay_forecasts, LEAT_REPLAY_FORECASTS, &page);
+	unit_span(cell(&page, "w", "A/pump-a", "inside"), "1");
+	unit_span(cell(&page, "w", "A/pump-a", "early"), "0");
+	leat_buf_free(&page);
+	leat_replay_free(replay);
+}
+
+/* Nothing is reached up to the last night.  Its level is of 29 January, less half a day, so that it cannot be told whether what
+ * was foretold up to the 28th was too early by the half day that is allowed; what was foretold up to the 26th was. */
+static void
+test_not_known_to_the_end(void **state)
+{
+	static const char *const late[] = { "2025-01-28T04:30:00Z", "2025-01-26T04:30:00Z" };
+
+	(void)state;
+	for (int i = 0; i < 2; i++) {
+		struct leat_logbook book = { 0 };
+		struct leat_replay_form form = { .within_s = 10 * 86400.0, .book = &book };
+		struct leat_replay *replay = leat_replay_new(&form);
+		struct leat_buf page = { 0 };
+		char row[256];
+
+		snprintf(row, sizeof(row), "2025-01-05T00:00:00Z,A/pump-a,p,w,alert,,,,2025-01-01T00:00:00Z,,,,m,,2025-01-25T04:30:00Z,%s\n",
+		    late[i]);
+		counted(replay, 20, 20, row);
+		for (int day = 27; day <= 31; day++)
+			counted(replay, day, day, FORECAST("", "", ""));
+		score(replay, leat_replay_forecasts, LEAT_REPLAY_FORECASTS, &page);
+		unit_span(cell(&page, "w", "A/pump-a", i == 0 ? "undecided" : "early"), "1");
+		leat_buf_free(&page);
+		leat_replay_free(replay);
+	}
 }
 
 static void
@@ -507,7 +577,8 @@ main(void)
 {
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(test_activations), cmocka_unit_test(test_faults), cmocka_unit_test(test_works), cmocka_unit_test(test_late),
-		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_faults_refused),
+		cmocka_unit_test(test_forecasts), cmocka_unit_test(test_renewed), cmocka_unit_test(test_days_without_a_value),
+		cmocka_unit_test(test_not_known_to_the_end), cmocka_unit_test(test_faults_refused),
 		cmocka_unit_test(test_diagnoses), cmocka_unit_test(test_tasks)
 	};
 
