@@ -35,7 +35,7 @@ static bool
 is_judged_by(const struct leat_confirms *confirms, struct leat_span point)
 {
 	for (size_t i = 0; i < confirms->count; i++)
-		if (leat_glob(confirms->row[i].point, point))
+		if (leat_glob(confirms->row[i].rule.point, point))
 			return true;
 	return false;
 }
@@ -149,7 +149,7 @@ case_of(struct leat_confirm *confirm, const struct leat_log_entry *e, const stru
 	for (size_t i = 0; i < confirm->cases; i++) {
 		struct leat_confirm_case *c = &confirm->found[i];
 
-		if (c->series == s && leat_span_eq(c->row->rule, row->rule) &&
+		if (c->series == s && leat_span_eq(c->row->rule.name, row->rule.name) &&
 		    leat_span_eq(leat_confirm_asset(c), leat_confirm_asset(&mine))) {
 			*c = (struct leat_confirm_case){
 				.time = LEAT_TIME_NONE, .since = LEAT_TIME_NONE, .change = NAN, .left = NAN
@@ -205,7 +205,7 @@ static bool
 has_row(const struct leat_confirms *confirms, const struct leat_log_entry *e)
 {
 	for (size_t i = 0; i < confirms->count; i++)
-		if (confirms->row[i].event == e->event && !confirms->row[i].off && leat_glob(confirms->row[i].asset, e->asset))
+		if (confirms->row[i].event == e->event && !confirms->row[i].rule.off && leat_glob(confirms->row[i].rule.asset, e->asset))
 			return true;
 	return false;
 }

@@ -162,13 +162,13 @@ leat_confirm_words(char *dst, const struct leat_confirm *confirm, const struct l
 		add_evidence(dst, c);
 	}
 	if (c->status == LEAT_STATUS_ALERT || c->status == LEAT_STATUS_ALARM)
-		leat_rule_add_advice(dst, LEAT_CONFIRM_TEXT, c->row->advice);
+		leat_rule_add_advice(dst, LEAT_CONFIRM_TEXT, c->row->rule.advice);
 }
 
 static struct leat_span
 rule_of(const struct leat_confirm_case *c)
 {
-	return c->entry != NULL ? c->row->rule : LEAT_SPAN("unlogged-work");
+	return c->entry != NULL ? c->row->rule.name : LEAT_SPAN("unlogged-work");
 }
 
 struct leat_span
@@ -301,7 +301,7 @@ leat_confirm_explain(struct leat_confirm *confirm, struct leat_out *out, struct 
 		leat_out_line(out, "%s, rule %.*s", name, (int)rule.len, rule.ptr);
 		if (c->entry != NULL) {
 			leat_out_line(out, "  entry: %s, line %ld of the logbook; row: %s:%ld", c->entry->event->name, c->entry->line,
-			    c->row->file, c->row->line);
+			    c->row->rule.file, c->row->rule.line);
 			explain_values(out, "before", c->series, &c->before);
 			explain_values(out, "after", c->series, &c->after);
 		} else {
@@ -309,7 +309,7 @@ leat_confirm_explain(struct leat_confirm *confirm, struct leat_out *out, struct 
 			    c->series->rare ? "readings" : "daily values", c->series->daily.days);
 			if (c->row != NULL)
 				leat_out_line(out, "  from %.6g to %.6g, %zu values before and %zu after; row: %s:%ld", c->before.median,
-				    c->after.median, c->before.n, c->after.n, c->row->file, c->row->line);
+				    c->after.median, c->before.n, c->after.n, c->row->rule.file, c->row->rule.line);
 		}
 		leat_confirm_words(message, confirm, c);
 		leat_out_line(out, "  %s: %s", leat_status_name(c->status), message);

@@ -31,7 +31,7 @@ bool
 leat_confirm_concerns(const struct leat_confirm_row *row, const struct leat_log_entry *e,
     const struct leat_confirm_series *s)
 {
-	if (row->event != e->event || !leat_glob(row->asset, e->asset))
+	if (row->event != e->event || !leat_glob(row->rule.asset, e->asset))
 		return false;
 	/* A value that was set is that of the point and place it was set at. */
 	if (row->measure == LEAT_CONFIRM_LEFT)

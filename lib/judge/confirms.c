@@ -2,9 +2,6 @@
 #include "judge/confirms.h"
 
 #include <math.h>
-#include <stdlib.h>
-
-#include "stream/rule_row.h"
 
 enum column { EVENT, ASSET, POINT, MEASURE, LOW, HIGH, UNIT, WITHIN, RULE, ADVICE, SOURCE, COLUMNS };
 
@@ -41,41 +38,14 @@ leat_confirms_defaults(void)
 	return defaults;
 }
 
-static struct leat_rule_key
-key_of(const void *of)
-{
-	const struct leat_confirm_row *row = of;
-
-	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
-		row->off, row->line };
-}
-
-static struct leat_rule_rows
-rows_of(const struct leat_confirms *confirms)
-{
-	return (struct leat_rule_rows){ confirms->row, confirms->count, sizeof(*confirms->row), key_of };
-}
-
 static int
-take_names(const struct leat_table *t, size_t i, struct leat_confirm_row *row, struct leat_error *err)
+take_event(const struct leat_table *t, size_t i, struct leat_confirm_row *row, struct leat_error *err)
 {
-	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
-	struct leat_span event = leat_table_cell(t, i, EVENT);
-	struct leat_rule_key key;
+	struct leat_span cell = leat_table_cell(t, i, EVENT);
 
-	if ((row->event = leat_event_find(event)) == NULL)
-		return leat_table_fault(t, i, EVENT, err, event.len == 0 ? "empty" : "no event of leat-log(1)");
-	if (leat_rule_take(&key, t, i, &names, row->event->name, err) != 0)
-		return -1;
-	row->asset = key.asset;
-	row->point = key.point;
-	row->rule = key.rule;
-	row->asset_weight = key.asset_weight;
-	row->point_weight = key.point_weight;
-	row->line = key.line;
-	row->file = leat_table_file(t);
-	row->advice = leat_table_cell(t, i, ADVICE);
-	row->source = leat_table_cell(t, i, SOURCE);
+	row->event = leat_event_find(cell);
+	if (row->event == NULL)
+		return leat_table_fault(t, i, EVENT, err, cell.len == 0 ? "empty" : "no event of leat-log(1)");
 	return 0;
 }
 
@@ -104,7 +74,7 @@ take_bounds(const struct leat_table *t, size_t i, struct leat_confirm_row *row, 
 	row->low = row->high = NAN;
 	if (leat_table_number(t, i, LOW, &row->low, err) < 0 || leat_table_number(t, i, HIGH, &row->high, err) < 0)
 		return -1;
-	row->off = isnan(row->low) && isnan(row->high);
+	row->rule.off = isnan(row->low) && isnan(row->high);
 	if (!isnan(row->low) && !isnan(row->high) && row->low > row->high)
 		return leat_table_fault(t, i, HIGH, err, "must not lie below 'low'");
 	if (row->measure == LEAT_CONFIRM_RATIO && (row->low <= 0 || row->high <= 0))
@@ -116,7 +86,7 @@ take_bounds(const struct leat_table *t, size_t i, struct leat_confirm_row *row, 
 static int
 take_unit(const struct leat_table *t, size_t i, struct leat_confirm_row *row, struct leat_error *err)
 {
-	const struct leat_point_info *point = leat_rule_point(row->point);
+	const struct leat_point_info *point = leat_rule_point(row->rule.point);
 
 	if (leat_table_unit(t, i, UNIT, &row->unit, err) < 0)
 		return -1;
@@ -132,70 +102,55 @@ take_unit(const struct leat_table *t, size_t i, struct leat_confirm_row *row, st
 }
 
 static int
-take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, struct leat_error *err)
 {
-	struct leat_confirms *confirms = of;
-	struct leat_confirm_row *row;
-	struct leat_rule_rows rows;
-	struct leat_rule_key key;
+	struct leat_confirm_row *row = of;
 
-	if (leat_grow(&confirms->row, &confirms->cap, confirms->count + 1, sizeof(*confirms->row)) != 0)
-		return leat_error_memory(err);
-	row = &confirms->row[confirms->count];
-	*row = (struct leat_confirm_row){ .shipped = shipped, .within_s = WITHIN_S };
-	if (take_names(t, i, row, err) != 0 || take_measure(t, i, row, err) != 0 || take_bounds(t, i, row, err) != 0 ||
-	    take_unit(t, i, row, err) != 0 || leat_table_duration(t, i, WITHIN, &row->within_s, err) < 0)
+	row->within_s = WITHIN_S;
+	if (take_event(t, i, row, err) != 0 || leat_rule_take(&row->rule, t, i, row->event->name, err) != 0 ||
+	    take_measure(t, i, row, err) != 0 || take_bounds(t, i, row, err) != 0 || take_unit(t, i, row, err) != 0 ||
+	    leat_table_duration(t, i, WITHIN, &row->within_s, err) < 0)
 		return -1;
 	if (!(row->within_s > 0))
 		return leat_table_fault(t, i, WITHIN, err, "a duration longer than zero is due");
-	rows = rows_of(confirms);
-	key = key_of(row);
-	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0)
-		return -1;
-	confirms->count++;
 	return 0;
+}
+
+static const struct leat_rule_form form = {
+	&leat_confirms_form, "shipped confirm", leat_confirms_defaults, sizeof(struct leat_confirm_row), take_row
+};
+
+/* Shows the rows of the table with their type, and passes on what came of it. */
+static int
+typed(struct leat_confirms *confirms, int result)
+{
+	confirms->row = confirms->table.row;
+	confirms->count = confirms->table.count;
+	return result;
 }
 
 int
 leat_confirms_make(struct leat_confirms *confirms, struct leat_table *works, struct leat_error *err)
 {
-	memset(confirms, 0, sizeof(*confirms));
-	if (leat_rule_tables(&confirms->shipped, "shipped confirm", leat_confirms_defaults(), works, &leat_confirms_form,
-	    take_row, confirms, err) != 0) {
-		leat_confirms_free(confirms);
-		return -1;
-	}
-	confirms->works = works;
-	return 0;
+	return typed(confirms, leat_rule_table_make(&confirms->table, &form, works, err));
 }
 
 int
 leat_confirms_read(struct leat_confirms *confirms, const char *path, bool *absent, struct leat_error *err)
 {
-	struct leat_table *works;
-
-	memset(confirms, 0, sizeof(*confirms));
-	if (leat_table_optional(&works, path, &leat_confirms_form, absent, err) == 0 &&
-	    leat_confirms_make(confirms, works, err) == 0)
-		return 0;
-	leat_table_free(works);
-	return -1;
+	return typed(confirms, leat_rule_table_read(&confirms->table, &form, path, absent, err));
 }
 
 void
 leat_confirms_free(struct leat_confirms *confirms)
 {
-	free(confirms->row);
-	leat_table_free(confirms->works);
-	leat_table_free(confirms->shipped);
-	memset(confirms, 0, sizeof(*confirms));
+	leat_rule_table_free(&confirms->table);
+	(void)typed(confirms, 0);
 }
 
 size_t
 leat_confirms_for(const struct leat_confirms *confirms, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max)
 {
-	struct leat_rule_rows rows = rows_of(confirms);
-
-	return leat_rule_for(&rows, asset, point, index, max);
+	return leat_rule_for(&confirms->table, asset, point, index, max);
 }

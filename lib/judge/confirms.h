@@ -7,7 +7,7 @@
 #ifndef LEAT_JUDGE_CONFIRMS_H
 #define LEAT_JUDGE_CONFIRMS_H
 
-#include "stream/table.h"
+#include "stream/rule_row.h"
 #include "upkeep/event.h"
 
 enum leat_confirm_measure {
@@ -18,24 +18,18 @@ enum leat_confirm_measure {
 };
 
 struct leat_confirm_row {
+	struct leat_rule rule;		/* its name is the event's when the table has none; off where there is neither low nor high */
 	const struct leat_event *event;
-	struct leat_span asset, point;	/* globs */
 	enum leat_confirm_measure measure;
 	double low, high;		/* NaN: open on that side */
 	const struct leat_unit *unit;	/* NULL: the point's own */
 	double within_s;		/* evidence that comes later does not count */
-	struct leat_span rule, advice, source;
-	bool shipped;
-	bool off;			/* neither low nor high: switches its rule off where it is the one that rules */
-	long line;
-	const char *file;
-	int asset_weight, point_weight;
 };
 
 struct leat_confirms {
-	struct leat_confirm_row *row;
-	size_t count, cap;
-	struct leat_table *works, *shipped;
+	struct leat_rule_table table;
+	struct leat_confirm_row *row;	/* the table's, with their type */
+	size_t count;
 };
 
 /* The works' rows (an absent file is an empty table) and the shipped ones.  0, or -1 with err. */

@@ -6,44 +6,41 @@
 
 /* A row that judges, as far as its unit is concerned. */
 struct judging {
-	struct leat_span asset, point;
+	const struct leat_rule_table *table;
+	size_t row;
 	const struct leat_unit *unit;
-	bool off;
-	size_t index;			/* among the rows of its table */
-	enum leat_proof_which table;
 };
 
 /* Is the row among those that rule this series?  A row that another outranks never meets its readings. */
 static bool
-rules(const struct leat_proof *p, const struct judging *j, struct leat_span asset, struct leat_span point)
+rules(const struct judging *j, struct leat_span asset, struct leat_span point)
 {
-	size_t index[64], max = sizeof(index) / sizeof(index[0]);
-	size_t found = j->table == PROOF_TRENDS ? leat_trends_for(&p->trends, asset, point, index, max) :
-	    j->table == PROOF_OIL ? leat_oil_rules_for(&p->oil, asset, point, index, max) :
-	    leat_limits_for(&p->limits, asset, point, index, max);
+	size_t index[64], max = sizeof(index) / sizeof(index[0]), found = leat_rule_for(j->table, asset, point, index, max);
 
 	for (size_t i = 0; i < found && i < max; i++)
-		if (index[i] == j->index)
+		if (index[i] == j->row)
 			return true;
 	return false;
 }
 
 /* The first reading of another dimension would end the run.  Points of leat-points(7) cannot have one. */
 static void
-check_units(struct leat_proof *p, const struct leat_table *t, size_t row, const struct judging *j)
+check_units(struct leat_proof *p, const struct leat_table *t, const struct judging *j)
 {
-	if (j->unit == NULL || j->off || proof_is_glob(j->point))
+	const struct leat_rule *rule = leat_rule_at(j->table, j->row);
+
+	if (j->unit == NULL || rule->off || proof_is_glob(rule->point))
 		return;
 	for (size_t i = 0; i < p->points.count; i++) {
 		const struct leat_point *own = &p->points.row[i];
 		struct leat_span asset = own->asset;
 
-		if (j->table == PROOF_OIL)
+		if (j->table == &p->oil.table)
 			(void)leat_sampling_bottle(&asset);
-		if (own->unit == NULL || leat_unit_same_dimension(own->unit, j->unit) || !leat_span_eq(own->point, j->point) ||
-		    !leat_glob(j->asset, asset) || !rules(p, j, asset, own->point))
+		if (own->unit == NULL || leat_unit_same_dimension(own->unit, j->unit) ||
+		    !leat_span_eq(own->point, rule->point) || !leat_glob(rule->asset, asset) || !rules(j, asset, own->point))
 			continue;
-		proof_cell(p, true, t, row, proof_column(t, "unit"),
+		proof_cell(p, true, t, j->row, proof_column(t, "unit"),
 		    "a unit of another dimension than the '%s' that this point has in points.csv line %ld", own->unit->name,
 		    own->line);
 		return;
@@ -65,10 +62,7 @@ void
 proof_cross_limits(struct leat_proof *p, const struct leat_table *t)
 {
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
-		const struct leat_limit *l = &p->limits.row[row];
-		struct judging j = { l->asset, l->point, l->unit, l->off, row, PROOF_LIMITS };
-
-		check_units(p, t, row, &j);
+		check_units(p, t, &(struct judging){ &p->limits.table, row, p->limits.row[row].unit });
 		check_fit(p, t, row);
 	}
 }
@@ -77,22 +71,19 @@ void
 proof_cross_trends(struct leat_proof *p, const struct leat_table *t)
 {
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
-		const struct leat_trend_row *r = &p->trends.row[row];
-		struct judging j = { r->asset, r->point, r->unit, r->off, row, PROOF_TRENDS };
-
-		check_units(p, t, row, &j);
+		check_units(p, t, &(struct judging){ &p->trends.table, row, p->trends.row[row].unit });
 		check_fit(p, t, row);
 	}
 }
 
 /* Results come under their sampling point, whose bottles points.csv may name. */
 static bool
-bottles_fit(const struct leat_proof *p, const struct leat_oil_rule *r)
+bottles_fit(const struct leat_proof *p, const struct leat_rule *rule)
 {
 	char below[512];
-	int len = snprintf(below, sizeof(below), "%.*s/bottle-*", (int)r->asset.len, r->asset.ptr);
+	int len = snprintf(below, sizeof(below), "%.*s/bottle-*", (int)rule->asset.len, rule->asset.ptr);
 
-	return len > 0 && (size_t)len < sizeof(below) && proof_series_fits(p, leat_span_make(below, (size_t)len), r->point);
+	return len > 0 && (size_t)len < sizeof(below) && proof_series_fits(p, leat_span_make(below, (size_t)len), rule->point);
 }
 
 void
@@ -100,13 +91,12 @@ proof_cross_oil(struct leat_proof *p, const struct leat_table *t)
 {
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
 		const struct leat_oil_rule *r = &p->oil.row[row];
-		struct judging j = { r->asset, r->point, r->unit, r->off, row, PROOF_OIL };
 
-		check_units(p, t, row, &j);
-		if (!bottles_fit(p, r))
+		check_units(p, t, &(struct judging){ &p->oil.table, row, r->unit });
+		if (!bottles_fit(p, &r->rule))
 			check_fit(p, t, row);
 		else
-			proof_gate(p, t, row, proof_column(t, "when"), r->asset, r->point);
+			proof_gate(p, t, row, proof_column(t, "when"), r->rule.asset, r->rule.point);
 	}
 }
 

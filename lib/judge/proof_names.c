@@ -221,19 +221,22 @@ learn_column(struct leat_proof *p, enum leat_proof_which which, const char *colu
 	}
 }
 
+static void
+learn_names(struct leat_proof *p, const struct leat_rule_table *rules)
+{
+	for (size_t i = 0; i < rules->count; i++)
+		put(p, &p->rules, leat_rule_at(rules, i)->name);
+}
+
 void
 proof_learn_rules(struct leat_proof *p)
 {
 	for (size_t i = 0; i < sizeof(fixed_rules) / sizeof(fixed_rules[0]); i++)
 		put(p, &p->rules, leat_span_of(fixed_rules[i]));
-	for (size_t i = 0; i < p->limits.count; i++)
-		put(p, &p->rules, p->limits.row[i].rule);
-	for (size_t i = 0; i < p->trends.count; i++)
-		put(p, &p->rules, p->trends.row[i].rule);
-	for (size_t i = 0; i < p->confirms.count; i++)
-		put(p, &p->rules, p->confirms.row[i].rule);
-	for (size_t i = 0; i < p->oil.count; i++)
-		put(p, &p->rules, p->oil.row[i].rule);
+	learn_names(p, &p->limits.table);
+	learn_names(p, &p->trends.table);
+	learn_names(p, &p->confirms.table);
+	learn_names(p, &p->oil.table);
 	for (size_t i = 0; i < p->modes.count; i++) {
 		char rule[80];
 		int len = snprintf(rule, sizeof(rule), "likely-%.*s", (int)p->modes.mode[i].name.len, p->modes.mode[i].name.ptr);

@@ -45,7 +45,7 @@ has_alarm(const struct leat_replay *replay, const struct leat_replay_item *item)
 		return true;
 	found = leat_trends_for(trends, item->asset, item->point, index, ROWS_AT_ONCE);
 	for (size_t i = 0; i < found && i < ROWS_AT_ONCE; i++)
-		if (leat_span_eq(trends->row[index[i]].rule, item->rule))
+		if (leat_span_eq(trends->row[index[i]].rule.name, item->rule))
 			return trends->row[index[i]].has_alarm;
 	return true;
 }

@@ -178,8 +178,8 @@ step(struct leat_steady *steady, struct rule *rule, struct series *s, const stru
 {
 	bool near = false;
 
-	if (rule->limit->when != NULL &&
-	    leat_gate_eval(rule->limit->when, &steady->current, r->asset_id, r->time) != LEAT_TRUE) {
+	if (rule->limit->rule.when != NULL &&
+	    leat_gate_eval(rule->limit->rule.when, &steady->current, r->asset_id, r->time) != LEAT_TRUE) {
 		cut_off(rule);
 		return 0;
 	}
@@ -324,7 +324,7 @@ put_row(const struct leat_limit *l, struct leat_span asset, struct leat_span poi
 
 	leat_tabular_span(t, asset);
 	leat_tabular_span(t, point);
-	leat_tabular_span(t, l->when != NULL ? leat_gate_text(l->when) : LEAT_SPAN(""));
+	leat_tabular_span(t, l->rule.when != NULL ? leat_gate_text(l->rule.when) : LEAT_SPAN(""));
 	put_limit(t, l->has_low_alarm, l->low_alarm);
 	put_limit(t, l->has_low_alert, l->low_alert);
 	put_limit(t, l->has_high_alert, l->high_alert);
@@ -339,8 +339,8 @@ put_row(const struct leat_limit *l, struct leat_span asset, struct leat_span poi
 	leat_tabular_text(t, rate);
 	put_age(t, l->has_max_age, l->max_age_s);
 	put_age(t, l->has_max_flat, l->max_flat_s);
-	leat_tabular_span(t, l->rule);
-	leat_tabular_span(t, l->advice);
+	leat_tabular_span(t, l->rule.name);
+	leat_tabular_span(t, l->rule.advice);
 	leat_tabular_text(t, "replay of the works' own readings");
 	leat_tabular_text(t, w->note);
 }

@@ -89,11 +89,9 @@ resolve(struct leat_trend *trend, const struct leat_reading *r)
 	trend->first[r->series] = (uint32_t)trend->watches;
 	trend->watches_of[r->series] = 0;
 	trend->count.series++;
-	for (size_t i = 0; i < trends->count; i++) {
-		if (leat_glob(trends->row[i].point, r->point) && leat_glob(trends->row[i].asset, r->asset))
-			trend->matched[i] = true;
-		asked = asked || leat_gate_asks(trends->row[i].when, r->point);
-	}
+	leat_rule_matched(&trends->table, r->asset, r->point, trend->matched);
+	for (size_t i = 0; i < trends->count; i++)
+		asked = asked || leat_gate_asks(trends->row[i].rule.when, r->point);
 	found = leat_trends_for(trends, r->asset, r->point, index, ROWS_AT_ONCE);
 	found = found > ROWS_AT_ONCE ? ROWS_AT_ONCE : found;
 	if (leat_grow(&trend->watch, &trend->watch_cap, trend->watches + found, sizeof(*trend->watch)) != 0)
@@ -140,7 +138,7 @@ learn_unit(struct leat_trend *trend, struct leat_trend_watch *w, const struct le
 		return 0;
 	}
 	return leat_error_set(err, "'%.*s' of '%.*s' is in '%s', which cannot be compared with '%s' (%s:%ld)", (int)point.len,
-	    point.ptr, (int)asset.len, asset.ptr, w->unit->name, unit->name, w->row->file, w->row->line);
+	    point.ptr, (int)asset.len, asset.ptr, w->unit->name, unit->name, w->row->rule.file, w->row->rule.line);
 }
 
 static int
@@ -152,7 +150,7 @@ take_value(struct leat_trend *trend, struct leat_trend_watch *w, const struct le
 		w->lesser++;
 		return 0;
 	}
-	if (w->row->when != NULL && leat_gate_eval(w->row->when, &trend->current, w->asset_id, trend->time) != LEAT_TRUE) {
+	if (w->row->rule.when != NULL && leat_gate_eval(w->row->rule.when, &trend->current, w->asset_id, trend->time) != LEAT_TRUE) {
 		w->idle++;
 		return 0;
 	}

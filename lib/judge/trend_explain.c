@@ -172,8 +172,8 @@ leat_trend_explain(struct leat_trend *trend, struct leat_out *out, struct leat_s
 		if (what.len > 0 && !leat_glob(what, leat_span_of(name)) && !leat_span_eq(what, asset))
 			continue;
 		explained++;
-		leat_out_line(out, "%s, rule %.*s (%s:%ld)", name, (int)c->watch->row->rule.len, c->watch->row->rule.ptr,
-		    c->watch->row->file, c->watch->row->line);
+		leat_out_line(out, "%s, rule %.*s (%s:%ld)", name, (int)c->watch->row->rule.name.len, c->watch->row->rule.name.ptr,
+		    c->watch->row->rule.file, c->watch->row->rule.line);
 		explain_segment(out, c);
 		if (explain_earlier(trend, out, c) != 0)
 			leat_out_line(out, "  earlier baselines: out of memory");

@@ -43,7 +43,7 @@ add_slot(struct slots *slots, enum kind kind, struct leat_span asset, struct lea
 	if (row == NULL)
 		snprintf(s->slug, sizeof(s->slug), "no-trend-judged");
 	else
-		snprintf(s->slug, sizeof(s->slug), "%.*s%s", (int)row->rule.len, row->rule.ptr, kind == KIND_STEP ? "-step" : "");
+		snprintf(s->slug, sizeof(s->slug), "%.*s%s", (int)row->rule.name.len, row->rule.name.ptr, kind == KIND_STEP ? "-step" : "");
 	return 0;
 }
 
@@ -74,20 +74,6 @@ told_elsewhere(const struct leat_trend *trend, const struct leat_trend_case *c)
 
 		if (other != c && other->watch->series == c->watch->series && other->watch->row->model == LEAT_MODEL_STEP &&
 		    other->step.found && leat_time_cmp(other->step.at, c->step.at) == 0)
-			return true;
-	}
-	return false;
-}
-
-/* A works' row that is there in place of a shipped one may match nothing, as the shipped one may. */
-static bool
-stands_for_shipped(const struct leat_trends *trends, const struct leat_trend_row *row)
-{
-	for (size_t i = 0; i < trends->count; i++) {
-		const struct leat_trend_row *shipped = &trends->row[i];
-
-		if (shipped->shipped && leat_span_eq(shipped->asset, row->asset) && leat_span_eq(shipped->point, row->point) &&
-		    leat_span_eq(shipped->rule, row->rule))
 			return true;
 	}
 	return false;
@@ -133,11 +119,11 @@ make_slots(struct leat_trend *trend, struct slots *slots)
 	for (size_t i = 0; i < trends->count; i++) {
 		const struct leat_trend_row *row = &trends->row[i];
 
-		if (trend->matched[i] || (row->off && !row->shipped))
+		if (trend->matched[i] || (row->rule.off && !row->rule.shipped))
 			continue;
-		if (row->shipped || stands_for_shipped(trends, row))
-			trend->count.unmatched_shipped += row->shipped;
-		else if (add_slot(slots, KIND_UNMATCHED, row->asset, row->point, row, NULL) != 0)
+		if (row->rule.shipped || leat_rule_stands_for_shipped(&trends->table, &row->rule))
+			trend->count.unmatched_shipped += row->rule.shipped;
+		else if (add_slot(slots, KIND_UNMATCHED, row->rule.asset, row->rule.point, row, NULL) != 0)
 			return -1;
 	}
 	if (trend->watches == 0 && add_slot(slots, KIND_NOTHING, LEAT_SPAN("*"), LEAT_SPAN("*"), NULL, NULL) != 0)
@@ -364,7 +350,7 @@ write_other(struct writer *w, const struct slot *slot)
 		    "trends; run the derive filters, such as leat-drain, before leat-trend");
 	else
 		snprintf(message, sizeof(message), "%s:%ld matched no reading: see whether '%s' and '%s' are written as in the "
-		    "readings, and whether the export lacks them", slot->row->file, slot->row->line, asset, point);
+		    "readings, and whether the export lacks them", slot->row->rule.file, slot->row->rule.line, asset, point);
 	w->trend->form.warn(message);
 	f.message = leat_span_of(message);
 	write_one(w, slot, &f);

@@ -191,7 +191,7 @@ leat_trend_step_words(char *dst, const struct leat_trend *trend, const struct le
 	if (c->step.factor != NULL)
 		add(dst, ", which looks like a change of scale: %s; was the meter changed? log a meter-change", c->step.factor);
 	else if (c->watch->row->model == LEAT_MODEL_STEP)
-		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->advice);
+		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->rule.advice);
 	else
 		add(dst, ", and the logbook does not say why; log what was done, or look for the cause");
 }
@@ -257,5 +257,5 @@ leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_tr
 	if (c->status != LEAT_STATUS_ALARM)
 		add_forecast(dst, trend, c, "alarm", c->alarm, &c->best.to_alarm);
 	if (c->status != LEAT_STATUS_OK)
-		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->advice);
+		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->rule.advice);
 }

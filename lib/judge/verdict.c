@@ -87,7 +87,8 @@ key_of(struct leat_verdict *v, uint32_t tank, struct leat_span point, const stru
 {
 	for (size_t i = 0; i < v->keys; i++) {
 		*key = (uint32_t)i;
-		if (v->key[i].tank == tank && leat_span_eq(v->key[i].point, point) && leat_span_eq(v->key[i].row->rule, row->rule))
+		if (v->key[i].tank == tank && leat_span_eq(v->key[i].point, point) &&
+		    leat_span_eq(v->key[i].row->rule.name, row->rule.name))
 			return 0;
 	}
 	if (leat_grow(&v->key, &v->key_cap, v->keys + 1, sizeof(*v->key)) != 0)
@@ -164,9 +165,7 @@ resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat
 	if (s->sample == LEAT_NAME_NONE)
 		return 0;
 	asset = v->samples.name[s->sample];
-	for (size_t i = 0; i < rules->count; i++)
-		if (leat_glob(rules->row[i].point, r->point) && leat_glob(rules->row[i].asset, asset))
-			v->matched[i] = true;
+	leat_rule_matched(&rules->table, asset, r->point, v->matched);
 	found = leat_oil_rules_for(rules, asset, r->point, index, ROWS_AT_ONCE);
 	found = found > ROWS_AT_ONCE ? ROWS_AT_ONCE : found;
 	if (found == 0 && beside == LEAT_VERDICT_RESULT)
@@ -204,7 +203,7 @@ convert(struct leat_verdict *v, struct leat_verdict_watch *w, const struct leat_
 	}
 	return leat_error_set(err, "'%.*s' of '%.*s' is in '%s', which cannot be compared with '%s'%s%s", (int)w->point.len,
 	    w->point.ptr, (int)sample.len, sample.ptr, latest->unit->name, w->unit->name, w->row != NULL ? " of " : "",
-	    w->row != NULL ? w->row->file : "");
+	    w->row != NULL ? w->row->rule.file : "");
 }
 
 /* Room for one more result; the oldest half goes where there are too many. */
@@ -255,8 +254,8 @@ take_value(struct leat_verdict *v, struct leat_verdict_watch *w, uint32_t series
 	}
 	if (convert(v, w, latest, &r.value, err) != 0)
 		return -1;
-	if (w->row != NULL && w->row->when != NULL) {
-		truth = leat_gate_eval(w->row->when, &v->current, v->asset_of[series], v->time);
+	if (w->row != NULL && w->row->rule.when != NULL) {
+		truth = leat_gate_eval(w->row->rule.when, &v->current, v->asset_of[series], v->time);
 		r.idle = truth != LEAT_TRUE;
 	}
 	r.certain = latest->quality == LEAT_GOOD;
@@ -336,11 +335,11 @@ add_needed(struct leat_verdict *v, uint32_t sample)
 		const struct leat_oil_rule *row = &rules->row[i];
 		size_t found;
 
-		if (!row->needed || leat_rule_is_glob(row->point))
+		if (!row->needed || leat_rule_is_glob(row->rule.point))
 			continue;
-		found = leat_oil_rules_for(rules, v->samples.name[sample], row->point, index, ROWS_AT_ONCE);
+		found = leat_oil_rules_for(rules, v->samples.name[sample], row->rule.point, index, ROWS_AT_ONCE);
 		for (size_t k = 0; k < found && k < ROWS_AT_ONCE; k++)
-			if (index[k] == i && key_of(v, tank, row->point, row, &key) != 0)
+			if (index[k] == i && key_of(v, tank, row->rule.point, row, &key) != 0)
 				return -1;
 	}
 	return 0;

@@ -22,7 +22,7 @@ explain_limits(struct leat_out *out, const struct leat_oil_rule *row, const stru
 	for (size_t i = 0; i < LEAT_RULE_LEVELS; i++)
 		if (row->level.has[i])
 			add_level(text, sizeof(text), level[i], row->level.value[i]);
-	leat_out_line(out, "    limits: %s (%s:%ld)", text[0] != '\0' ? text : "none of the row", row->file, row->line);
+	leat_out_line(out, "    limits: %s (%s:%ld)", text[0] != '\0' ? text : "none of the row", row->rule.file, row->rule.line);
 	if (row->own == 0)
 		return;
 	if (r->own_n < LEAT_VERDICT_OWN)
@@ -44,14 +44,15 @@ explain_evidence(const struct leat_verdict *v, struct leat_out *out, const struc
 	char text[256], time[LEAT_TIME_MAX];
 
 	if (e->watch == NULL) {
-		leat_out_line(out, "  %.*s: no result of %.*s%s", (int)row->rule.len, row->rule.ptr, (int)e->key->point.len,
+		leat_out_line(out, "  %.*s: no result of %.*s%s", (int)row->rule.name.len, row->rule.name.ptr, (int)e->key->point.len,
 		    e->key->point.ptr, row->needed ? ", which is needed" : "");
 		return;
 	}
 	sample = v->samples.name[e->watch->sample];
 	leat_verdict_result_words(text, sizeof(text), e, false);
 	leat_time_write(time, e->result->time);
-	leat_out_line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.len, row->rule.ptr, text, time, (int)sample.len, sample.ptr,
+	leat_out_line(out, "  %.*s: %s, %s at %.*s%s%s", (int)row->rule.name.len, row->rule.name.ptr, text, time,
+	    (int)sample.len, sample.ptr,
 	    e->result->idle ? ", not judged: its condition was not true" :
 	    e->result->unlimited ? ", not judged: no limits" : "", e->stale ? row->needed ?
 	    ", too old, and it is needed" : ", too old" : "");

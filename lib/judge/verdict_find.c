@@ -50,20 +50,6 @@ slot_cmp(const void *a, const void *b)
 	return (x->row > y->row) - (x->row < y->row);
 }
 
-/* A works' row that is there in place of a shipped one may match nothing, as the shipped one may. */
-static bool
-stands_for_shipped(const struct leat_oil_rules *rules, const struct leat_oil_rule *row)
-{
-	for (size_t i = 0; i < rules->count; i++) {
-		const struct leat_oil_rule *shipped = &rules->row[i];
-
-		if (shipped->shipped && leat_span_eq(shipped->asset, row->asset) && leat_span_eq(shipped->point, row->point) &&
-		    leat_span_eq(shipped->rule, row->rule))
-			return true;
-	}
-	return false;
-}
-
 static int
 make_slots(struct leat_verdict *v, struct slots *slots)
 {
@@ -77,7 +63,7 @@ make_slots(struct leat_verdict *v, struct slots *slots)
 		struct slot s = { .asset = leat_verdict_tank_name(v, subject->tank), .subject = subject };
 
 		s.point = subject->key != NULL ? subject->key->point : leat_span_make("", 0);
-		s.rule = subject->key != NULL ? subject->key->row->rule : LEAT_SPAN(LEAT_VERDICT_RULE);
+		s.rule = subject->key != NULL ? subject->key->row->rule.name : LEAT_SPAN(LEAT_VERDICT_RULE);
 		if (add(slots, &s) != 0)
 			return -1;
 		for (size_t k = 0; k < subject->overs; k++) {
@@ -88,12 +74,12 @@ make_slots(struct leat_verdict *v, struct slots *slots)
 	}
 	for (size_t i = 0; i < rules->count; i++) {
 		const struct leat_oil_rule *row = &rules->row[i];
-		struct slot s = { .asset = row->asset, .point = row->point, .rule = row->rule, .row = row };
+		struct slot s = { .asset = row->rule.asset, .point = row->rule.point, .rule = row->rule.name, .row = row };
 
-		if (v->matched[i] || (row->off && !row->shipped))
+		if (v->matched[i] || (row->rule.off && !row->rule.shipped))
 			continue;
-		if (row->shipped || stands_for_shipped(rules, row))
-			v->count.unmatched_shipped += row->shipped;
+		if (row->rule.shipped || leat_rule_stands_for_shipped(&rules->table, &row->rule))
+			v->count.unmatched_shipped += row->rule.shipped;
 		else if (add(slots, &s) != 0)
 			return -1;
 	}
@@ -281,7 +267,7 @@ write_other(struct writer *w, const struct slot *slot)
 		    "the shipped rules; put leat-cleanliness and leat-oil before leat-verdict");
 	else
 		snprintf(message, sizeof(message), "%s:%ld matched no reading: see whether '%s' and '%s' are written as in the "
-		    "readings, and whether the laboratory's sheets lack them", slot->row->file, slot->row->line, asset, point);
+		    "readings, and whether the laboratory's sheets lack them", slot->row->rule.file, slot->row->rule.line, asset, point);
 	w->v->form.warn(message);
 	f.message = leat_span_of(message);
 	write_one(w, slot, &f);

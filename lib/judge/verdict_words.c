@@ -221,9 +221,9 @@ add_advice(char *dst, const struct leat_verdict_case *c)
 	const struct leat_verdict_evidence *first = first_of(c, -1), *wet = first_of(c, LEAT_OIL_DRY);
 
 	if (first != NULL)
-		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, first->watch->row->advice);
+		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, first->watch->row->rule.advice);
 	if (wet != NULL && wet->confirmed && wet != first)
-		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, wet->watch->row->advice);
+		leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, wet->watch->row->rule.advice);
 }
 
 static void
@@ -315,7 +315,7 @@ leat_verdict_look_words(char *dst, const struct leat_verdict *v, const struct le
 	}
 	if (leat_span_is(e->watch->point, "viscosity-shift"))
 		add_share(dst, v, e);
-	leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, e->watch->row->advice);
+	leat_rule_add_advice(dst, LEAT_VERDICT_TEXT, e->watch->row->rule.advice);
 }
 
 void

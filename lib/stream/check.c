@@ -59,7 +59,7 @@ fits(const struct leat_limit *limit, bool named, const struct leat_reading *r)
 {
 	const struct leat_unit *unit;
 
-	if (limit->unit == NULL || leat_span_find(limit->point, '*') == limit->point.len)
+	if (limit->unit == NULL || leat_span_find(limit->rule.point, '*') == limit->rule.point.len)
 		return true;
 	if (r->unit.len == 0)
 		return named;
@@ -82,9 +82,7 @@ resolve(struct leat_check *check, const struct leat_reading *r)
 		.until_changed = check->current.latest[r->series].until_changed, .named = leat_point_find(r->point) != NULL
 	};
 	check->count.series++;
-	for (size_t i = 0; i < limits->count; i++)
-		if (leat_glob(limits->row[i].point, r->point) && leat_glob(limits->row[i].asset, r->asset))
-			check->matched[i] = true;
+	leat_rule_matched(&limits->table, r->asset, r->point, check->matched);
 	found = leat_limits_for(limits, r->asset, r->point, some, RULES_AT_ONCE);
 	if (found > RULES_AT_ONCE) {
 		index = malloc(found * sizeof(*index));
@@ -123,7 +121,7 @@ cannot_compare(const struct leat_check *check, const struct leat_reading *r, con
     const struct leat_unit *unit, struct leat_error *err)
 {
 	leat_error_set(err, "'%.*s' of '%.*s' cannot be compared with the '%s' of %s:%ld", (int)r->point.len, r->point.ptr,
-	    (int)r->asset.len, r->asset.ptr, unit->name, limit->file, limit->line);
+	    (int)r->asset.len, r->asset.ptr, unit->name, limit->rule.file, limit->rule.line);
 	leat_error_at(err, leat_readings_source(check->form.in, r->source), r->line);
 	leat_error_column(err, LEAT_SPAN("unit"));
 	return leat_error_value(err, r->unit);
@@ -147,7 +145,7 @@ learn_unit(struct leat_check *check, struct leat_check_series *s, const struct l
 			s->unit = unit;
 			snprintf(text, sizeof(text), "'%.*s' of '%.*s' comes without a unit: taken as '%s' after %s:%ld",
 			    (int)r->point.len, r->point.ptr, (int)r->asset.len, r->asset.ptr, unit->name,
-			    rule->limit->file, rule->limit->line);
+			    rule->limit->rule.file, rule->limit->rule.line);
 			check->form.warn(text);
 		}
 		if (unit != NULL && (s->unit != NULL ? !leat_unit_same_dimension(unit, s->unit) : r->unit.len > 0))

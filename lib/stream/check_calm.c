@@ -85,8 +85,8 @@ leat_check_calm_begin(struct leat_check *check, struct leat_check_series *s)
 		/* Where it is not to be judged, an episode stays as it is; but any change of the value ends a flat one. */
 		if (rule->truth == LEAT_TRUE ? !narrow(&calm, s, rule) : !rests(rule->flat))
 			return;
-		if (rule->limit->when != NULL &&
-		    !leat_gate_watch(rule->limit->when, &check->current, s->asset_id, check->time, &until))
+		if (rule->limit->rule.when != NULL &&
+		    !leat_gate_watch(rule->limit->rule.when, &check->current, s->asset_id, check->time, &until))
 			return;
 	}
 	end_before(&calm, until);

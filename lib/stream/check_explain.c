@@ -70,8 +70,8 @@ explain_row(struct leat_out *out, const struct leat_check_rule *rule)
 	const struct leat_limit *limit = rule->limit;
 	char text[LINE], source[400];
 
-	leat_mask(source, sizeof(source), limit->source);
-	snprintf(text, sizeof(text), "%.200s:%ld%s%s", limit->file, limit->line, source[0] != '\0' ? ", after: " : "",
+	leat_mask(source, sizeof(source), limit->rule.source);
+	snprintf(text, sizeof(text), "%.200s:%ld%s%s", limit->rule.file, limit->rule.line, source[0] != '\0' ? ", after: " : "",
 	    source);
 	line(out, "row", text);
 }
@@ -90,8 +90,8 @@ explain_evidence(struct leat_out *out, const struct leat_check_series *s, const 
 	snprintf(text, sizeof(text), "%lld valid, %lld bad; a reading holds %s%s", s->valid, s->bad,
 	    s->until_changed ? "until changed" : "for ", s->until_changed ? "" : hold);
 	line(out, "readings", text);
-	if (rule->limit->when != NULL) {
-		leat_mask(when, sizeof(when), leat_gate_text(rule->limit->when));
+	if (rule->limit->rule.when != NULL) {
+		leat_mask(when, sizeof(when), leat_gate_text(rule->limit->rule.when));
 		snprintf(text, sizeof(text), "'%s' true at %lld readings, false at %lld, unknown at %lld", when, rule->judged,
 		    rule->idle, rule->untold);
 		line(out, "gate", text);

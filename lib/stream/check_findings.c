@@ -50,7 +50,7 @@ slot_slug(char *dst, const struct slot *slot)
 	if (slot->limit == NULL)
 		snprintf(dst, LEAT_CHECK_SLUG, "nothing-judged");
 	else if (slot->slot == SLOT_UNMATCHED)
-		snprintf(dst, LEAT_CHECK_SLUG, "%.*s", (int)slot->limit->rule.len, slot->limit->rule.ptr);
+		snprintf(dst, LEAT_CHECK_SLUG, "%.*s", (int)slot->limit->rule.name.len, slot->limit->rule.name.ptr);
 	else
 		leat_check_slug(dst, slot->limit, slot->kind);
 }
@@ -137,20 +137,6 @@ never_slots(struct leat_check *check, struct slots *slots, const struct leat_poi
 	return result;
 }
 
-/* A works' row that is there in place of a shipped one may match nothing, as the shipped one may. */
-static bool
-stands_for_shipped(const struct leat_limits *limits, const struct leat_limit *row)
-{
-	for (size_t i = 0; i < limits->count; i++) {
-		const struct leat_limit *shipped = &limits->row[i];
-
-		if (shipped->shipped && leat_span_eq(shipped->asset, row->asset) && leat_span_eq(shipped->point, row->point) &&
-		    leat_span_eq(shipped->rule, row->rule))
-			return true;
-	}
-	return false;
-}
-
 static int
 make_slots(struct leat_check *check, struct slots *slots)
 {
@@ -167,12 +153,12 @@ make_slots(struct leat_check *check, struct slots *slots)
 	check->count.unmatched_shipped = 0;
 	for (size_t i = 0; i < limits->count; i++) {
 		const struct leat_limit *limit = &limits->row[i];
-		struct slot slot = { .slot = SLOT_UNMATCHED, .asset = limit->asset, .point = limit->point, .limit = limit };
+		struct slot slot = { .slot = SLOT_UNMATCHED, .asset = limit->rule.asset, .point = limit->rule.point, .limit = limit };
 
-		if (check->matched[i] || (limit->off && !limit->shipped))
+		if (check->matched[i] || (limit->rule.off && !limit->rule.shipped))
 			continue;
-		if (limit->shipped || stands_for_shipped(limits, limit))
-			check->count.unmatched_shipped += limit->shipped;
+		if (limit->rule.shipped || leat_rule_stands_for_shipped(&limits->table, &limit->rule))
+			check->count.unmatched_shipped += limit->rule.shipped;
 		else if (add_slot(slots, &slot) != 0)
 			return -1;
 	}
@@ -366,7 +352,7 @@ write_other(struct writer *w, const struct slot *slot)
 		    "shipped limits");
 	} else if (slot->slot == SLOT_UNMATCHED) {
 		snprintf(message, sizeof(message), "%s:%ld matched no reading: see whether '%s' and '%s' are written as in the "
-		    "readings, and whether the export lacks them", slot->limit->file, slot->limit->line, asset, point);
+		    "readings, and whether the export lacks them", slot->limit->rule.file, slot->limit->rule.line, asset, point);
 	} else {
 		if (slot->kind == LEAT_CHECK_AGE && overdue(w->check, slot->limit))
 			f.status = LEAT_STATUS_ALERT;

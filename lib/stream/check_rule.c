@@ -304,8 +304,8 @@ int
 leat_check_rule_step(struct leat_check *check, struct leat_check_rule *rule, const struct leat_check_series *s,
     double passed_s, bool same)
 {
-	enum leat_truth truth = rule->limit->when == NULL ? LEAT_TRUE :
-	    leat_gate_eval(rule->limit->when, &check->current, s->asset_id, check->time);
+	enum leat_truth truth = rule->limit->rule.when == NULL ? LEAT_TRUE :
+	    leat_gate_eval(rule->limit->rule.when, &check->current, s->asset_id, check->time);
 	enum leat_evidence evidence = account(rule, s, passed_s, truth);
 
 	if ((rule->low != NULL && step_level(check, rule->low, s, truth, evidence) != 0) ||

@@ -31,7 +31,7 @@ leat_check_slug(char *dst, const struct leat_limit *limit, enum leat_check_kind 
 
 	for (int k = 0; k < LEAT_CHECK_KINDS; k++)
 		kinds += has_kind(limit, (enum leat_check_kind)k);
-	snprintf(dst, LEAT_CHECK_SLUG, "%.*s%s", (int)limit->rule.len, limit->rule.ptr, kinds > 1 ? suffix[kind] : "");
+	snprintf(dst, LEAT_CHECK_SLUG, "%.*s%s", (int)limit->rule.name.len, limit->rule.name.ptr, kinds > 1 ? suffix[kind] : "");
 }
 
 static void
@@ -137,8 +137,8 @@ leat_check_verdict(struct leat_check *check, const struct leat_check_rule *rule,
     struct leat_check_verdict *v)
 {
 	const struct leat_check_series *s = &check->series[rule->series];
-	enum leat_truth end = rule->limit->when == NULL ? LEAT_TRUE :
-	    leat_gate_eval(rule->limit->when, &check->current, s->asset_id, check->time);
+	enum leat_truth end = rule->limit->rule.when == NULL ? LEAT_TRUE :
+	    leat_gate_eval(rule->limit->rule.when, &check->current, s->asset_id, check->time);
 
 	if (!has_kind(rule->limit, kind) || (kind == LEAT_CHECK_FLAT && !leat_check_lives(s)))
 		return false;

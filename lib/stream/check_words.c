@@ -85,7 +85,7 @@ add(char *dst, const char *text)
 void
 leat_check_add_advice(char *dst, const struct leat_limit *limit)
 {
-	leat_rule_add_advice(dst, LEAT_CHECK_TEXT, limit->advice);
+	leat_rule_add_advice(dst, LEAT_CHECK_TEXT, limit->rule.advice);
 }
 
 /* "for 3 h 10 min", where the evidence is thinner than the time: "for 3 min judged within 18 h", or "in one
@@ -254,7 +254,7 @@ leat_check_lack_words(char *dst, const struct leat_check *check, const struct le
     const struct leat_check_verdict *v)
 {
 	const struct leat_check_series *s = &check->series[rule->series];
-	struct leat_span when = rule->limit->when != NULL ? leat_gate_text(rule->limit->when) : leat_span_make("", 0);
+	struct leat_span when = rule->limit->rule.when != NULL ? leat_gate_text(rule->limit->rule.when) : leat_span_make("", 0);
 	char point[NAME_SHOWN], gate[NAME_SHOWN], length[40];
 
 	leat_mask(point, sizeof(point), leat_check_point(check, s));

@@ -1,8 +1,6 @@
 /* limits.csv: reading and checking the rows. */
-#include <stdlib.h>
 
 #include "stream/limits.h"
-#include "stream/rule_row.h"
 
 enum column {
 	ASSET, POINT, WHEN, LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, UNIT, DEADBAND, ON_DELAY, OFF_DELAY, MAX_RATE,
@@ -15,41 +13,6 @@ static const char *const columns[COLUMNS] = {
 };
 
 const struct leat_table_form leat_limits_form = { "limits", columns, COLUMNS, 2 };
-
-static struct leat_rule_key
-key_of(const void *of)
-{
-	const struct leat_limit *row = of;
-
-	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
-		row->off, row->line };
-}
-
-static struct leat_rule_rows
-rows_of(const struct leat_limits *limits)
-{
-	return (struct leat_rule_rows){ limits->row, limits->count, sizeof(*limits->row), key_of };
-}
-
-static int
-take_names(const struct leat_table *t, size_t i, struct leat_limit *row, struct leat_error *err)
-{
-	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
-	struct leat_rule_key key;
-
-	if (leat_rule_take(&key, t, i, &names, "limit", err) != 0)
-		return -1;
-	row->asset = key.asset;
-	row->point = key.point;
-	row->rule = key.rule;
-	row->asset_weight = key.asset_weight;
-	row->point_weight = key.point_weight;
-	row->line = key.line;
-	row->file = leat_table_file(t);
-	row->advice = leat_table_cell(t, i, ADVICE);
-	row->source = leat_table_cell(t, i, SOURCE);
-	return 0;
-}
 
 static int
 take_duration(const struct leat_table *t, size_t i, enum column column, bool *has, double *out,
@@ -144,7 +107,7 @@ static int
 check_point(const struct leat_table *t, size_t i, const struct leat_limit *row, struct leat_error *err)
 {
 	static const enum column numbers[] = { LOW_ALARM, LOW_ALERT, HIGH_ALERT, HIGH_ALARM, MAX_RATE };
-	const struct leat_point_info *info = leat_rule_point(row->point);
+	const struct leat_point_info *info = leat_rule_point(row->rule.point);
 
 	for (size_t n = 0; info != NULL && info->kind == LEAT_KIND_WORD && n < sizeof(numbers) / sizeof(numbers[0]); n++)
 		if (leat_table_cell(t, i, numbers[n]).len > 0)
@@ -153,72 +116,53 @@ check_point(const struct leat_table *t, size_t i, const struct leat_limit *row, 
 }
 
 static int
-take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, struct leat_error *err)
 {
-	struct leat_limits *limits = of;
-	struct leat_rule_rows rows;
-	struct leat_rule_key key;
-	struct leat_limit *row;
+	struct leat_limit *row = of;
 
-	if (leat_grow(&limits->row, &limits->cap, limits->count + 1, sizeof(*limits->row)) != 0)
-		return leat_error_memory(err);
-	row = &limits->row[limits->count];
-	row->shipped = shipped;
-	if (take_names(t, i, row, err) != 0 || take_levels(t, i, row, err) != 0 || take_numbers(t, i, row, err) != 0 ||
-	    check_deadband(t, i, row, err) != 0 || check_point(t, i, row, err) != 0)
+	if (leat_rule_take(&row->rule, t, i, "limit", err) != 0 || take_levels(t, i, row, err) != 0 ||
+	    take_numbers(t, i, row, err) != 0 || check_deadband(t, i, row, err) != 0 || check_point(t, i, row, err) != 0)
 		return -1;
-	row->off = !(row->has_low_alarm || row->has_low_alert || row->has_high_alert || row->has_high_alarm ||
+	row->rule.off = !(row->has_low_alarm || row->has_low_alert || row->has_high_alert || row->has_high_alarm ||
 	    row->has_max_rate || row->has_max_age || row->has_max_flat);
-	rows = rows_of(limits);
-	key = key_of(row);
-	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0 || leat_rule_gate(&row->when, t, i, WHEN, err) != 0)
-		return -1;
-	limits->count++;
 	return 0;
+}
+
+static const struct leat_rule_form form = {
+	&leat_limits_form, "shipped limits", leat_limits_defaults, sizeof(struct leat_limit), take_row
+};
+
+/* Shows the rows of the table with their type, and passes on what came of it. */
+static int
+typed(struct leat_limits *limits, int result)
+{
+	limits->row = limits->table.row;
+	limits->count = limits->table.count;
+	return result;
 }
 
 int
 leat_limits_make(struct leat_limits *limits, struct leat_table *works, struct leat_error *err)
 {
-	memset(limits, 0, sizeof(*limits));
-	if (leat_rule_tables(&limits->shipped, "shipped limits", leat_limits_defaults(), works, &leat_limits_form,
-	    take_row, limits, err) != 0) {
-		leat_limits_free(limits);
-		return -1;
-	}
-	limits->works = works;
-	return 0;
+	return typed(limits, leat_rule_table_make(&limits->table, &form, works, err));
 }
 
 int
 leat_limits_read(struct leat_limits *limits, const char *path, bool *absent, struct leat_error *err)
 {
-	struct leat_table *works;
-
-	memset(limits, 0, sizeof(*limits));
-	if (leat_table_optional(&works, path, &leat_limits_form, absent, err) == 0 &&
-	    leat_limits_make(limits, works, err) == 0)
-		return 0;
-	leat_table_free(works);
-	return -1;
+	return typed(limits, leat_rule_table_read(&limits->table, &form, path, absent, err));
 }
 
 void
 leat_limits_free(struct leat_limits *limits)
 {
-	for (size_t i = 0; i < limits->count; i++)
-		leat_gate_free(limits->row[i].when);
-	free(limits->row);
-	leat_table_free(limits->works);
-	leat_table_free(limits->shipped);
-	memset(limits, 0, sizeof(*limits));
+	leat_rule_table_free(&limits->table);
+	(void)typed(limits, 0);
 }
 
 size_t
 leat_limits_for(const struct leat_limits *limits, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max)
 {
-	struct leat_rule_rows rows = rows_of(limits);
-
-	return leat_rule_for(&rows, asset, point, index, max);
+	return leat_rule_for(&limits->table, asset, point, index, max);
 }

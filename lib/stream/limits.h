@@ -4,13 +4,11 @@
 #ifndef LEAT_STREAM_LIMITS_H
 #define LEAT_STREAM_LIMITS_H
 
-#include "stream/gate.h"
-#include "stream/table.h"
+#include "stream/rule_row.h"
 
 /* One row.  Numbers are in unit (NULL: the point's own unit); has_* tells which are given. */
 struct leat_limit {
-	struct leat_span asset, point;	/* globs */
-	struct leat_gate *when;		/* NULL: always */
+	struct leat_rule rule;		/* its name is "limit" when the table has none; off where there is no limit at all */
 	bool has_low_alarm, has_low_alert, has_high_alert, has_high_alarm, has_max_rate, has_max_age, has_max_flat;
 	double low_alarm, low_alert, high_alert, high_alarm;
 	double deadband;		/* in unit */
@@ -18,19 +16,12 @@ struct leat_limit {
 	double max_rate_per_min;	/* unit per minute; written in the table as 5/min, 300/h or a bare number per minute */
 	double max_age_s, max_flat_s;
 	const struct leat_unit *unit;
-	struct leat_span rule;		/* never empty: "limit" when the table has none */
-	struct leat_span advice, source;
-	bool shipped;			/* from the compiled-in table */
-	long line;
-	const char *file;
-	bool off;			/* no limit at all: switches its rule off where it is the one that rules */
-	int asset_weight, point_weight;	/* how specific the globs are */
 };
 
 struct leat_limits {
-	struct leat_limit *row;
-	size_t count, cap;
-	struct leat_table *works, *shipped;
+	struct leat_rule_table table;
+	struct leat_limit *row;	/* the table's, with their type */
+	size_t count;
 };
 
 /* Contradictory rows are faults: limits out of order, a deadband without a limit or as wide as the band between them, a

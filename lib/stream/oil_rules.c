@@ -1,5 +1,4 @@
 /* oil.csv: reading and checking the rows. */
-#include <stdlib.h>
 
 #include "stream/oil_rules.h"
 
@@ -26,41 +25,6 @@ const char *
 leat_oil_cure_name(enum leat_oil_cure cure)
 {
 	return cure_names[cure];
-}
-
-static struct leat_rule_key
-key_of(const void *of)
-{
-	const struct leat_oil_rule *row = of;
-
-	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
-		row->off, row->line };
-}
-
-static struct leat_rule_rows
-rows_of(const struct leat_oil_rules *rules)
-{
-	return (struct leat_rule_rows){ rules->row, rules->count, sizeof(*rules->row), key_of };
-}
-
-static int
-take_names(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
-{
-	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
-	struct leat_rule_key key;
-
-	if (leat_rule_take(&key, t, i, &names, "oil", err) != 0)
-		return -1;
-	row->asset = key.asset;
-	row->point = key.point;
-	row->rule = key.rule;
-	row->asset_weight = key.asset_weight;
-	row->point_weight = key.point_weight;
-	row->line = key.line;
-	row->file = leat_table_file(t);
-	row->advice = leat_table_cell(t, i, ADVICE);
-	row->source = leat_table_cell(t, i, SOURCE);
-	return 0;
 }
 
 static int
@@ -104,7 +68,7 @@ take_words(const struct leat_table *t, size_t i, struct leat_oil_rule *row, stru
 	int cure = leat_table_word(t, i, VERDICT, cure_names, 4), need = leat_table_word(t, i, NEEDED, needed, 3), got;
 	double confirm = 1;
 
-	if (cure < 0 && (!row->off || leat_table_cell(t, i, VERDICT).len > 0))
+	if (cure < 0 && (!row->rule.off || leat_table_cell(t, i, VERDICT).len > 0))
 		return leat_table_fault(t, i, VERDICT, err, "'look', 'clean', 'dry' or 'renew' is due");
 	if (need < 0)
 		return leat_table_fault(t, i, NEEDED, err, "'yes', 'no' or nothing is due");
@@ -122,7 +86,7 @@ take_words(const struct leat_table *t, size_t i, struct leat_oil_rule *row, stru
 static int
 take_rest(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struct leat_error *err)
 {
-	const struct leat_point_info *info = leat_rule_point(row->point);
+	const struct leat_point_info *info = leat_rule_point(row->rule.point);
 
 	if (leat_table_unit(t, i, UNIT, &row->unit, err) < 0)
 		return -1;
@@ -131,81 +95,60 @@ take_rest(const struct leat_table *t, size_t i, struct leat_oil_rule *row, struc
 		return -1;
 	if (row->max_age_s <= 0)
 		return leat_table_fault(t, i, MAX_AGE, err, "a duration longer than zero is due");
-	if (info != NULL && info->kind == LEAT_KIND_WORD && !row->off)
+	if (info != NULL && info->kind == LEAT_KIND_WORD && !row->rule.off)
 		return leat_table_fault(t, i, POINT, err, "this point has words, not numbers");
 	return leat_rule_unit(info, row->unit, t, i, UNIT, err);
 }
 
 static int
-take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, struct leat_error *err)
 {
-	struct leat_oil_rules *rules = of;
-	struct leat_rule_rows rows;
-	struct leat_rule_key key;
-	struct leat_oil_rule *row;
+	struct leat_oil_rule *row = of;
 
-	if (leat_grow(&rules->row, &rules->cap, rules->count + 1, sizeof(*rules->row)) != 0)
-		return leat_error_memory(err);
-	row = &rules->row[rules->count];
-	row->shipped = shipped;
-	if (take_names(t, i, row, err) != 0 || leat_rule_levels_take(&row->level, t, i, LOW_ALARM, err) != 0 ||
+	if (leat_rule_take(&row->rule, t, i, "oil", err) != 0 || leat_rule_levels_take(&row->level, t, i, LOW_ALARM, err) != 0 ||
 	    take_own(t, i, row, err) != 0 || take_fresh(t, i, row, err) != 0)
 		return -1;
-	row->off = row->own == 0;
+	row->rule.off = row->own == 0;
 	for (size_t n = 0; n < LEAT_RULE_LEVELS; n++)
-		row->off = row->off && !row->level.has[n];
-	if (take_words(t, i, row, err) != 0 || take_rest(t, i, row, err) != 0)
-		return -1;
-	rows = rows_of(rules);
-	key = key_of(row);
-	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0 || leat_rule_gate(&row->when, t, i, WHEN, err) != 0)
-		return -1;
-	rules->count++;
-	return 0;
+		row->rule.off = row->rule.off && !row->level.has[n];
+	return take_words(t, i, row, err) != 0 || take_rest(t, i, row, err) != 0 ? -1 : 0;
+}
+
+static const struct leat_rule_form form = {
+	&leat_oil_rules_form, "shipped oil rules", leat_oil_rules_defaults, sizeof(struct leat_oil_rule), take_row
+};
+
+/* Shows the rows of the table with their type, and passes on what came of it. */
+static int
+typed(struct leat_oil_rules *rules, int result)
+{
+	rules->row = rules->table.row;
+	rules->count = rules->table.count;
+	return result;
 }
 
 int
 leat_oil_rules_make(struct leat_oil_rules *rules, struct leat_table *works, struct leat_error *err)
 {
-	memset(rules, 0, sizeof(*rules));
-	if (leat_rule_tables(&rules->shipped, "shipped oil rules", leat_oil_rules_defaults(), works, &leat_oil_rules_form,
-	    take_row, rules, err) != 0) {
-		leat_oil_rules_free(rules);
-		return -1;
-	}
-	rules->works = works;
-	return 0;
+	return typed(rules, leat_rule_table_make(&rules->table, &form, works, err));
 }
 
 int
 leat_oil_rules_read(struct leat_oil_rules *rules, const char *path, bool *absent, struct leat_error *err)
 {
-	struct leat_table *works;
-
-	memset(rules, 0, sizeof(*rules));
-	if (leat_table_optional(&works, path, &leat_oil_rules_form, absent, err) == 0 &&
-	    leat_oil_rules_make(rules, works, err) == 0)
-		return 0;
-	leat_table_free(works);
-	return -1;
+	return typed(rules, leat_rule_table_read(&rules->table, &form, path, absent, err));
 }
 
 void
 leat_oil_rules_free(struct leat_oil_rules *rules)
 {
-	for (size_t i = 0; i < rules->count; i++)
-		leat_gate_free(rules->row[i].when);
-	free(rules->row);
-	leat_table_free(rules->works);
-	leat_table_free(rules->shipped);
-	memset(rules, 0, sizeof(*rules));
+	leat_rule_table_free(&rules->table);
+	(void)typed(rules, 0);
 }
 
 size_t
 leat_oil_rules_for(const struct leat_oil_rules *rules, struct leat_span asset, struct leat_span point, size_t *index,
     size_t max)
 {
-	struct leat_rule_rows rows = rows_of(rules);
-
-	return leat_rule_for(&rows, asset, point, index, max);
+	return leat_rule_for(&rules->table, asset, point, index, max);
 }

@@ -24,8 +24,7 @@ enum leat_oil_cure {
 #define LEAT_OIL_CONFIRM_MAX 9L
 
 struct leat_oil_rule {
-	struct leat_span asset, point;	/* globs */
-	struct leat_gate *when;		/* NULL: always */
+	struct leat_rule rule;		/* its name is "oil" when the table has none; off where there are neither limits nor own */
 	struct leat_rule_levels level;
 	const struct leat_unit *unit;	/* NULL: the point's own */
 	unsigned own;			/* LEAT_OIL_OWN_...: the nearer of these limits and those of the row counts */
@@ -36,19 +35,12 @@ struct leat_oil_rule {
 	int confirm;			/* results one after the other that make sure of it, 1 or more */
 	bool needed;			/* without a result that is not too old nothing is said to be in order */
 	double max_age_s;
-	struct leat_span rule;		/* never empty: "oil" when the table has none */
-	struct leat_span advice, source;
-	bool shipped;
-	bool off;			/* neither limits nor own: switches its rule off where it is the one that rules */
-	long line;
-	const char *file;
-	int asset_weight, point_weight;
 };
 
 struct leat_oil_rules {
-	struct leat_oil_rule *row;
-	size_t count, cap;
-	struct leat_table *works, *shipped;
+	struct leat_rule_table table;
+	struct leat_oil_rule *row;	/* the table's, with their type */
+	size_t count;
 };
 
 /* "look", "clean", "dry", "renew". */

@@ -1,5 +1,6 @@
-/* Rows that name assets, points and a rule. */
+/* Tables whose rows name assets, points and a rule. */
 #include <stdio.h>
+#include <stdlib.h>
 
 #include "stream/rule_row.h"
 
@@ -23,38 +24,39 @@ is_slug(struct leat_span s)
 	return true;
 }
 
-int
-leat_rule_take(struct leat_rule_key *key, const struct leat_table *t, size_t i, const struct leat_rule_columns *columns,
-    const char *fallback, struct leat_error *err)
+/* The column of that name, or how many there are. */
+static size_t
+column_of(const struct leat_table *t, const char *name)
 {
-	key->asset = leat_table_cell(t, i, columns->asset);
-	key->point = leat_table_cell(t, i, columns->point);
-	key->rule = leat_table_cell(t, i, columns->rule);
-	key->asset_weight = leat_glob_weight(key->asset);
-	key->point_weight = leat_glob_weight(key->point);
-	key->line = leat_table_line(t, i);
-	if (key->asset.len == 0)
-		return leat_table_fault(t, i, columns->asset, err, "empty: write an asset, a pattern, or * for all");
-	if (key->point.len == 0)
-		return leat_table_fault(t, i, columns->point, err, "empty: write a point, a pattern, or * for all");
-	if (key->rule.len == 0)
-		key->rule = leat_span_of(fallback);
-	if (!is_slug(key->rule))
-		return leat_table_fault(t, i, columns->rule, err, "a rule's name has letters, digits, '-', '_' and '.' only");
-	return 0;
+	const struct leat_table_form *form = leat_table_form_of(t);
+	size_t column = 0;
+
+	while (column < form->columns && strcmp(form->column[column], name) != 0)
+		column++;
+	return column;
 }
 
 int
-leat_rule_gate(struct leat_gate **gate, const struct leat_table *t, size_t i, size_t column, struct leat_error *err)
+leat_rule_take(struct leat_rule *rule, const struct leat_table *t, size_t i, const char *fallback, struct leat_error *err)
 {
-	struct leat_span text = leat_table_cell(t, i, column);
-	struct leat_error why = { 0 };
+	size_t asset = column_of(t, "asset"), point = column_of(t, "point"), name = column_of(t, "rule");
 
-	*gate = NULL;
-	if (text.len == 0)
-		return 0;
-	*gate = leat_gate_compile(text, &why);
-	return *gate != NULL ? 0 : leat_table_fault(t, i, column, err, why.text);
+	rule->asset = leat_table_cell(t, i, asset);
+	rule->point = leat_table_cell(t, i, point);
+	rule->name = leat_table_cell(t, i, name);
+	rule->advice = leat_table_cell(t, i, column_of(t, "advice"));
+	rule->source = leat_table_cell(t, i, column_of(t, "source"));
+	rule->asset_weight = leat_glob_weight(rule->asset);
+	rule->point_weight = leat_glob_weight(rule->point);
+	if (rule->asset.len == 0)
+		return leat_table_fault(t, i, asset, err, "empty: write an asset, a pattern, or * for all");
+	if (rule->point.len == 0)
+		return leat_table_fault(t, i, point, err, "empty: write a point, a pattern, or * for all");
+	if (rule->name.len == 0)
+		rule->name = leat_span_of(fallback);
+	if (!is_slug(rule->name))
+		return leat_table_fault(t, i, name, err, "a rule's name has letters, digits, '-', '_' and '.' only");
+	return 0;
 }
 
 const struct leat_point_info *
@@ -110,28 +112,67 @@ leat_rule_levels_take(struct leat_rule_levels *levels, const struct leat_table *
 	return 0;
 }
 
-static struct leat_rule_key
-key_at(const struct leat_rule_rows *rows, size_t i)
+const struct leat_rule *
+leat_rule_at(const struct leat_rule_table *rules, size_t i)
 {
-	return rows->key((const char *)rows->row + i * rows->size);
+	return (const struct leat_rule *)((const char *)rules->row + i * rules->form->size);
 }
 
-int
-leat_rule_twice(const struct leat_rule_rows *rows, const struct leat_rule_key *key, const struct leat_table *t,
-    size_t i, size_t column, struct leat_error *err)
+static bool
+is_same(const struct leat_rule *a, const struct leat_rule *b)
+{
+	return leat_span_eq(a->name, b->name) && leat_span_eq(a->point, b->point) && leat_span_eq(a->asset, b->asset);
+}
+
+/* Has the same table such a row already? */
+static int
+check_twice(const struct leat_rule_table *rules, const struct leat_rule *rule, const struct leat_table *t, size_t i,
+    struct leat_error *err)
 {
 	char text[128];
 
-	for (size_t j = 0; j < rows->count; j++) {
-		struct leat_rule_key other = key_at(rows, j);
+	for (size_t j = 0; j < rules->count; j++) {
+		const struct leat_rule *other = leat_rule_at(rules, j);
 
-		if (other.shipped != key->shipped || !leat_span_eq(other.rule, key->rule) ||
-		    !leat_span_eq(other.point, key->point) || !leat_span_eq(other.asset, key->asset))
+		if (other->shipped != rule->shipped || !is_same(other, rule))
 			continue;
 		snprintf(text, sizeof(text), "line %ld has this asset, point and rule: name one of the rules otherwise",
-		    other.line);
-		return leat_table_fault(t, i, column, err, text);
+		    other->line);
+		return leat_table_fault(t, i, column_of(t, "rule"), err, text);
 	}
+	return 0;
+}
+
+/* The last thing of a row, so that nothing has to be undone where the row is at fault. */
+static int
+take_gate(struct leat_rule *rule, const struct leat_table *t, size_t i, struct leat_error *err)
+{
+	size_t column = column_of(t, "when");
+	struct leat_span text = column < leat_table_form_of(t)->columns ? leat_table_cell(t, i, column) : LEAT_SPAN("");
+	struct leat_error why = { 0 };
+
+	if (text.len == 0)
+		return 0;
+	rule->when = leat_gate_compile(text, &why);
+	return rule->when != NULL ? 0 : leat_table_fault(t, i, column, err, why.text);
+}
+
+static int
+take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+{
+	struct leat_rule_table *rules = of;
+	struct leat_rule *rule;
+
+	if (leat_grow(&rules->row, &rules->cap, rules->count + 1, rules->form->size) != 0)
+		return leat_error_memory(err);
+	rule = (struct leat_rule *)((char *)rules->row + rules->count * rules->form->size);
+	rule->shipped = shipped;
+	rule->line = leat_table_line(t, i);
+	rule->file = leat_table_file(t);
+	if (rules->form->take(rule, t, i, err) != 0 || check_twice(rules, rule, t, i, err) != 0 ||
+	    take_gate(rule, t, i, err) != 0)
+		return -1;
+	rules->count++;
 	return 0;
 }
 
@@ -153,9 +194,48 @@ leat_rule_tables(struct leat_table **shipped, const char *name, const char *text
 	    take_all(take, rows, *shipped, true, err) == 0 ? 0 : -1;
 }
 
+int
+leat_rule_table_make(struct leat_rule_table *rules, const struct leat_rule_form *form, struct leat_table *works,
+    struct leat_error *err)
+{
+	*rules = (struct leat_rule_table){ .form = form };
+	if (leat_rule_tables(&rules->shipped, form->shipped_name, form->shipped(), works, form->table, take_row, rules,
+	    err) != 0) {
+		leat_rule_table_free(rules);
+		return -1;
+	}
+	rules->works = works;
+	return 0;
+}
+
+int
+leat_rule_table_read(struct leat_rule_table *rules, const struct leat_rule_form *form, const char *path, bool *absent,
+    struct leat_error *err)
+{
+	struct leat_table *works;
+
+	memset(rules, 0, sizeof(*rules));
+	if (leat_table_optional(&works, path, form->table, absent, err) == 0 &&
+	    leat_rule_table_make(rules, form, works, err) == 0)
+		return 0;
+	leat_table_free(works);
+	return -1;
+}
+
+void
+leat_rule_table_free(struct leat_rule_table *rules)
+{
+	for (size_t i = 0; i < rules->count; i++)
+		leat_gate_free(leat_rule_at(rules, i)->when);
+	free(rules->row);
+	leat_table_free(rules->works);
+	leat_table_free(rules->shipped);
+	memset(rules, 0, sizeof(*rules));
+}
+
 /* Does a rule where both match? */
 static bool
-outranks(const struct leat_rule_key *a, const struct leat_rule_key *b)
+outranks(const struct leat_rule *a, const struct leat_rule *b)
 {
 	if (a->shipped != b->shipped)
 		return b->shipped;
@@ -167,40 +247,56 @@ outranks(const struct leat_rule_key *a, const struct leat_rule_key *b)
 }
 
 static bool
-matches(const struct leat_rule_key *key, struct leat_span asset, struct leat_span point)
+matches(const struct leat_rule *rule, struct leat_span asset, struct leat_span point)
 {
-	return leat_glob(key->point, point) && leat_glob(key->asset, asset);
+	return leat_glob(rule->point, point) && leat_glob(rule->asset, asset);
 }
 
 /* Is there a row of the same rule that matches too, and rules before this one? */
 static bool
-outranked(const struct leat_rule_rows *rows, const struct leat_rule_key *key, struct leat_span asset,
-    struct leat_span point)
+outranked(const struct leat_rule_table *rules, const struct leat_rule *rule, struct leat_span asset, struct leat_span point)
 {
-	for (size_t j = 0; j < rows->count; j++) {
-		struct leat_rule_key other = key_at(rows, j);
+	for (size_t j = 0; j < rules->count; j++) {
+		const struct leat_rule *other = leat_rule_at(rules, j);
 
-		if (leat_span_eq(other.rule, key->rule) && outranks(&other, key) && matches(&other, asset, point))
+		if (leat_span_eq(other->name, rule->name) && outranks(other, rule) && matches(other, asset, point))
 			return true;
 	}
 	return false;
 }
 
 size_t
-leat_rule_for(const struct leat_rule_rows *rows, struct leat_span asset, struct leat_span point, size_t *index, size_t max)
+leat_rule_for(const struct leat_rule_table *rules, struct leat_span asset, struct leat_span point, size_t *index, size_t max)
 {
 	size_t found = 0;
 
-	for (size_t i = 0; i < rows->count; i++) {
-		struct leat_rule_key key = key_at(rows, i);
+	for (size_t i = 0; i < rules->count; i++) {
+		const struct leat_rule *rule = leat_rule_at(rules, i);
 
-		if (key.off || !matches(&key, asset, point) || outranked(rows, &key, asset, point))
+		if (rule->off || !matches(rule, asset, point) || outranked(rules, rule, asset, point))
 			continue;
 		if (found < max)
 			index[found] = i;
 		found++;
 	}
 	return found;
+}
+
+void
+leat_rule_matched(const struct leat_rule_table *rules, struct leat_span asset, struct leat_span point, bool *matched)
+{
+	for (size_t i = 0; i < rules->count; i++)
+		if (matches(leat_rule_at(rules, i), asset, point))
+			matched[i] = true;
+}
+
+bool
+leat_rule_stands_for_shipped(const struct leat_rule_table *rules, const struct leat_rule *rule)
+{
+	for (size_t i = 0; i < rules->count; i++)
+		if (leat_rule_at(rules, i)->shipped && is_same(leat_rule_at(rules, i), rule))
+			return true;
+	return false;
 }
 
 void

@@ -1,8 +1,6 @@
 /* trends.csv: reading and checking the rows. */
 #include <stdio.h>
-#include <stdlib.h>
 
-#include "stream/rule_row.h"
 #include "stream/trends.h"
 
 enum column {
@@ -37,41 +35,6 @@ leat_trend_as_new(struct leat_span point)
 		if (leat_span_is(point, as_new[i].point))
 			return as_new[i].property;
 	return NULL;
-}
-
-static struct leat_rule_key
-key_of(const void *of)
-{
-	const struct leat_trend_row *row = of;
-
-	return (struct leat_rule_key){ row->asset, row->point, row->rule, row->asset_weight, row->point_weight, row->shipped,
-		row->off, row->line };
-}
-
-static struct leat_rule_rows
-rows_of(const struct leat_trends *trends)
-{
-	return (struct leat_rule_rows){ trends->row, trends->count, sizeof(*trends->row), key_of };
-}
-
-static int
-take_names(const struct leat_table *t, size_t i, struct leat_trend_row *row, struct leat_error *err)
-{
-	static const struct leat_rule_columns names = { ASSET, POINT, RULE };
-	struct leat_rule_key key;
-
-	if (leat_rule_take(&key, t, i, &names, "trend", err) != 0)
-		return -1;
-	row->asset = key.asset;
-	row->point = key.point;
-	row->rule = key.rule;
-	row->asset_weight = key.asset_weight;
-	row->point_weight = key.point_weight;
-	row->line = key.line;
-	row->file = leat_table_file(t);
-	row->advice = leat_table_cell(t, i, ADVICE);
-	row->source = leat_table_cell(t, i, SOURCE);
-	return 0;
 }
 
 static int
@@ -171,7 +134,7 @@ take_bounds(const struct leat_table *t, size_t i, struct leat_trend_row *row, st
 		return leat_table_fault(t, i, ALARM, err, alert ? "a multiple is due, as in 'alert'" :
 		    "a number is due and no multiple, as in 'alert'");
 	row->multiple = alert || alarm;
-	row->off = !row->has_alert && !row->has_alarm;
+	row->rule.off = !row->has_alert && !row->has_alarm;
 	return 0;
 }
 
@@ -181,7 +144,7 @@ check_multiples(const struct leat_table *t, size_t i, const struct leat_trend_ro
 {
 	enum column column = row->has_alert ? ALERT : ALARM;
 
-	if (row->off)
+	if (row->rule.off)
 		return 0;
 	if (row->model == LEAT_MODEL_STEP && !row->multiple)
 		return leat_table_fault(t, i, column, err,
@@ -204,7 +167,7 @@ check_side(const struct leat_table *t, size_t i, struct leat_trend_row *row, str
 	double begin = row->multiple ? 1 : row->baseline_value;
 	double first = row->has_alert ? row->alert : row->alarm;
 
-	if (row->off)
+	if (row->rule.off)
 		return 0;
 	if (has_begin && first == begin)
 		return leat_table_fault(t, i, row->has_alert ? ALERT : ALARM, err, "this is the baseline itself");
@@ -221,7 +184,7 @@ check_side(const struct leat_table *t, size_t i, struct leat_trend_row *row, str
 static int
 check_point(const struct leat_table *t, size_t i, const struct leat_trend_row *row, struct leat_error *err)
 {
-	const struct leat_point_info *info = leat_rule_point(row->point);
+	const struct leat_point_info *info = leat_rule_point(row->rule.point);
 	const struct leat_unit *unit = row->unit;
 
 	if (info != NULL && info->kind == LEAT_KIND_WORD)
@@ -230,7 +193,8 @@ check_point(const struct leat_table *t, size_t i, const struct leat_trend_row *r
 		return leat_table_fault(t, i, POINT, err, "this point is on or off: only a share of time such as its '.on' has a trend");
 	if (leat_rule_unit(info, unit, t, i, UNIT, err) != 0)
 		return -1;
-	if (row->baseline == LEAT_BASELINE_AS_NEW && !leat_rule_is_glob(row->point) && leat_trend_as_new(row->point) == NULL)
+	if (row->baseline == LEAT_BASELINE_AS_NEW && !leat_rule_is_glob(row->rule.point) &&
+	    leat_trend_as_new(row->rule.point) == NULL)
 		return leat_table_fault(t, i, BASELINE, err, "no property of leat-nameplate(7) says what this point was when new");
 	if (row->model != LEAT_MODEL_CUBE_ROOT)
 		return 0;
@@ -242,71 +206,51 @@ check_point(const struct leat_table *t, size_t i, const struct leat_trend_row *r
 }
 
 static int
-take_row(void *of, const struct leat_table *t, size_t i, bool shipped, struct leat_error *err)
+take_row(void *of, const struct leat_table *t, size_t i, struct leat_error *err)
 {
-	struct leat_trends *trends = of;
-	struct leat_rule_rows rows;
-	struct leat_trend_row *row;
-	struct leat_rule_key key;
+	struct leat_trend_row *row = of;
 
-	if (leat_grow(&trends->row, &trends->cap, trends->count + 1, sizeof(*trends->row)) != 0)
-		return leat_error_memory(err);
-	row = &trends->row[trends->count];
-	row->shipped = shipped;
-	if (take_names(t, i, row, err) != 0 || take_clock(t, i, row, err) != 0 || take_model(t, i, row, err) != 0 ||
-	    take_baseline(t, i, row, err) != 0 || take_bounds(t, i, row, err) != 0 ||
+	return leat_rule_take(&row->rule, t, i, "trend", err) != 0 || take_clock(t, i, row, err) != 0 ||
+	    take_model(t, i, row, err) != 0 || take_baseline(t, i, row, err) != 0 || take_bounds(t, i, row, err) != 0 ||
 	    leat_table_unit(t, i, UNIT, &row->unit, err) < 0 || take_window(t, i, row, err) != 0 ||
-	    check_multiples(t, i, row, err) != 0 || check_side(t, i, row, err) != 0 || check_point(t, i, row, err) != 0)
-		return -1;
-	rows = rows_of(trends);
-	key = key_of(row);
-	if (leat_rule_twice(&rows, &key, t, i, RULE, err) != 0 || leat_rule_gate(&row->when, t, i, WHEN, err) != 0)
-		return -1;
-	trends->count++;
-	return 0;
+	    check_multiples(t, i, row, err) != 0 || check_side(t, i, row, err) != 0 || check_point(t, i, row, err) != 0 ? -1 : 0;
+}
+
+static const struct leat_rule_form form = {
+	&leat_trends_form, "shipped trends", leat_trends_defaults, sizeof(struct leat_trend_row), take_row
+};
+
+/* Shows the rows of the table with their type, and passes on what came of it. */
+static int
+typed(struct leat_trends *trends, int result)
+{
+	trends->row = trends->table.row;
+	trends->count = trends->table.count;
+	return result;
 }
 
 int
 leat_trends_make(struct leat_trends *trends, struct leat_table *works, struct leat_error *err)
 {
-	memset(trends, 0, sizeof(*trends));
-	if (leat_rule_tables(&trends->shipped, "shipped trends", leat_trends_defaults(), works, &leat_trends_form,
-	    take_row, trends, err) != 0) {
-		leat_trends_free(trends);
-		return -1;
-	}
-	trends->works = works;
-	return 0;
+	return typed(trends, leat_rule_table_make(&trends->table, &form, works, err));
 }
 
 int
 leat_trends_read(struct leat_trends *trends, const char *path, bool *absent, struct leat_error *err)
 {
-	struct leat_table *works;
-
-	memset(trends, 0, sizeof(*trends));
-	if (leat_table_optional(&works, path, &leat_trends_form, absent, err) == 0 &&
-	    leat_trends_make(trends, works, err) == 0)
-		return 0;
-	leat_table_free(works);
-	return -1;
+	return typed(trends, leat_rule_table_read(&trends->table, &form, path, absent, err));
 }
 
 void
 leat_trends_free(struct leat_trends *trends)
 {
-	for (size_t i = 0; i < trends->count; i++)
-		leat_gate_free(trends->row[i].when);
-	free(trends->row);
-	leat_table_free(trends->works);
-	leat_table_free(trends->shipped);
-	memset(trends, 0, sizeof(*trends));
+	leat_rule_table_free(&trends->table);
+	(void)typed(trends, 0);
 }
 
 size_t
-leat_trends_for(const struct leat_trends *trends, struct leat_span asset, struct leat_span point, size_t *index, size_t max)
+leat_trends_for(const struct leat_trends *trends, struct leat_span asset, struct leat_span point, size_t *index,
+    size_t max)
 {
-	struct leat_rule_rows rows = rows_of(trends);
-
-	return leat_rule_for(&rows, asset, point, index, max);
+	return leat_rule_for(&trends->table, asset, point, index, max);
 }

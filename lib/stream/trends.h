@@ -8,8 +8,7 @@
 #ifndef LEAT_STREAM_TRENDS_H
 #define LEAT_STREAM_TRENDS_H
 
-#include "stream/gate.h"
-#include "stream/table.h"
+#include "stream/rule_row.h"
 
 enum leat_trend_clock {
 	LEAT_CLOCK_CALENDAR,	/* "calendar", also when the cell is empty: days */
@@ -34,8 +33,7 @@ enum leat_trend_baseline {
 };
 
 struct leat_trend_row {
-	struct leat_span asset, point;	/* globs */
-	struct leat_gate *when;		/* NULL: always */
+	struct leat_rule rule;		/* its name is "trend" when the table has none; off where there is neither alert nor alarm */
 	enum leat_trend_clock clock;
 	enum leat_trend_model model;
 	enum leat_trend_baseline baseline;
@@ -47,19 +45,12 @@ struct leat_trend_row {
 	const struct leat_unit *unit;	/* NULL: the point's own */
 	struct leat_duration window;	/* how far back from now a line is fitted; has_window false: since the baseline's reset */
 	bool has_window;
-	struct leat_span rule;		/* never empty: "trend" when the table has none */
-	struct leat_span advice, source;
-	bool shipped;
-	bool off;			/* neither alert nor alarm: switches its rule off where it is the one that rules */
-	long line;
-	const char *file;
-	int asset_weight, point_weight;	/* how specific the globs are */
 };
 
 struct leat_trends {
-	struct leat_trend_row *row;
-	size_t count, cap;
-	struct leat_table *works, *shipped;
+	struct leat_rule_table table;
+	struct leat_trend_row *row;	/* the table's, with their type */
+	size_t count;
 };
 
 /* Contradictory rows are faults, as in limits.csv: leat-works(5) lists them.  The works' rows (an absent file is an empty

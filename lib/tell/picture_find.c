@@ -32,7 +32,7 @@ trend_row(const struct leat_trends *trends, const struct leat_finding *f)
 	size_t index[16], count = trends != NULL ? leat_trends_for(trends, f->asset, f->point, index, 16) : 0;
 
 	for (size_t i = 0; i < count && i < 16; i++)
-		if (leat_span_eq(trends->row[index[i]].rule, f->rule))
+		if (leat_span_eq(trends->row[index[i]].rule.name, f->rule))
 			return &trends->row[index[i]];
 	return NULL;
 }

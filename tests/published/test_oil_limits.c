@@ -20,7 +20,7 @@ oil_rule(const struct leat_oil_rules *rules, const char *point, const char *rule
 	size_t index[32], found = leat_oil_rules_for(rules, LEAT_SPAN(SAMPLE), leat_span_of(point), index, 32);
 
 	for (size_t i = 0; i < found; i++)
-		if (leat_span_is(rules->row[index[i]].rule, rule))
+		if (leat_span_is(rules->row[index[i]].rule.name, rule))
 			return &rules->row[index[i]];
 	fail_msg("no rule '%s'", rule);
 	return NULL;
@@ -93,7 +93,7 @@ test_both(void **state)
 		for (size_t k = 0; k < found; k++) {
 			const struct leat_limit *l = &limits.row[index[k]];
 
-			if (!leat_span_is(l->rule, both[i].limit_rule))
+			if (!leat_span_is(l->rule.name, both[i].limit_rule))
 				continue;
 			seen = true;
 			unit_close(l->high_alert, row->level.value[LEAT_HIGH_ALERT], 0);

@@ -84,7 +84,7 @@ case_of(const struct pass *p, const char *asset, const char *rule)
 		const struct leat_confirm_case *c = &p->confirm->found[i];
 
 		if (rule == NULL ? c->entry == NULL && leat_span_is(c->series->asset, asset) :
-		    c->entry != NULL && leat_span_is(c->entry->asset, asset) && leat_span_is(c->row->rule, rule))
+		    c->entry != NULL && leat_span_is(c->entry->asset, asset) && leat_span_is(c->row->rule.name, rule))
 			return c;
 	}
 	return NULL;
@@ -536,7 +536,7 @@ test_table(void **state)
 	assert_int_equal(leat_confirms_read(&confirms, "", NULL, &err), 0);
 	assert_true(confirms.count >= 6);
 	for (size_t i = 0; i < confirms.count; i++)
-		assert_true(confirms.row[i].advice.len > 0 && confirms.row[i].source.len > 0 && !confirms.row[i].off);
+		assert_true(confirms.row[i].rule.advice.len > 0 && confirms.row[i].rule.source.len > 0 && !confirms.row[i].rule.off);
 	leat_confirms_free(&confirms);
 }
 

@@ -24,7 +24,7 @@ ruling(const struct leat_limits *limits, const char *asset, const char *point, c
 	count = leat_limits_for(limits, leat_span_of(asset), leat_span_of(point), index, 64);
 	assert_true(count <= 64);
 	for (size_t i = 0; i < count; i++) {
-		if (!leat_span_is(limits->row[index[i]].rule, rule))
+		if (!leat_span_is(limits->row[index[i]].rule.name, rule))
 			continue;
 		assert_null(found);
 		found = &limits->row[index[i]];
@@ -50,15 +50,15 @@ test_german(void **state)
 	unit_close(row->deadband, 2.5, 0);
 	unit_close(row->on_delay_s, 600, 0);
 	unit_close(row->off_delay_s, 600, 0);
-	assert_non_null(row->when);
-	unit_span(leat_gate_text(row->when), "state=grinding");
-	unit_span(row->advice, "Ladeventil pr\xc3\xbc" "fen");
+	assert_non_null(row->rule.when);
+	unit_span(leat_gate_text(row->rule.when), "state=grinding");
+	unit_span(row->rule.advice, "Ladeventil pr\xc3\xbc" "fen");
 	assert_string_equal(row->unit->name, "bar");
-	assert_false(row->shipped);
-	assert_int_equal(row->line, 2);
-	assert_string_equal(row->file, "testdata/tables/good-german-limits.csv");
+	assert_false(row->rule.shipped);
+	assert_int_equal(row->rule.line, 2);
+	assert_string_equal(row->rule.file, "testdata/tables/good-german-limits.csv");
 	row = &limits.row[1];
-	assert_null(row->when);
+	assert_null(row->rule.when);
 	unit_close(row->high_alarm, 65.5, 0);
 	assert_string_equal(row->unit->name, "degC");
 	assert_true(row->has_max_rate);
@@ -88,7 +88,7 @@ test_rates_and_ages(void **state)
 	read_text(&limits, "asset,point,max_age,max_flat\nNM,level,P1D,PT2H\n");
 	unit_close(limits.row[0].max_age_s, 86400, 0);
 	unit_close(limits.row[0].max_flat_s, 7200, 0);
-	unit_span(limits.row[0].rule, "limit");
+	unit_span(limits.row[0].rule.name, "limit");
 	leat_limits_free(&limits);
 }
 
@@ -126,15 +126,15 @@ test_precedence(void **state)
 	read_text(&limits, text);
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		const struct leat_limit *row = ruling(&limits, cases[i].asset, cases[i].point, cases[i].rule);
-		long line = row != NULL ? row->line : 0;
+		long line = row != NULL ? row->rule.line : 0;
 
-		if (line != cases[i].line || (row != NULL && row->shipped))
+		if (line != cases[i].line || (row != NULL && row->rule.shipped))
 			fail_msg("%s %s %s: line %ld, not %ld", cases[i].asset, cases[i].point, cases[i].rule, line,
 			    cases[i].line);
 	}
 	/* Where the works say nothing the shipped row rules. */
-	assert_true(ruling(&limits, "MM", "oil-temperature", "hot-oil")->shipped);
-	assert_true(ruling(&limits, "SM", "filter-dp", "clogged-filter")->shipped);
+	assert_true(ruling(&limits, "MM", "oil-temperature", "hot-oil")->rule.shipped);
+	assert_true(ruling(&limits, "SM", "filter-dp", "clogged-filter")->rule.shipped);
 	leat_limits_free(&limits);
 }
 
@@ -150,7 +150,7 @@ test_switched_off(void **state)
 
 	(void)state;
 	read_text(&limits, text);
-	assert_true(limits.row[0].off);
+	assert_true(limits.row[0].rule.off);
 	assert_null(ruling(&limits, "NM/filter-2", "filter-dp", "clogged-filter"));
 	unit_close(ruling(&limits, "NM/filter-1", "filter-dp", "clogged-filter")->high_alarm, 3, 0);
 	leat_limits_free(&limits);
@@ -258,8 +258,8 @@ test_shipped(void **state)
 		const struct leat_limit *row = &limits.row[i];
 
 		/* A row that switches off says why, and needs no advice. */
-		assert_true(row->shipped && row->source.len > 0 && (row->off || row->advice.len > 0));
-		assert_true(leat_span_is(row->point, "*") || leat_point_find(row->point) != NULL);
+		assert_true(row->rule.shipped && row->rule.source.len > 0 && (row->rule.off || row->rule.advice.len > 0));
+		assert_true(leat_span_is(row->rule.point, "*") || leat_point_find(row->rule.point) != NULL);
 	}
 	/* The water of a sample is that of its tank, which has a row of its own each day. */
 	assert_null(ruling(&limits, "NM/sample-return", "free-water", "free-water"));

@@ -38,13 +38,13 @@ test_row(void **state)
 	assert_int_equal(row->own, LEAT_OIL_OWN_LOW | LEAT_OIL_OWN_HIGH);
 	assert_int_equal(row->cure, LEAT_OIL_RENEW);
 	assert_int_equal(row->confirm, 2);
-	assert_non_null(row->when);
+	assert_non_null(row->rule.when);
 	row = &rules.row[1];
 	unit_close(row->max_age_s, 45 * 86400.0, 0);
 	assert_int_equal(row->confirm, 1);
-	assert_true(!row->needed && row->own == 0 && !row->off);
-	unit_span(row->rule, "oil");
-	assert_true(rules.row[2].off);
+	assert_true(!row->needed && row->own == 0 && !row->rule.off);
+	unit_span(row->rule.name, "oil");
+	assert_true(rules.row[2].rule.off);
 	leat_oil_rules_free(&rules);
 }
 
@@ -89,7 +89,7 @@ ruling(const struct leat_oil_rules *rules, const char *asset, const char *point,
 	size_t index[32], found = leat_oil_rules_for(rules, leat_span_of(asset), leat_span_of(point), index, 32);
 
 	for (size_t i = 0; i < found && i < 32; i++)
-		if (leat_span_is(rules->row[index[i]].rule, rule))
+		if (leat_span_is(rules->row[index[i]].rule.name, rule))
 			return &rules->row[index[i]];
 	return NULL;
 }
@@ -122,8 +122,8 @@ test_shipped(void **state)
 	for (size_t i = 0; i < rules.count; i++) {
 		const struct leat_oil_rule *row = &rules.row[i];
 
-		assert_true(row->shipped && row->source.len > 0 && (row->off || row->advice.len > 0));
-		assert_non_null(leat_point_find(row->point));
+		assert_true(row->rule.shipped && row->rule.source.len > 0 && (row->rule.off || row->rule.advice.len > 0));
+		assert_non_null(leat_point_find(row->rule.point));
 		/* What is not reversible is never decided by one result. */
 		assert_true(row->cure != LEAT_OIL_RENEW || (row->confirm >= 2 && row->has_fresh));
 	}

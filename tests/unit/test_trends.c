@@ -28,7 +28,7 @@ ruling(const struct leat_trends *trends, const char *asset, const char *point, c
 	count = leat_trends_for(trends, leat_span_of(asset), leat_span_of(point), index, 16);
 	assert_true(count <= 16);
 	for (size_t i = 0; i < count; i++) {
-		if (!leat_span_is(trends->row[index[i]].rule, rule))
+		if (!leat_span_is(trends->row[index[i]].rule.name, rule))
 			continue;
 		assert_null(found);
 		found = &trends->row[index[i]];
@@ -49,33 +49,33 @@ test_german(void **state)
 		fail_msg("line %ld: column %s: %s", err.line, err.column, err.text);
 	assert_false(absent);
 	row = &trends.row[0];
-	assert_non_null(row->when);
-	unit_span(leat_gate_text(row->when), "state=grinding");
+	assert_non_null(row->rule.when);
+	unit_span(leat_gate_text(row->rule.when), "state=grinding");
 	assert_int_equal(row->clock, LEAT_CLOCK_RUNNING);
 	assert_int_equal(row->model, LEAT_MODEL_CUBE_ROOT);
 	assert_int_equal(row->baseline, LEAT_BASELINE_NUMBER);
 	unit_close(row->baseline_value, 1.8, 0);
-	assert_true(row->has_alert && row->has_alarm && !row->multiple && !row->falling && !row->off && !row->shipped);
+	assert_true(row->has_alert && row->has_alarm && !row->multiple && !row->falling && !row->rule.off && !row->rule.shipped);
 	unit_close(row->alert, 2.5, 0);
 	unit_close(row->alarm, 3.2, 0);
 	assert_string_equal(row->unit->name, "L/min");
 	assert_true(row->has_window);
 	assert_int_equal(row->window.months, 6);
-	unit_span(row->rule, "pump-wear");
-	unit_span(row->advice, "Pumpe pr\xc3\xbc" "fen");
-	unit_span(row->source, "Pr\xc3\xbc" "fblatt");
-	assert_int_equal(row->line, 2);
-	assert_string_equal(row->file, "testdata/tables/good-german-trends.csv");
+	unit_span(row->rule.name, "pump-wear");
+	unit_span(row->rule.advice, "Pumpe pr\xc3\xbc" "fen");
+	unit_span(row->rule.source, "Pr\xc3\xbc" "fblatt");
+	assert_int_equal(row->rule.line, 2);
+	assert_string_equal(row->rule.file, "testdata/tables/good-german-trends.csv");
 	row = &trends.row[1];
 	assert_int_equal(row->baseline, LEAT_BASELINE_AS_NEW);
-	assert_true(row->multiple && row->falling && !row->has_window && row->when == NULL && row->unit == NULL);
+	assert_true(row->multiple && row->falling && !row->has_window && row->rule.when == NULL && row->unit == NULL);
 	unit_close(row->alert, 0.8, 0);
 	unit_close(row->alarm, 0.7, 0);
 	row = &trends.row[2];
 	assert_int_equal(row->model, LEAT_MODEL_STEP);
 	assert_int_equal(row->baseline, LEAT_BASELINE_NONE);
 	assert_true(row->multiple && row->falling && !row->has_alert && row->has_alarm);
-	assert_true(trends.row[3].off);
+	assert_true(trends.row[3].rule.off);
 	leat_trends_free(&trends);
 }
 
@@ -118,7 +118,7 @@ test_sides(void **state)
 			fail_msg("%s: baseline %d, multiple %d, falling %d", cases[i].cells, (int)row->baseline, row->multiple,
 			    row->falling);
 		assert_int_equal(row->clock, LEAT_CLOCK_CALENDAR);
-		unit_span(row->rule, "trend");
+		unit_span(row->rule.name, "trend");
 		leat_trends_free(&trends);
 	}
 }
@@ -155,7 +155,7 @@ test_precedence(void **state)
 	read_text(&trends, text);
 	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
 		const struct leat_trend_row *row = ruling(&trends, cases[i].asset, cases[i].point, cases[i].rule);
-		long line = row == NULL ? 0 : row->shipped ? -1 : row->line;
+		long line = row == NULL ? 0 : row->rule.shipped ? -1 : row->rule.line;
 
 		if (line != cases[i].line)
 			fail_msg("%s %s %s: line %ld, not %ld", cases[i].asset, cases[i].point, cases[i].rule, line,
@@ -328,13 +328,13 @@ test_shipped(void **state)
 		const struct leat_trend_row *row = ruling(&trends, "NM/part", cases[i].point, cases[i].rule);
 
 		assert_non_null(row);
-		assert_true(row->shipped && !row->off && row->advice.len > 0 && row->source.len > 0);
+		assert_true(row->rule.shipped && !row->rule.off && row->rule.advice.len > 0 && row->rule.source.len > 0);
 		assert_true(row->has_alert == (cases[i].alert > 0) && row->has_alarm == (cases[i].alarm > 0));
 		unit_close(row->has_alert ? row->alert : 0, cases[i].alert, 0);
 		unit_close(row->has_alarm ? row->alarm : 0, cases[i].alarm, 0);
 		assert_int_equal(row->baseline, cases[i].baseline);
 		assert_int_equal(row->falling, cases[i].falling);
-		assert_non_null(leat_point_find(row->point));
+		assert_non_null(leat_point_find(row->rule.point));
 		/* Without a unit the numbers are in that of the point: shipped numbers name it. */
 		assert_true(row->multiple || row->unit != NULL);
 	}

@@ -140,7 +140,7 @@ static inline const struct leat_trend_case *
 trend_pass_case(const struct trend_pass *p, const char *asset, const char *rule)
 {
 	for (size_t i = 0; i < p->trend->watches; i++)
-		if (leat_span_is(p->trend->found[i].watch->row->rule, rule) &&
+		if (leat_span_is(p->trend->found[i].watch->row->rule.name, rule) &&
 		    leat_span_is(leat_trend_asset(p->trend, &p->trend->watch[i]), asset))
 			return &p->trend->found[i];
 	fail_msg("nothing was judged of '%s' by '%s'", asset, rule);

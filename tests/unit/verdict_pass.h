@@ -70,8 +70,8 @@ static inline void
 verdict_pass_alone(struct leat_oil_rules *rules)
 {
 	for (size_t i = 0; i < rules->count; i++)
-		if (rules->row[i].shipped)
-			rules->row[i].off = true;
+		if (rules->row[i].rule.shipped)
+			rules->row[i].rule.off = true;
 }
 
 static inline void
