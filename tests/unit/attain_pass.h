@@ -4,9 +4,8 @@
 #ifndef LEAT_TESTS_ATTAIN_PASS_H
 #define LEAT_TESTS_ATTAIN_PASS_H
 
-#include <math.h>
-
 #include "derive/attain.h"
+#include "row_value.h"
 #include "table_file.h"
 
 #define ROWS_HEADER "time,asset,point,value,unit,quality\n"
@@ -74,23 +73,6 @@ attain_pass(const struct attain_in *in, struct leat_error *err)
 		return text;
 	free(text);
 	return NULL;
-}
-
-/* The value of "TIME,ASSET,POINT," in an output, NaN when it has none; *quality its word, "" when there is no row. */
-static inline double
-attain_value(const char *text, const char *key, char quality[16])
-{
-	const char *row = strstr(text, key), *end;
-	double value;
-
-	quality[0] = '\0';
-	if (row == NULL)
-		return NAN;
-	row += strlen(key);
-	for (end = strchr(row, '\n'); end[-1] != ','; end--)
-		continue;
-	sscanf(end, "%15[a-z]", quality);
-	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
 }
 
 #endif

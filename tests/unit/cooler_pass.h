@@ -4,39 +4,18 @@
 #ifndef LEAT_TESTS_COOLER_PASS_H
 #define LEAT_TESTS_COOLER_PASS_H
 
-#include "latest_of.h"
-
 #include <math.h>
 
 #include "derive/cooler.h"
 #include "random.h"
 
-/* One pass: readings as text in, the readings with the added rows out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_coolers coolers;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_coolers coolers
+#include "filter_pass.h"
 
 static inline void
 pass_open(struct pass *p, const char *plate, const char *rows)
 {
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, plate, rows);
 	p->coolers = (struct leat_coolers){ .in = p->l.in, .np = p->np, .out = &p->out };
 	assert_int_equal(leat_coolers_init(&p->coolers), 0);
 }
@@ -46,26 +25,16 @@ pass_run(struct pass *p, bool only)
 {
 	struct leat_reading r;
 
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_coolers_take(&p->coolers, &r, &p->err);
-		if (p->status > 0 && !only)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_coolers_end(&p->coolers, LEAT_TIME_NONE, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
-	fflush(p->file);
+	while (pass_next(p, &r))
+		pass_took(p, leat_coolers_take(&p->coolers, &r, &p->err), &r, !only);
+	pass_ended(p, p->status < 0 ? -1 : leat_coolers_end(&p->coolers, LEAT_TIME_NONE, &p->err));
 }
 
 static inline void
 pass_close(struct pass *p)
 {
 	leat_coolers_free(&p->coolers);
-	fclose(p->file);
-	free(p->text);
-	latest_close(&p->l);
-	leat_nameplate_free(p->np);
-	table_file_drop(&p->plate_file);
+	pass_free(p);
 }
 
 /* The value of a row "ASSET,POINT"; NaN with quality "" when there is none, NaN when it is bad. */

@@ -4,39 +4,17 @@
 #ifndef LEAT_TESTS_DRAIN_PASS_H
 #define LEAT_TESTS_DRAIN_PASS_H
 
-#include "latest_of.h"
-
-#include <math.h>
-
 #include "derive/drain.h"
 #include "random.h"
+#include "row_value.h"
 
-/* One pass: readings as text in, the readings with the added rows out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_drain drain;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_drain drain
+#include "filter_pass.h"
 
 static inline void
 pass_open(struct pass *p, const char *plate, const char *rows)
 {
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, plate, rows);
 	p->drain = (struct leat_drain){ .in = p->l.in, .np = p->np, .out = &p->out };
 	leat_drain_init(&p->drain);
 }
@@ -46,25 +24,16 @@ pass_run(struct pass *p, bool only)
 {
 	struct leat_reading r;
 
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_drain_take(&p->drain, &r, &p->err);
-		if (p->status > 0 && !only)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_drain_end(&p->drain, LEAT_TIME_NONE, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_drain_take(&p->drain, &r, &p->err), &r, !only);
+	pass_ended(p, p->status < 0 ? -1 : leat_drain_end(&p->drain, LEAT_TIME_NONE, &p->err));
 }
 
 static inline void
 pass_close(struct pass *p)
 {
 	leat_drain_free(&p->drain);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 /* Nothing is warm, settled or within a band by default here, so that each case asks for what it tests. */
@@ -119,23 +88,6 @@ day_rows(const struct day *d)
 	    "2025-11-04T06:00:00Z,NM,level,600,mm,good\n", 7 + (d->minutes + 1) / 60, (d->minutes + 1) % 60), 0);
 	assert_int_equal(leat_buf_add(&text, "", 1), 0);
 	return text.data;
-}
-
-/* The value of a point in the output, NaN when it has none; *quality its word. */
-static inline double
-value_of(const char *text, const char *series, char quality[16])
-{
-	const char *row = strstr(text, series), *end;
-	double value;
-
-	quality[0] = '\0';
-	if (row == NULL)
-		return NAN;
-	row += strlen(series);
-	for (end = strchr(row, '\n'); end[-1] != ','; end--)
-		continue;
-	sscanf(end, "%15[a-z]", quality);
-	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
 }
 
 #define FLOW "2025-11-04T06:00:00Z,NM/pump-a,drain-flow-corrected,"

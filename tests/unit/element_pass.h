@@ -4,27 +4,12 @@
 #ifndef LEAT_TESTS_ELEMENT_PASS_H
 #define LEAT_TESTS_ELEMENT_PASS_H
 
-#include "latest_of.h"
-
-#include <math.h>
-
 #include "derive/element.h"
 #include "random.h"
+#include "row_value.h"
 
-/* One pass: readings as text in, the readings with the added rows out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_logbook book;
-	struct leat_elements elements;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_elements elements
+#include "filter_pass.h"
 
 /* entries: lines of the logbook; NULL: none. */
 static inline void
@@ -32,19 +17,11 @@ pass_open(struct pass *p, const char *plate, const char *entries, const char *ro
 {
 	struct leat_buf text = { 0 };
 
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
+	pass_begin(p, plate, rows);
 	assert_int_equal(leat_buf_printf(&text, LEAT_LOGBOOK_HEADER "\n%s", entries != NULL ? entries : ""), 0);
-	if (leat_logbook_text(&p->book, "book", leat_buf_span(&text), NULL, LEAT_TIME_NONE, NULL, &p->err) != 0)
-		fail_msg("%s", p->err.text);
+	assert_int_equal(leat_buf_add(&text, "", 1), 0);
+	pass_logbook(p, text.data);
 	leat_buf_free(&text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
 	p->elements = (struct leat_elements){ .in = p->l.in, .np = p->np, .book = &p->book, .out = &p->out };
 	leat_elements_init(&p->elements);
 }
@@ -54,52 +31,22 @@ pass_run(struct pass *p, bool only)
 {
 	struct leat_reading r;
 
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_elements_take(&p->elements, &r, &p->err);
-		if (p->status > 0 && !only)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_elements_end(&p->elements, LEAT_TIME_NONE, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_elements_take(&p->elements, &r, &p->err), &r, !only);
+	pass_ended(p, p->status < 0 ? -1 : leat_elements_end(&p->elements, LEAT_TIME_NONE, &p->err));
 }
 
 static inline void
 pass_close(struct pass *p)
 {
 	leat_elements_free(&p->elements);
-	leat_nameplate_free(p->np);
-	leat_logbook_free(&p->book);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 #define HEAD "asset,property,value,unit,from\n"
 #define OIL ",oil-viscosity-40,46,mm2/s,\n,oil-viscosity-100,6.8,mm2/s,\n"
 #define FILTER "NM/filter,clean-dp,0.5,bar,\nNM/filter,housing-share,20,%,\nNM/filter,loop-flow,25,L/min,\n"
 #define PLATE HEAD OIL FILTER
-
-/* The value of the n-th row, from 0 on, of a series such as "NM/filter,filter-dp-corrected,"; NaN when there is none or it has
- * no value.  *quality its word. */
-static inline double
-value_of(const char *text, const char *series, int n, char quality[16])
-{
-	const char *row = text, *end;
-	double value;
-
-	quality[0] = '\0';
-	for (int i = 0; i <= n && row != NULL; i++)
-		row = strstr(i > 0 ? row + 1 : row, series);
-	if (row == NULL)
-		return NAN;
-	row += strlen(series);
-	for (end = strchr(row, '\n'); end[-1] != ','; end--)
-		continue;
-	sscanf(end, "%15[a-z]", quality);
-	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
-}
 
 #define DP "NM/filter,filter-dp-corrected,"
 #define COVERAGE "NM/filter,filter-dp-corrected.coverage,"

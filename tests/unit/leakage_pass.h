@@ -4,43 +4,17 @@
 #ifndef LEAT_TESTS_LEAKAGE_PASS_H
 #define LEAT_TESTS_LEAKAGE_PASS_H
 
-#include "latest_of.h"
-
-#include <math.h>
-
 #include "derive/leakage.h"
+#include "row_value.h"
 
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_logbook book;
-	struct leat_leaks leaks;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_leaks leaks
+#include "filter_pass.h"
 
 static inline void
 pass_open(struct pass *p, const char *plate, const char *book, const char *rows)
 {
-	struct leat_table_lines none = { 0 };
-
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	if (leat_logbook_text(&p->book, "logbook", leat_span_of(book), leat_nameplate_zone(p->np), LEAT_TIME_NONE, &none,
-	    &p->err) != 0)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, plate, rows);
+	pass_logbook(p, book);
 	p->leaks = (struct leat_leaks){ .in = p->l.in, .np = p->np, .book = &p->book, .out = &p->out };
 	leat_leaks_init(&p->leaks);
 }
@@ -50,43 +24,16 @@ pass_run(struct pass *p, bool only)
 {
 	struct leat_reading r;
 
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_leaks_take(&p->leaks, &r, &p->err);
-		if (p->status > 0 && !only)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_leaks_end(&p->leaks, LEAT_TIME_NONE, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_leaks_take(&p->leaks, &r, &p->err), &r, !only);
+	pass_ended(p, p->status < 0 ? -1 : leat_leaks_end(&p->leaks, LEAT_TIME_NONE, &p->err));
 }
 
 static inline void
 pass_close(struct pass *p)
 {
 	leat_leaks_free(&p->leaks);
-	leat_logbook_free(&p->book);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
-}
-
-/* The value of a series in the output, NaN when it has none; *quality its word, empty when there is no row. */
-static inline double
-value_of(const char *text, const char *series, char quality[16])
-{
-	const char *row = strstr(text, series), *end;
-	double value;
-
-	quality[0] = '\0';
-	if (row == NULL)
-		return NAN;
-	row += strlen(series);
-	for (end = strchr(row, '\n'); end[-1] != ','; end--)
-		continue;
-	sscanf(end, "%15[a-z]", quality);
-	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
+	pass_free(p);
 }
 
 #define BOOK "time,asset,event,task,point,found,left,unit,item,who,note\n"

@@ -4,9 +4,8 @@
 #ifndef LEAT_TESTS_PRECHARGE_PASS_H
 #define LEAT_TESTS_PRECHARGE_PASS_H
 
-#include <math.h>
-
 #include "derive/precharge.h"
+#include "row_value.h"
 #include "table_file.h"
 
 #define ROWS_HEADER "time,asset,point,value,unit,quality\n"
@@ -73,25 +72,6 @@ gas_pass(const struct gas_in *in, struct leat_error *err)
 		return text;
 	free(text);
 	return NULL;
-}
-
-/* The value of "TIME,ASSET,POINT," in an output, NaN when it has none; *quality its word, "" when there is no row. */
-static inline double
-gas_value(const char *text, const char *key, char quality[16])
-{
-	const char *row = strstr(text, key), *end;
-	double value;
-
-	quality[0] = '\0';
-	if (row == NULL)
-		return NAN;
-	row += strlen(key);
-	end = strchr(row, '\n');
-	assert_non_null(end);
-	while (end[-1] != ',')
-		end--;
-	sscanf(end, "%15[a-z]", quality);
-	return sscanf(row, "%lf", &value) == 1 ? value : NAN;
 }
 
 #endif

@@ -36,7 +36,7 @@ expect(const struct wanted *w, size_t count)
 		if (text == NULL)
 			fail_msg("%s: %s", w->name, err.text);
 		snprintf(key, sizeof(key), END "%s,", w->key);
-		value = attain_value(text, key, quality);
+		value = value_of(text, key, quality);
 		if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->value) || fabs(value - w->value) > w->tolerance)
 			fail_msg("%s: %.3f %s, expected %.3f %s\n%s", w->name, value, quality, w->value, w->quality, text);
 		free(text);
@@ -242,7 +242,7 @@ test_clock_change(void **state)
 		text = attain_pass(&(struct attain_in){ .rows = rows.data, .only = true,
 		    .plate = SET ",zone,\"CET-1CEST,M3.5.0,M10.5.0/3\",,\n" }, &err);
 		assert_non_null(text);
-		unit_close(attain_value(text, cases[i].key, quality), cases[i].hours, 0.0051);
+		unit_close(value_of(text, cases[i].key, quality), cases[i].hours, 0.0051);
 		assert_string_equal(quality, "good");
 		free(text);
 		leat_buf_free(&rows);
@@ -260,13 +260,13 @@ test_silence(void **state)
 
 	(void)state;
 	assert_non_null(text);
-	unit_close(attain_value(text, "2025-11-04T06:00:00Z,NM,grinding-hours,", quality), 0.25, 0.0051);
-	unit_close(attain_value(text, "2025-11-04T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
-	unit_close(attain_value(text, "2031-01-01T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
+	unit_close(value_of(text, "2025-11-04T06:00:00Z,NM,grinding-hours,", quality), 0.25, 0.0051);
+	unit_close(value_of(text, "2025-11-04T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
+	unit_close(value_of(text, "2031-01-01T06:00:00Z,NM/relief,relief-margin,", quality), 10, 0.0051);
 	assert_null(strstr(text, "2025-11-03T06:00:00Z,NM,grinding"));
 	assert_null(strstr(text, "2026"));
 	/* What holds until changed is valid again as soon as the mill reports: 15 min after the reading of midnight. */
-	unit_close(attain_value(text, "2031-01-01T06:00:00Z,NM,grinding-hours,", quality), 0.25, 0.0051);
+	unit_close(value_of(text, "2031-01-01T06:00:00Z,NM,grinding-hours,", quality), 0.25, 0.0051);
 	free(text);
 }
 

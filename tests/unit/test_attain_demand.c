@@ -38,7 +38,7 @@ expect(const struct wanted *w, size_t count)
 		text = attain_pass(&in, &err);
 		if (text == NULL)
 			fail_msg("%s: %s", w->name, err.text);
-		value = attain_value(text, w->key, quality);
+		value = value_of(text, w->key, quality);
 		if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->value) || fabs(value - w->value) > 0.0501)
 			fail_msg("%s: %.3f %s, expected %.3f %s\n%s", w->name, value, quality, w->value, w->quality, text);
 		free(text);

@@ -276,7 +276,7 @@ compare(const char *text, const char *time, const char *series, double expected,
 	double value;
 
 	snprintf(key, sizeof(key), "%s,%s,", time, series);
-	value = attain_value(text, key, word);
+	value = value_of(text, key, word);
 	if (strcmp(word, quality) != 0)
 		fail_msg("%s '%s', expected '%s' %.4f", key, word, quality, expected);
 	if (strcmp(quality, "bad") != 0 && quality[0] != '\0' && !(fabs(value - expected) <= tolerance))

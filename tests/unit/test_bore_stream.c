@@ -1,67 +1,36 @@
 /* Cylinders of a stream: bores of known wear however the sheet was filled in, and what must not matter, whatever comes. */
-#include "latest_of.h"
-
 #include <math.h>
 
 #include "derive/bore.h"
 #include "random.h"
+
+#define PASS_FILTER struct leat_bores b
+#include "filter_pass.h"
 
 #define HEADER "time,asset,point,value,unit,quality\n"
 #define PLATE \
 	"asset,property,value,unit,from\nNM,bore,320,mm,\nNM/cyl-1,as-new-bore,320.01,mm,\nNM/cyl-2,bore-planes,1,,\n" \
 	"NM/cyl-1,as-new-leakage,1.5,mL/min,\n"
 
-/* One pass: readings as text in, the readings with the added rows out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_points points;
-	struct leat_bores b;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
-
 static void
 pass_run(struct pass *p, const char *rows, bool copy, struct leat_time now)
 {
 	struct leat_reading r;
 
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(PLATE);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, PLATE, rows);
 	p->b = (struct leat_bores){ .in = p->l.in, .np = p->np, .points = &p->points, .out = &p->out, .copy = copy };
 	leat_bores_init(&p->b);
 	leat_readings_pass_to(p->l.in, copy ? &p->out : NULL);
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_bores_take(&p->b, &r, &p->err);
-		if (p->status > 0 && copy)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_bores_end(&p->b, now, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_bores_take(&p->b, &r, &p->err), &r, copy);
+	pass_ended(p, p->status < 0 ? -1 : leat_bores_end(&p->b, now, &p->err));
 }
 
 static void
 pass_close(struct pass *p)
 {
 	leat_bores_free(&p->b);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 /* The value of the last row of a point in a text; NaN where there is none. */

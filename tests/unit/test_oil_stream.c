@@ -1,10 +1,11 @@
 /* The oil of a stream: what must not matter, whatever comes. */
-#include "latest_of.h"
-
 #include <math.h>
 
 #include "derive/oil.h"
 #include "random.h"
+
+#define PASS_FILTER struct leat_oils oil
+#include "filter_pass.h"
 
 #define HEADER "time,asset,point,value,unit,quality\n"
 #define PLATE \
@@ -16,64 +17,28 @@
 	"time,asset,event,task,point,found,left,unit,item,who,note\n2025-11-08T10:00:00Z,NM,oil-change,,,,,,,kt,\n" \
 	"2025-11-09T10:00:00Z,NM,note,,,,,,,kt,of something\n2025-11-19T06:00:00Z,NM/tank,oil-change,,,,,,,kt,\n"
 
-/* One pass: readings as text in, the readings with the added rows out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_points points;
-	struct leat_logbook book;
-	struct leat_oils oil;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
-
 static void
 pass_run(struct pass *p, const char *rows, bool copy)
 {
-	static const struct leat_table_lines lines = { 0 };
 	struct leat_reading r;
 
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(PLATE);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	assert_int_equal(leat_logbook_text(&p->book, "book", leat_span_of(BOOK), leat_nameplate_zone(p->np), LEAT_TIME_NONE, &lines,
-	    &p->err), 0);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, PLATE, rows);
+	pass_logbook(p, BOOK);
 	p->oil = (struct leat_oils){
 		.in = p->l.in, .np = p->np, .points = &p->points, .book = &p->book, .out = &p->out, .copy = copy
 	};
 	assert_int_equal(leat_oils_init(&p->oil), 0);
 	leat_readings_pass_to(p->l.in, copy ? &p->out : NULL);
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_oils_take(&p->oil, &r, &p->err);
-		if (p->status > 0 && copy)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_oils_end(&p->oil, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_oils_take(&p->oil, &r, &p->err), &r, copy);
+	pass_ended(p, p->status < 0 ? -1 : leat_oils_end(&p->oil, &p->err));
 }
 
 static void
 pass_close(struct pass *p)
 {
 	leat_oils_free(&p->oil);
-	leat_logbook_free(&p->book);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 /* Rows of a mill at uneven times, three weeks and more: its tank, samples, amounts, rows of earlier runs. */

@@ -36,7 +36,7 @@ expect(const struct wanted *w, size_t count)
 		if (text == NULL)
 			fail_msg("%s: %s", w->name, err.text);
 		snprintf(key, sizeof(key), "%s,", w->key);
-		value = gas_value(text, key, quality);
+		value = value_of(text, key, quality);
 		if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->value) || fabs(value - w->value) > w->tolerance)
 			fail_msg("%s: %.3f %s, expected %.3f %s\n%s", w->name, value, quality, w->value, w->quality, text);
 		free(text);
@@ -297,9 +297,9 @@ test_hammer(void **state)
 		double events, minutes, grinding;
 
 		assert_non_null(text);
-		events = gas_value(text, DAY_END "NM,hammer-events,", quality);
-		minutes = gas_value(text, DAY_END "NM,hammer-time,", quality);
-		grinding = gas_value(text, DAY_END "NM,hammer-grinding,", quality);
+		events = value_of(text, DAY_END "NM,hammer-events,", quality);
+		minutes = value_of(text, DAY_END "NM,hammer-time,", quality);
+		grinding = value_of(text, DAY_END "NM,hammer-grinding,", quality);
 		if (!(fabs(events - cases[i].events) < 0.1) || !(fabs(minutes - cases[i].minutes) < 0.11) ||
 		    !(fabs(grinding - cases[i].grinding_min) < 0.11))
 			fail_msg("%s: %.0f in %.1f min, %.1f of them grinding\n%s", cases[i].name, events, minutes, grinding, text);
@@ -376,7 +376,7 @@ test_instrument(void **state)
 	/* At the stop doubtful, good a quarter of an hour later, and each hour from there on: 12 h less 15 min. */
 	assert_int_equal(occurrences(text, "accu-1,precharge-20,75.00,bar,uncertain"), 1);
 	assert_int_equal(occurrences(text, "accu-1,precharge-20,75.00,bar,good"), 12);
-	gas_value(text, "2025-11-03T18:15:00Z,NM/accu-1,precharge-20,", quality);
+	value_of(text, "2025-11-03T18:15:00Z,NM/accu-1,precharge-20,", quality);
 	assert_string_equal(quality, "good");
 	leat_buf_free(&rows);
 	free(text);

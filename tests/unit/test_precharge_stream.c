@@ -220,10 +220,10 @@ test_hammer(void **state)
 			snprintf(key, sizeof(key), "%s,NM,hammer-events,", time);
 			week += events[day];
 			all += events[day];
-			if (fabs(gas_value(text, key, quality) - events[day]) > 0.1)
-				fail_msg("run %d: %s %.0f, expected %d", run, key, gas_value(text, key, quality), events[day]);
+			if (fabs(value_of(text, key, quality) - events[day]) > 0.1)
+				fail_msg("run %d: %s %.0f, expected %d", run, key, value_of(text, key, quality), events[day]);
 			snprintf(key, sizeof(key), "%s,NM,hammer-week,", time);
-			unit_close(gas_value(text, key, quality), week, 0.1);
+			unit_close(value_of(text, key, quality), week, 0.1);
 		}
 		/* A tenth of a minute a day is rounding. */
 		unit_close(sum_of(text, "NM,hammer-time,"), below_s / 60, 0.05 * DAYS + 0.01);
@@ -302,11 +302,11 @@ test_loss(void **state)
 			n--;
 		}
 		if (n > 1 && x[n - 1] - x[0] >= 28 / 30.4375) {
-			unit_close(gas_value(text, key, quality), 100 * (1 - exp(plain_slope(x, y, n))), 0.0501);
+			unit_close(value_of(text, key, quality), 100 * (1 - exp(plain_slope(x, y, n))), 0.0501);
 			assert_string_equal(quality, "good");
 			told++;
 		} else {
-			assert_true(isnan(gas_value(text, key, quality)));
+			assert_true(isnan(value_of(text, key, quality)));
 			assert_string_equal(quality, "");
 		}
 		leat_buf_free(&rows);
@@ -384,8 +384,8 @@ test_order(void **state)
 		assert_non_null(text);
 		assert_null(strstr(text, "nan"));
 		assert_null(strstr(text, "inf"));
-		amount = gas_value(text, "NM/accu-1,gas-amount,", quality);
-		lacks = gas_value(text, "NM/accu-1,gas-to-fill,", quality);
+		amount = value_of(text, "NM/accu-1,gas-amount,", quality);
+		lacks = value_of(text, "NM/accu-1,gas-to-fill,", quality);
 		assert_int_equal(leat_nitrogen_density(75 + leat_atmosphere_bara(0), 293.15, &target), 0);
 		unit_close(amount + lacks, 50 * target, 0.011);
 		assert_true(amount > before);

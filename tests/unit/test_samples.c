@@ -1,22 +1,9 @@
 /* Oil samples of a stream: which bottle counts, whether the sample does, what is made of it, and what must not matter. */
-#include "latest_of.h"
-
 #include "derive/cleanliness.h"
 #include "random.h"
 
-/* One pass: readings as text in, the readings with what is made of them out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_clean clean;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_clean clean
+#include "filter_pass.h"
 
 static char rejected[512];
 
@@ -29,15 +16,7 @@ note_reject(const struct leat_error *err, struct leat_span row)
 static void
 pass_open(struct pass *p, const char *plate, const char *rows, bool copy, bool explain)
 {
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, plate, rows);
 	p->clean = (struct leat_clean){
 		.in = p->l.in, .np = p->np, .out = &p->out, .copy = copy, .explain = explain, .reject = note_reject
 	};
@@ -51,25 +30,18 @@ pass_run(struct pass *p)
 	struct leat_reading r;
 
 	leat_readings_pass_to(p->l.in, p->clean.copy ? &p->out : NULL);
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_clean_take(&p->clean, &r, &p->err);
-		if (p->status > 0 && p->clean.copy)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
+	while (pass_next(p, &r))
+		pass_took(p, leat_clean_take(&p->clean, &r, &p->err), &r, p->clean.copy);
 	if (p->status >= 0)
 		leat_clean_end(&p->clean);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	pass_ended(p, p->status);
 }
 
 static void
 pass_close(struct pass *p)
 {
 	leat_clean_free(&p->clean);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 #define PLATE "asset,property,value,unit,from\n"

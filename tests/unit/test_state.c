@@ -1,36 +1,15 @@
 /* The states of the mills of a stream: when they are said, and what must not matter.  The rules themselves have their own
  * test. */
-#include "latest_of.h"
-
 #include "derive/state.h"
 #include "random.h"
 
-/* One pass: readings as text in, the readings with states out. */
-struct pass {
-	struct table_file plate_file;
-	struct latest_of l;		/* for its readings only */
-	struct leat_nameplate *np;
-	struct leat_states states;
-	struct leat_out out;
-	FILE *file;
-	char *text;
-	size_t size;
-	int status;
-	struct leat_error err;
-};
+#define PASS_FILTER struct leat_states states
+#include "filter_pass.h"
 
 static void
 pass_open(struct pass *p, const char *plate, const char *rows)
 {
-	memset(p, 0, sizeof(*p));
-	p->plate_file = table_file_text(plate);
-	p->np = leat_nameplate_read(p->plate_file.path, NULL, &p->err);
-	if (p->np == NULL)
-		fail_msg("%s", p->err.text);
-	latest_open(&p->l, rows, NULL);
-	p->file = open_memstream(&p->text, &p->size);
-	assert_non_null(p->file);
-	leat_out_init(&p->out, p->file);
+	pass_begin(p, plate, rows);
 	p->states = (struct leat_states){ .in = p->l.in, .np = p->np, .out = &p->out };
 	leat_states_init(&p->states);
 }
@@ -41,25 +20,16 @@ pass_run(struct pass *p, bool only)
 	struct leat_reading r;
 
 	leat_readings_pass_to(p->l.in, !only ? &p->out : NULL);
-	while (p->status >= 0 && leat_readings_next(p->l.in, &r, &p->err) == LEAT_READINGS_ROW) {
-		p->status = leat_states_take(&p->states, &r, &p->err);
-		if (p->status > 0 && !only)
-			leat_readings_copy(&p->out, p->l.in, &r);
-	}
-	if (p->status >= 0)
-		p->status = leat_states_end(&p->states, &p->err);
-	assert_int_equal(leat_out_flush(&p->out), 0);
+	while (pass_next(p, &r))
+		pass_took(p, leat_states_take(&p->states, &r, &p->err), &r, !only);
+	pass_ended(p, p->status < 0 ? -1 : leat_states_end(&p->states, &p->err));
 }
 
 static void
 pass_close(struct pass *p)
 {
 	leat_states_free(&p->states);
-	leat_nameplate_free(p->np);
-	latest_close(&p->l);
-	table_file_drop(&p->plate_file);
-	fclose(p->file);
-	free(p->text);
+	pass_free(p);
 }
 
 #define PLATE "asset,property,value,unit,from\n,set-pressure,125,bar,\n,precharge,75,bar,\n"
