@@ -4,10 +4,9 @@
 #ifndef LEAT_TESTS_COOLER_PASS_H
 #define LEAT_TESTS_COOLER_PASS_H
 
-#include <math.h>
-
 #include "derive/cooler.h"
 #include "random.h"
+#include "row_value.h"
 
 #define PASS_FILTER struct leat_coolers coolers
 #include "filter_pass.h"
@@ -35,26 +34,6 @@ pass_close(struct pass *p)
 {
 	leat_coolers_free(&p->coolers);
 	pass_free(p);
-}
-
-/* The value of a row "ASSET,POINT"; NaN with quality "" when there is none, NaN when it is bad. */
-static inline double
-value_of(const char *text, const char *series, char quality[16])
-{
-	char key[80];
-	const char *p;
-	double value = NAN;
-
-	quality[0] = '\0';
-	snprintf(key, sizeof(key), "Z,%s,", series);
-	if ((p = strstr(text, key)) == NULL)
-		return NAN;
-	p += strlen(key);
-	if (*p != ',')
-		value = strtod(p, NULL);
-	p = strchr(strchr(p, ',') + 1, ',') + 1;
-	snprintf(quality, 16, "%.*s", (int)strcspn(p, "\n"), p);
-	return value;
 }
 
 #define PLATE_HEAD "asset,property,value,unit,from\n"

@@ -81,6 +81,24 @@ pass_ended(struct pass *p, int status)
 	fflush(p->file);
 }
 
+/* Cuts rows before the instant of which the byte at is: rows of one instant count together. */
+static inline void
+rows_cut(char *rows, size_t at)
+{
+	size_t before;
+
+	while (at > 0 && rows[at - 1] != '\n')
+		at--;
+	for (size_t cut = at; cut > 0; cut = before) {
+		for (before = cut - 1; before > 0 && rows[before - 1] != '\n'; before--)
+			continue;
+		if (strncmp(rows + before, rows + at, 20) != 0)
+			break;
+		at = before;
+	}
+	rows[at] = '\0';
+}
+
 static inline void
 pass_free(struct pass *p)
 {

@@ -36,4 +36,15 @@ value_of(const char *text, const char *key, char quality[16])
 	return nth_value_of(text, key, 0, quality);
 }
 
+/* Has the row of key in text that value, NaN for none, and that quality, "" where there is to be no row?  name is the case's. */
+static inline void
+unit_row(const char *name, const char *text, const char *key, double expected, double within, const char *quality)
+{
+	char got[16];
+	double value = value_of(text, key, got);
+
+	if (strcmp(got, quality) != 0 || isnan(value) != isnan(expected) || fabs(value - expected) > within)
+		fail_msg("%s: %s %.5f %s, expected %.5f %s\n%s", name, key, value, got, expected, quality, text);
+}
+
 #endif

@@ -30,9 +30,7 @@ expect(const struct wanted *w)
 	pass_run(&p, true);
 	if (p.status < 0)
 		fail_msg("%s: %s", w->name, p.err.text);
-	value = value_of(p.text, FLOW, quality);
-	if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->corrected) || fabs(value - w->corrected) > 0.00051)
-		fail_msg("%s: %.4f %s, expected %.4f %s\n%s", w->name, value, quality, w->corrected, w->quality, p.text);
+	unit_row(w->name, p.text, FLOW, w->corrected, 0.00051, w->quality);
 	value = value_of(p.text, SHARE, quality);
 	if (w->quality[0] != '\0' && !(fabs(value - w->coverage) <= 0.0051))
 		fail_msg("%s: coverage %.2f, expected %.2f", w->name, value, w->coverage);

@@ -70,10 +70,8 @@ expect(const struct wanted *w)
 	pass_run(&p, true);
 	if (p.status < 0)
 		fail_msg("%s: %s", w->name, p.err.text);
-	value = nth_value_of(p.text, DP, 0, quality);
-	if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->element) || fabs(value - w->element) > 0.00051)
-		fail_msg("%s: %.4f %s, expected %.4f %s\n%s", w->name, value, quality, w->element, w->quality, p.text);
-	value = nth_value_of(p.text, COVERAGE, 0, quality);
+	unit_row(w->name, p.text, DP, w->element, 0.00051, w->quality);
+	value = value_of(p.text, COVERAGE, quality);
 	if (w->quality[0] != '\0' && !(fabs(value - w->coverage) <= 0.0051))
 		fail_msg("%s: coverage %.2f, expected %.2f", w->name, value, w->coverage);
 	pass_close(&p);
@@ -178,7 +176,7 @@ test_loop(void **state)
 		pass_open(&p, cases[i].plate, NULL, text.data);
 		pass_run(&p, true);
 		assert_int_equal(p.status, 0);
-		value = nth_value_of(p.text, DP, 0, quality);
+		value = value_of(p.text, DP, quality);
 		if (isnan(value) == cases[i].runs)
 			fail_msg("%s: %g %s", cases[i].name, value, quality);
 		pass_close(&p);
@@ -214,12 +212,12 @@ test_bypass(void **state)
 		pass_open(&p, PLATE, NULL, rows);
 		pass_run(&p, true);
 		assert_int_equal(p.status, 0);
-		element = nth_value_of(p.text, DP, 0, quality);
+		element = value_of(p.text, DP, quality);
 		if (fabs(element - cases[i].element) > (cases[i].tank_c < 50 ? 0.05 : 0.0006) || strcmp(quality, cases[i].quality) != 0)
 			fail_msg("%s: %.3f %s", cases[i].name, element, quality);
-		unit_close(nth_value_of(p.text, RATIO, 0, quality), element / 0.4, 0.0021);
-		unit_close(nth_value_of(p.text, SHARE, 0, quality), 100 * element / 2.4, 0.051);
-		unit_close(nth_value_of(p.text, BYPASS, 0, quality), cases[i].minutes, 0);
+		unit_close(value_of(p.text, RATIO, quality), element / 0.4, 0.0021);
+		unit_close(value_of(p.text, SHARE, quality), 100 * element / 2.4, 0.051);
+		unit_close(value_of(p.text, BYPASS, quality), cases[i].minutes, 0);
 		assert_string_equal(quality, "good");
 		pass_close(&p);
 		free(rows);
@@ -249,10 +247,10 @@ test_bypass_partly(void **state)
 	pass_open(&p, PLATE, NULL, text.data);
 	pass_run(&p, true);
 	assert_int_equal(p.status, 0);
-	unit_close(nth_value_of(p.text, DP, 0, quality), 2.0, 0.0006);
+	unit_close(value_of(p.text, DP, quality), 2.0, 0.0006);
 	assert_string_equal(quality, "good");
 	/* 121 minutes from 09:00 to 11:00: 24 times five and one. */
-	unit_close(nth_value_of(p.text, BYPASS, 0, quality), 49, 0);
+	unit_close(value_of(p.text, BYPASS, quality), 49, 0);
 	pass_close(&p);
 	leat_buf_free(&text);
 	free(rows);
@@ -277,7 +275,7 @@ test_known_dirt(void **state)
 		pass_open(&p, day.plate, NULL, rows);
 		pass_run(&p, true);
 		assert_int_equal(p.status, 0);
-		unit_close(nth_value_of(p.text, DP, 0, quality), element, 0.001);
+		unit_close(value_of(p.text, DP, quality), element, 0.001);
 		assert_string_equal(quality, "good");
 		pass_close(&p);
 		free(rows);

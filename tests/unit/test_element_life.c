@@ -130,13 +130,13 @@ test_hours(void **state)
 		add_entry(&entries, 2.4, "NM/filter", "filter-change");
 		add_entry(&entries, 10.4, "NM/filter", "filter-change");
 		pass_of(&p, &run, PLATE, &entries);
-		hours = nth_value_of(p.text, LIFE, 0, quality);
+		hours = value_of(p.text, LIFE, quality);
 		if (!(fabs(hours - cases[i].hours) <= 3) || strcmp(quality, cases[i].quality) != 0)
 			fail_msg("%s: %.1f h %s", cases[i].name, hours, quality);
 		/* The first day's end after the change is 06:00 on the next day: 20.4 h. */
-		hours = nth_value_of(p.text, HOURS, 0, quality);
+		hours = value_of(p.text, HOURS, quality);
 		unit_close(hours, cases[i].stands != NULL ? 14.4 : 20.4, 0.051);
-		unit_close(nth_value_of(p.text, LITRES, 0, quality), hours * 1500, 100);
+		unit_close(value_of(p.text, LITRES, quality), hours * 1500, 100);
 		pass_close(&p);
 	}
 }
@@ -163,7 +163,7 @@ test_change(void **state)
 	pass_of(&p, &run, PLATE, &entries);
 	/* Works' days end at 06:00: the old one was seen for 3.6 h of its day, the new one for 20.4 h; in the middle of them the one
 	 * is 7.925 d old, the other 0.425. */
-	unit_close(nth_value_of(p.text, CHANGE_RATIO, 0, quality), pow(4, (0.425 - 7.925) / 8), 0.002);
+	unit_close(value_of(p.text, CHANGE_RATIO, quality), pow(4, (0.425 - 7.925) / 8), 0.002);
 	unit_close(nth_value_of(p.text, CHANGE_RATIO, 1, quality), pow(4, (0.425 - 7.925) / 8), 0.002);
 	unit_close(nth_value_of(p.text, RATIO, 2, quality), pow(4, 7.35 / 8), 0.01);
 	unit_close(nth_value_of(p.text, RATIO, 3, quality), pow(4, 0.425 / 8), 0.002);
@@ -198,9 +198,9 @@ test_entries(void **state)
 		add_entry(&entries, 2.4, "NM/filter", "filter-change");
 		add_entry(&entries, cases[i].day, cases[i].asset, cases[i].event);
 		pass_of(&p, &run, PLATE, &entries);
-		first = nth_value_of(p.text, CHANGE_RATIO, 0, quality);
+		first = value_of(p.text, CHANGE_RATIO, quality);
 		if (p.elements.changes != cases[i].changes ||
-		    !isnan(nth_value_of(p.text, LIFE, 0, quality)) != (cases[i].lives > 0 || cases[i].day < 0) || isnan(first))
+		    !isnan(value_of(p.text, LIFE, quality)) != (cases[i].lives > 0 || cases[i].day < 0) || isnan(first))
 			fail_msg("%s: %lld changes, ratio %g\n%s", cases[i].name, p.elements.changes, first, p.text);
 		pass_close(&p);
 	}
@@ -243,7 +243,7 @@ test_own_clean(void **state)
 	add_entry(&entries, 6.4, "NM/filter", "filter-change");
 	pass_of(&p, &run, plate, &entries);
 	/* No element is known in the first two days; then 0.6 with the housing's 0.1, then 0.62: 0.2 is a third of them. */
-	unit_close(nth_value_of(p.text, RATIO, 0, quality), 1, 0.001);
+	unit_close(value_of(p.text, RATIO, quality), 1, 0.001);
 	unit_close(nth_value_of(p.text, RATIO, 4, quality), 0.62 / 0.61, 0.001);
 	unit_close(nth_value_of(p.text, RATIO, 7, quality), 0.2 / 0.61, 0.001);
 	pass_close(&p);

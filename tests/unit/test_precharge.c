@@ -28,17 +28,14 @@ expect(const struct wanted *w, size_t count)
 	for (size_t i = 0; i < count; i++, w++) {
 		struct leat_error err = { 0 };
 		struct gas_in in = w->in;
-		char key[96], quality[16], *text;
-		double value;
+		char key[96], *text;
 
 		in.only = true;
 		text = gas_pass(&in, &err);
 		if (text == NULL)
 			fail_msg("%s: %s", w->name, err.text);
 		snprintf(key, sizeof(key), "%s,", w->key);
-		value = value_of(text, key, quality);
-		if (strcmp(quality, w->quality) != 0 || isnan(value) != isnan(w->value) || fabs(value - w->value) > w->tolerance)
-			fail_msg("%s: %.3f %s, expected %.3f %s\n%s", w->name, value, quality, w->value, w->quality, text);
+		unit_row(w->name, text, key, w->value, w->tolerance, w->quality);
 		free(text);
 	}
 }
