@@ -347,8 +347,8 @@ read_all(struct leat_input *in, struct leat_buf *text, struct leat_error *err)
 	}
 }
 
-static struct leat_table *
-read_path(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines, bool appended,
+struct leat_table *
+leat_table_read_on(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
     bool *absent, struct leat_error *err)
 {
 	struct leat_table *t = NULL;
@@ -362,11 +362,11 @@ read_path(const char *path, const struct leat_table_form *form, const struct lea
 		*absent = true;
 		return NULL;
 	}
-	in = leat_input_open(path, appended ? LEAT_ENCODING_UTF8 : LEAT_ENCODING_AUTO, err);
+	in = leat_input_open(path, LEAT_ENCODING_AUTO, err);
 	if (in == NULL)
 		return NULL;
 	if (read_all(in, &text, err) == 0)
-		t = table_make(leat_input_name(in), leat_buf_span(&text), form, lines, appended, err);
+		t = table_make(leat_input_name(in), leat_buf_span(&text), form, lines, false, err);
 	leat_input_close(in);
 	leat_buf_free(&text);
 	return t;
@@ -375,7 +375,7 @@ read_path(const char *path, const struct leat_table_form *form, const struct lea
 struct leat_table *
 leat_table_read(const char *path, const struct leat_table_form *form, bool *absent, struct leat_error *err)
 {
-	return read_path(path, form, NULL, false, absent, err);
+	return leat_table_read_on(path, form, NULL, absent, err);
 }
 
 int
@@ -388,20 +388,6 @@ leat_table_optional(struct leat_table **table, const char *path, const struct le
 	if (absent != NULL)
 		*absent = missing;
 	return *table != NULL || missing ? 0 : -1;
-}
-
-struct leat_table *
-leat_table_read_lines(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
-    bool *absent, struct leat_error *err)
-{
-	return read_path(path, form, lines, true, absent, err);
-}
-
-struct leat_table *
-leat_table_read_on(const char *path, const struct leat_table_form *form, const struct leat_table_lines *lines,
-    bool *absent, struct leat_error *err)
-{
-	return read_path(path, form, lines, false, absent, err);
 }
 
 struct leat_table *

@@ -44,14 +44,11 @@ struct leat_table_lines {
 	void *user;
 };
 
-/* As leat_table_read and leat_table_text, but line by line: a line with another number of fields than the header, or
- * without line end, is at fault too, and all is UTF-8 (one cut character must not change the reading of the others).
- * Only a fault of the header is an error. */
-struct leat_table *leat_table_read_lines(const char *path, const struct leat_table_form *form,
-    const struct leat_table_lines *lines, bool *absent, struct leat_error *err);
-/* As leat_table_read, but reading on after a line at fault, which is told and left out. */
+/* As leat_table_read, but reading on after a line at fault, which is told and left out; lines NULL: none may be. */
 struct leat_table *leat_table_read_on(const char *path, const struct leat_table_form *form,
     const struct leat_table_lines *lines, bool *absent, struct leat_error *err);
+/* As leat_table_text, but line by line: a line with another number of fields than the header, or without line end, is at
+ * fault too, and text is UTF-8.  Only a fault of the header is an error. */
 struct leat_table *leat_table_text_lines(const char *name, struct leat_span text, const struct leat_table_form *form,
     const struct leat_table_lines *lines, struct leat_error *err);
 void leat_table_free(struct leat_table *t);

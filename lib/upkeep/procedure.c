@@ -25,12 +25,6 @@ static const struct {
 	[LEAT_PROCEDURE_CONFIRMED] = { "Confirmed by", true, false }
 };
 
-const char *
-leat_procedure_heading(enum leat_procedure_section section)
-{
-	return sections[section].heading;
-}
-
 void
 procedure_fault(struct leat_procedure_reading *r, long line, struct leat_span value, const char *fmt, ...)
 {

@@ -25,9 +25,6 @@ enum leat_procedure_section {
 	LEAT_PROCEDURE_SECTIONS
 };
 
-/* "After work", as the heading is written. */
-const char *leat_procedure_heading(enum leat_procedure_section section);
-
 enum leat_piece_kind { LEAT_PIECE_TEXT, LEAT_PIECE_ASSET, LEAT_PIECE_MILL, LEAT_PIECE_NAMEPLATE };
 
 struct leat_piece {
