@@ -13,8 +13,8 @@ put(struct leat_proof *p, struct leat_names *names, struct leat_span text)
 	return number;
 }
 
-void
-proof_know_asset(struct leat_proof *p, struct leat_span asset)
+static void
+know_asset(struct leat_proof *p, struct leat_span asset)
 {
 	if (asset.len == 0)
 		return;
@@ -41,7 +41,7 @@ proof_learn(struct leat_proof *p, const struct leat_table *t)
 	for (size_t row = 0; row < leat_table_rows(t); row++) {
 		struct leat_span name = leat_table_cell(t, row, asset);
 
-		proof_know_asset(p, name);
+		know_asset(p, name);
 		if (p->which == PROOF_POINTS && name.len > 0 && leat_table_cell(t, row, point).len > 0)
 			proof_know_series(p, name, leat_table_cell(t, row, point));
 	}
@@ -59,8 +59,9 @@ proof_is_glob(struct leat_span text)
 	return leat_span_find(text, '*') < text.len || leat_span_find(text, '?') < text.len;
 }
 
-struct leat_span
-proof_base(struct leat_span point)
+/* Without its roll-up suffix. */
+static struct leat_span
+without_suffix(struct leat_span point)
 {
 	return leat_span_make(point.ptr, leat_span_find(point, '.'));
 }
@@ -92,7 +93,7 @@ fits_derived(struct leat_span glob)
 bool
 proof_series_fits(const struct leat_proof *p, struct leat_span asset, struct leat_span point)
 {
-	struct leat_span base = proof_base(point);
+	struct leat_span base = without_suffix(point);
 
 	for (size_t i = 0; i < p->series.count; i++) {
 		struct leat_span name = p->names.name[p->series.pair[i] & UINT32_MAX];
@@ -107,7 +108,7 @@ proof_series_fits(const struct leat_proof *p, struct leat_span asset, struct lea
 bool
 proof_has(const struct leat_proof *p, struct leat_span asset, struct leat_span point)
 {
-	struct leat_span base = proof_base(point);
+	struct leat_span base = without_suffix(point);
 	uint32_t a = leat_names_get(&p->names, asset), b = leat_names_get(&p->names, point);
 	uint32_t c = leat_names_get(&p->names, base);
 

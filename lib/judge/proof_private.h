@@ -112,7 +112,6 @@ void proof_row_cells(struct leat_proof *p, const struct leat_table *t, size_t ro
 
 /* proof_names.c */
 void proof_learn(struct leat_proof *p, const struct leat_table *t);	/* of nameplate.csv and points.csv */
-void proof_know_asset(struct leat_proof *p, struct leat_span asset);
 void proof_know_series(struct leat_proof *p, struct leat_span asset, struct leat_span point);
 bool proof_knows_points(const struct leat_proof *p);
 bool proof_asset_fits(const struct leat_proof *p, struct leat_span glob);
@@ -124,7 +123,6 @@ const char *proof_near_point(const struct leat_proof *p, struct leat_span point)
 /* An asset that only work is done on, which needs no point: is it one of no known mill, or a slip of a known name? */
 bool proof_doubtful(const struct leat_proof *p, struct leat_span asset, const char **near);
 bool proof_is_glob(struct leat_span text);
-struct leat_span proof_base(struct leat_span point);		/* without its roll-up suffix */
 void proof_learn_rules(struct leat_proof *p);
 bool proof_rule_known(const struct leat_proof *p, struct leat_span glob, const char **near);
 

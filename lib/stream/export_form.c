@@ -4,7 +4,6 @@
  * Each value cell with a mark and each date speaks for one reading, for the other, or for neither.  A reading is
  * found when something speaks for it and next to nothing against it; a stray cell does not overturn a file.
  */
-#include <stdlib.h>
 #include <string.h>
 
 #include "stream/export_private.h"
@@ -22,8 +21,8 @@ example(char dst[24], struct leat_span cell)
 		leat_mask(dst, 24, cell);
 }
 
-void
-leat_evidence_value(struct leat_evidence *ev, struct leat_span cell, struct leat_marks marks)
+static void
+add_value(struct leat_evidence *ev, struct leat_span cell, struct leat_marks marks)
 {
 	static const char all[] = ".,' ";
 	int which;
@@ -83,8 +82,8 @@ compare_runs(struct leat_evidence *ev, const struct leat_foreign said[2], struct
 	example(ev->runs_stamp[run[1]], date);
 }
 
-void
-leat_evidence_stamp(struct leat_evidence *ev, struct leat_span date, struct leat_span clock)
+static void
+add_stamp(struct leat_evidence *ev, struct leat_span date, struct leat_span clock)
 {
 	struct leat_foreign said[2];
 	int day_month[2] = { 0, 0 };
@@ -178,8 +177,10 @@ say_decimal(const struct leat_evidence *ev, struct leat_export_form *form, const
 		    ev->decimal[which], ev->decimal[which] == 1 ? "" : "s", ev->decimal_cell[which], by, mark);
 }
 
-int
-leat_evidence_decimal(struct leat_evidence *ev, struct leat_export_form *form, bool last, struct leat_error *err)
+/* Decides: 1 with the form filled in, 0 when still open, -1 with err when it contradicts itself.  last: no more
+ * evidence comes, so what is open is an error, or harmless. */
+static int
+settle_decimal(struct leat_evidence *ev, struct leat_export_form *form, bool last, struct leat_error *err)
 {
 	const char *why = NULL;
 	int side;
@@ -207,8 +208,9 @@ leat_evidence_decimal(struct leat_evidence *ev, struct leat_export_form *form, b
 	return 1;
 }
 
-int
-leat_evidence_dates(struct leat_evidence *ev, struct leat_export_form *form, unsigned forms, bool last,
+/* Likewise. */
+static int
+settle_dates(struct leat_evidence *ev, struct leat_export_form *form, unsigned forms, bool last,
     struct leat_error *err)
 {
 	unsigned bit;
@@ -266,13 +268,13 @@ gather_row(const struct leat_sniff *sniff, const struct leat_layout *layout, boo
 		col = long_shape ? (size_t)layout->cell : layout->value[i].column;
 		c = leat_sniff_at(sniff, row, col);
 		if (c != NULL && c->len > 0)
-			leat_evidence_value(ev, leat_sniff_text(sniff, row, col), c->marks);
+			add_value(ev, leat_sniff_text(sniff, row, col), c->marks);
 	}
 	if ((layout->forms & (LEAT_FORM_DMY | LEAT_FORM_MDY)) == 0)
 		return;
 	for (i = 0; i < layout->stamps; i++) {
 		st = &layout->stamp[i];
-		leat_evidence_stamp(ev, leat_sniff_text(sniff, row, (size_t)st->date),
+		add_stamp(ev, leat_sniff_text(sniff, row, (size_t)st->date),
 		    st->clock >= 0 ? leat_sniff_text(sniff, row, (size_t)st->clock) : leat_span_make(NULL, 0));
 	}
 }
@@ -334,13 +336,13 @@ gather_more(struct leat_spool *spool, struct leat_export_form *form, const struc
 			col = long_shape ? (size_t)layout->cell : layout->value[i].column;
 			cell = col < row.count ? leat_export_trim(row.field[col]) : leat_span_make(NULL, 0);
 			if (cell.len > 0)
-				leat_evidence_value(ev, cell, leat_export_marks(cell));
+				add_value(ev, cell, leat_export_marks(cell));
 		}
 		*decimal_open = *decimal_open && ev->decimal[0] + ev->decimal[1] == 0;
 		for (i = 0; *dates_open && i < layout->stamps; i++) {
 			st = &layout->stamp[i];
 			if ((size_t)st->date < row.count && (st->clock < 0 || (size_t)st->clock < row.count))
-				leat_evidence_stamp(ev, row.field[st->date],
+				add_stamp(ev, row.field[st->date],
 				    st->clock >= 0 ? row.field[st->clock] : leat_span_make(NULL, 0));
 		}
 		*dates_open = *dates_open && ev->only[0] + ev->only[1] + ev->runs[0] + ev->runs[1] == 0;
@@ -366,8 +368,8 @@ leat_export_evidence(const struct leat_sniff *sniff, struct leat_spool *spool, s
 	for (row = layout->data_row; row < sniff->rows; row++)
 		if (leat_export_is_data(sniff, layout, row))
 			gather_row(sniff, layout, form->shape == LEAT_SHAPE_LONG, row, &ev);
-	decimal = leat_evidence_decimal(&ev, form, sniff->whole, err);
-	dates = decimal < 0 ? -1 : leat_evidence_dates(&ev, form, layout->forms, sniff->whole, err);
+	decimal = settle_decimal(&ev, form, sniff->whole, err);
+	dates = decimal < 0 ? -1 : settle_dates(&ev, form, layout->forms, sniff->whole, err);
 	if (decimal < 0 || dates < 0)
 		return -1;
 	decimal_open = decimal == 0;
@@ -378,7 +380,7 @@ leat_export_evidence(const struct leat_sniff *sniff, struct leat_spool *spool, s
 	memset(&ev, 0, sizeof(ev));
 	if (gather_more(spool, form, layout, &ev, &decimal_open, &dates_open, err) != 0)
 		return -1;
-	if (decimal == 0 && leat_evidence_decimal(&ev, form, true, err) < 0)
+	if (decimal == 0 && settle_decimal(&ev, form, true, err) < 0)
 		return -1;
-	return dates == 0 ? (leat_evidence_dates(&ev, form, layout->forms, true, err) < 0 ? -1 : 0) : 0;
+	return dates == 0 ? (settle_dates(&ev, form, layout->forms, true, err) < 0 ? -1 : 0) : 0;
 }

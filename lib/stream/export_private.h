@@ -252,14 +252,6 @@ struct leat_evidence {
 	bool dotted;
 };
 
-void leat_evidence_value(struct leat_evidence *ev, struct leat_span cell, struct leat_marks marks);
-void leat_evidence_stamp(struct leat_evidence *ev, struct leat_span date, struct leat_span clock);
-/* Decides: 1 with the form filled in, 0 when still open, -1 with err when it contradicts itself.  last: no more
- * evidence comes, so what is open is an error, or harmless. */
-int leat_evidence_decimal(struct leat_evidence *ev, struct leat_export_form *form, bool last, struct leat_error *err);
-int leat_evidence_dates(struct leat_evidence *ev, struct leat_export_form *form, unsigned forms, bool last,
-    struct leat_error *err);
-
 /* Gathers and decides over the first part, then, for what is still open, over the whole file.  0, or -1 with err. */
 int leat_export_evidence(const struct leat_sniff *sniff, struct leat_spool *spool, struct leat_export_form *form,
     struct leat_layout *layout, struct leat_error *err) LEAT_MUST_USE;
