@@ -1,8 +1,6 @@
 /*
  * leat-log: the logbook: appends, imports, verifies, lists, prints measurements as readings; shelves findings.
  */
-#include <stdlib.h>
-
 #include "front.h"
 #include "front_tables.h"
 #include "stream/nearest.h"

@@ -1,8 +1,6 @@
 /*
  * leat-normalise: foreign exports to readings.
  */
-#include <stdlib.h>
-
 #include "front.h"
 #include "front_pins.h"
 #include "front_tables.h"

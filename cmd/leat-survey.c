@@ -1,7 +1,6 @@
 /*
  * leat-survey: what a foreign export holds, tag by tag, and drafts of the tables that read it.
  */
-#include <stdlib.h>
 #include <string.h>
 
 #include "front.h"

@@ -11,7 +11,6 @@
 #define UNCERTAIN_SHARE 10
 
 #define FIELD(name) offsetof(struct leat_coolers_spell, name)
-#define MEAN(slot) (offsetof(struct leat_coolers_spell, mean) + (slot) * sizeof(double))
 
 /* Of a day: medians over the spells that serve. */
 struct middle {

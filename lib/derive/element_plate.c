@@ -1,6 +1,5 @@
 /* Filter elements: which series serve a filter, and what the nameplate says of it. */
 #include <math.h>
-#include <stdio.h>
 
 #include "derive/element_private.h"
 #include "stats/order.h"

@@ -1,5 +1,4 @@
 /* Two points beside each other. */
-#include <math.h>
 #include <stdlib.h>
 
 #include "derive/pair_private.h"

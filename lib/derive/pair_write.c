@@ -1,6 +1,5 @@
 /* Two points beside each other: difference and ratio of two values that met. */
 #include <math.h>
-#include <stdio.h>
 
 #include "derive/pair_private.h"
 

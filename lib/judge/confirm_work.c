@@ -7,7 +7,6 @@
 #include "stats/order.h"
 #include "stream/mills.h"
 
-#define DAY_S 86400.0
 #define MEDIAN_ERROR 1.2533	/* root(pi/2): standard error of a median of normal values, by that of their mean */
 
 double

@@ -1,6 +1,4 @@
 /* What leat-due says about an item. */
-#include <stdio.h>
-
 #include "judge/due_private.h"
 #include "upkeep/needs.h"
 

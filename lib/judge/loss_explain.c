@@ -6,8 +6,6 @@
 #include "physics/cost.h"
 #include "physics/force.h"
 
-#define LINE 1200
-
 /* A value, or "-" where there is none. */
 static const char *
 number(char dst[32], double value, int decimals)

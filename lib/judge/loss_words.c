@@ -5,8 +5,6 @@
 #include "base/zone.h"
 #include "judge/loss_private.h"
 
-#define DAY_S 86400.0
-
 void
 leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value)
 {

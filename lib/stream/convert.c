@@ -4,7 +4,6 @@
 #include "stream/convert.h"
 
 #include <math.h>
-#include <stdio.h>
 
 static const struct {
 	const char *text;

@@ -4,7 +4,6 @@
  * A column is one of times when most of its cells from its first time to its last are times.  Bare numbers that
  * could be times count only where no column has dates, and only if every number of the column fits.
  */
-#include <stdlib.h>
 #include <string.h>
 
 #include "stream/export_private.h"

@@ -1,8 +1,6 @@
 /*
  * The account of an intake: where every line and every cell went.
  */
-#include <stdio.h>
-
 #include "stream/intake.h"
 
 static void

@@ -4,7 +4,6 @@
 #include "stream/settle.h"
 
 #include <math.h>
-#include <stdio.h>
 #include <stdlib.h>
 
 #include "base/number.h"

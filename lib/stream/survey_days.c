@@ -8,7 +8,6 @@
 #include "stream/survey_trace.h"
 
 #define QUARTER_S 900
-#define DAY_S 86400
 /* Standard deviations from the median absolute deviation of a normal distribution. */
 #define MAD_TIMES 1.4826
 #define SEEN_TIMES 2.8

@@ -1,6 +1,4 @@
 /* trends.csv: reading and checking the rows. */
-#include <stdio.h>
-
 #include "stream/trends.h"
 
 enum column {
