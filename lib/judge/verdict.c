@@ -159,7 +159,7 @@ resolve(struct leat_verdict *v, struct leat_verdict_series *s, const struct leat
 	s->resolved = true;
 	s->watch = v->ofs;
 	for (size_t i = 0; i < rules->count; i++)
-		s->asked = s->asked || leat_gate_asks(rules->row[i].when, r->point);
+		s->asked = s->asked || leat_gate_asks(rules->row[i].rule.when, r->point);
 	if (find_sample(v, s, r->asset) != 0)
 		return -1;
 	if (s->sample == LEAT_NAME_NONE)
