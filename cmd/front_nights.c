@@ -290,7 +290,7 @@ front_nights_wait(struct front_nights *n)
 	if (n->without > 0 && n->written == 0 && !front_failed())
 		front_fail("no night of '%s' has findings of a judge: run the judges with --nights and --all first", n->folder);
 	else if (n->without > 0)
-		front_warn("%zu nights of which no judge has findings are left out", n->without);
+		front_warn("%zu night%s of which no judge has findings left out", n->without, n->without == 1 ? "" : "s");
 }
 
 void
