@@ -11,7 +11,7 @@
 npm=$build/npm
 nu=$npm/node_modules/vnu-jar/build/dist/vnu.jar
 validate=$npm/node_modules/html-validate/bin/html-validate.mjs
-packages='vnu-jar@26.9.27 html-validate@11.21.1'
+packages='vnu-jar@26.9.27 html-validate@10.17.0'
 
 # Made beside its place, so that a run that was stopped leaves nothing half.
 fetch() {
