@@ -18,10 +18,14 @@ ok() { echo "ok $*"; }
 fail() { echo "FAIL $*"; bad=1; }
 skip() { echo "skip $*"; }
 
-# need_simulator: where the simulator is, in $simulate.  Months of a simulated works take minutes: where these count (LONG=no),
-# what has run with the first compiler is not run again.
-need_simulator() {
+# takes_long: where minutes count (LONG=no), what has run with the first compiler is not run again.
+takes_long() {
 	if [ "${LONG-}" = no ]; then skip "$(basename "$0"): it takes long, and runs with the first compiler (LONG=no)"; exit 0; fi
+}
+
+# need_simulator: where the simulator is, in $simulate.  Months of a simulated works take minutes.
+need_simulator() {
+	takes_long
 	simulate=$build/tests/sim/simulate
 	[ -x "$simulate" ] || { fail "the simulator is built: $simulate"; exit 1; }
 }

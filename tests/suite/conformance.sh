@@ -8,6 +8,9 @@
 # shellcheck source=tests/hostile.sh
 . "$top/tests/hostile.sh"
 
+# What a page holds is no matter of the compiler.
+takes_long
+
 npm=$build/npm
 nu=$npm/node_modules/vnu-jar/build/dist/vnu.jar
 validate=$npm/node_modules/html-validate/bin/html-validate.mjs

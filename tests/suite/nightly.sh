@@ -4,6 +4,9 @@
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
 
+# A script is no matter of the compiler; its commands have tests of their own.
+takes_long
+
 for c in leat-normalise leat-archive leat-select leat-log leat-state leat-check leat-report; do
 	[ -x "$bin/$c" ] || { skip "nightly: $c is not built"; exit 0; }
 done
