@@ -69,8 +69,8 @@ void leat_loss_free(struct leat_loss *loss);
 /* Takes one reading.  0, or -1 with err: memory, or a unit of another dimension. */
 int leat_loss_take(struct leat_loss *loss, const struct leat_reading *r, struct leat_error *err) LEAT_MUST_USE;
 
-/* Of many nights in one pass: the readings up to that one, which is not before what was taken, are to come.  And of that night,
- * before leat_loss_end: the logbook and, in place of those of the form, the findings (NULL: none), both borrowed. */
+/* Of many nights in one pass: the readings up to that one, which is not before what was taken, are to come.  Of that night
+ * too, before leat_loss_end: the logbook and, in place of those of the form, the findings (NULL: none), both borrowed. */
 void leat_loss_as_of(struct leat_loss *loss, struct leat_time now);
 void leat_loss_night(struct leat_loss *loss, const struct leat_logbook *book, const struct leat_findings *findings);
 

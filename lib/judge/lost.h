@@ -25,7 +25,8 @@ struct leat_lost {
 int leat_lost_add(struct leat_lost *lost, const struct leat_findings *findings, struct leat_time now) LEAT_MUST_USE;
 
 /* Adds up the days of the mill that end after from and not after to.  How many there are. */
-long leat_lost_sum(const struct leat_lost *lost, struct leat_span mill, struct leat_time from, struct leat_time to, double t[2]);
+long leat_lost_sum(const struct leat_lost *lost, struct leat_span mill, struct leat_time from, struct leat_time to,
+    double t[2]);
 
 void leat_lost_free(struct leat_lost *lost);
 

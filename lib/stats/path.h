@@ -28,8 +28,8 @@ struct leat_path_form {
 };
 
 /* reach[i] becomes the x from x[n-1] on by which the limit has been reached with probability chance[i]; INFINITY where that
- * is beyond the horizon.  Deterministic; takes 42 passes over the values and no more than some 160000 steps more.  -1 with err
- * when memory is out. */
+ * is beyond the horizon.  Deterministic; takes 42 passes over the values and no more than some 160000 steps more.  -1 with
+ * err when memory is out. */
 int leat_path_reach(const struct leat_path_form *form, double horizon, const double chance[LEAT_PATH_CHANCES],
     double reach[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
 
