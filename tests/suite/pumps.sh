@@ -1,12 +1,12 @@
 #!/bin/sh
-# pumps.sh: 200 simulated pumps, judged every third week as the nightly job would: detection delay, false alarms, and how
+# pumps.sh: 140 simulated pumps, judged every third week as the nightly job would: detection delay, false alarms, and how
 # often the range of the forecast holds the true date.
 #
 # The simulator has a model of its own (tests/sim/pumps.c) and says in truth.csv when each pump began to wear and when its
 # drain flow at reference conditions was twice that at the beginning.
 # shellcheck source=tests/lib.sh
 . "$(dirname "$0")/../lib.sh"
-count=${PUMPS:-200}
+count=${PUMPS:-140}
 # Where minutes count a few pumps run every line of the judge.
 if [ "${LONG-}" = no ] || [ -n "${SANITIZED-}" ]; then count=4; fi
 cd "$scratch" || exit 1
