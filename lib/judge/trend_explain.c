@@ -142,9 +142,9 @@ explain_line(struct leat_out *out, const struct leat_trend_case *c)
 		leat_out_line(out, "  forecast: by %zu values from number %zu on", c->n - c->best.foretold_from,
 		    c->best.foretold_from + 1);
 	if (!isnan(c->alert))
-		explain_forecast(out, c, "alert", &c->best.to_alert, c->best.alert_late);
+		explain_forecast(out, c, "alert", &c->best.to[LEAT_TO_ALERT], c->best.late[LEAT_TO_ALERT]);
 	if (!isnan(c->alarm))
-		explain_forecast(out, c, "alarm", &c->best.to_alarm, c->best.alarm_late);
+		explain_forecast(out, c, "alarm", &c->best.to[LEAT_TO_ALARM], c->best.late[LEAT_TO_ALARM]);
 }
 
 static void

@@ -157,9 +157,9 @@ main_dates(const struct leat_trend_case *c, struct leat_time date[3])
 {
 	bool alarm = !isnan(c->alarm);
 
-	if (!leat_trend_dates(c, alarm ? &c->best.to_alarm : &c->best.to_alert, date))
+	if (!leat_trend_dates(c, alarm ? &c->best.to[LEAT_TO_ALARM] : &c->best.to[LEAT_TO_ALERT], date))
 		return false;
-	if (alarm ? c->best.alarm_late : c->best.alert_late)
+	if (alarm ? c->best.late[LEAT_TO_ALARM] : c->best.late[LEAT_TO_ALERT])
 		date[0] = date[1] = LEAT_TIME_NONE;
 	return true;
 }

@@ -81,7 +81,7 @@ leat_trend_dates(const struct leat_trend_case *c, const struct leat_forecast *f,
 	middle = days_to(c, f->p50);
 	weeks = fmax(1, fabs(middle) / 7);
 	more = c->by_hours ? tenth * fabs(middle) * c->per_day_sd / c->per_day * sqrt(1 / weeks + 7 / LEAT_TREND_RATE_DAYS) : 0;
-	more = hypot(more, tenth * limit_days(c, f == &c->best.to_alert ? c->alert : c->alarm));
+	more = hypot(more, tenth * limit_days(c, f == &c->best.to[LEAT_TO_ALERT] ? c->alert : c->alarm));
 	for (int i = 0; i < 3; i++) {
 		double days = isfinite(p[i]) ? days_to(c, p[i]) : NAN, half = days - middle;
 
@@ -279,29 +279,36 @@ fit_begin(const struct leat_trend_case *c)
 	return from;
 }
 
-/* The line, its test and the forecasts from index from on.  False where no line can be fitted. */
+/* The line and its test from index from on.  False where no line can be fitted. */
 static bool
 fit_from(const struct leat_trend_case *c, size_t from, struct leat_trend_line *l)
 {
-	int direction = c->watch->row->falling ? -1 : 1;
-	unsigned values = c->rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL;
+	static const struct leat_forecast none = { .p10 = NAN, .p50 = NAN, .p90 = NAN };
 	size_t n = c->n - from, least = c->rare ? LEAT_TREND_RARE_LINE : LEAT_TREND_LEAST;
 	const double *x = c->x + from, *y = c->y + from;
-	struct leat_forecast *to[2] = { &l->to_alert, &l->to_alarm };
-	const double limit[2] = { c->alert, c->alarm };
 	struct leat_error err;
 
-	*l = (struct leat_trend_line){ .from = from, .foretold_from = from };
-	if (n < least || leat_kendall(x, y, n, true, &l->kendall, &err) != 0 ||
-	    leat_line_fit(x, y, n, LEAT_TREND_CONFIDENCE, l->kendall.factor, &l->line, &err) != 0)
-		return false;
-	for (int i = 0; i < 2; i++) {
-		*to[i] = (struct leat_forecast){ false, false, NAN, NAN, NAN };
-		if (!isnan(limit[i]) && (n < FORECAST_LEAST ||
-		    leat_forecast_reach(x, y, n, transform(c, limit[i]), direction, values, to[i], &err) != 0))
-			to[i]->trend = false;
-	}
-	return true;
+	*l = (struct leat_trend_line){ .from = from, .foretold_from = from, .to = { none, none } };
+	return n >= least && leat_kendall(x, y, n, true, &l->kendall, &err) == 0 &&
+	    leat_line_fit(x, y, n, LEAT_TREND_CONFIDENCE, l->kendall.factor, &l->line, &err) == 0;
+}
+
+/* When the limits are reached, by the values of the line. */
+static void
+foretell(const struct leat_trend_case *c, struct leat_trend_line *l)
+{
+	int direction = c->watch->row->falling ? -1 : 1;
+	unsigned values = c->rare ? LEAT_TREND_RARE_LEVEL : LEAT_TREND_LEVEL;
+	const double limit[LEAT_FORECAST_LIMITS] = {
+		[LEAT_TO_ALERT] = isnan(c->alert) ? NAN : transform(c, c->alert),
+		[LEAT_TO_ALARM] = isnan(c->alarm) ? NAN : transform(c, c->alarm)
+	};
+	struct leat_error err;
+
+	/* Without a forecast nothing is foretold. */
+	if (c->n - l->from >= FORECAST_LEAST && leat_forecast_reach(c->x + l->from, c->y + l->from, c->n - l->from, limit,
+	    direction, values, l->to, &err) != 0)
+		l->to[0].trend = l->to[1].trend = false;
 }
 
 /* Where the newest third is steeper, beyond doubt and by a share that matters, it alone is the line. */
@@ -323,24 +330,34 @@ look_for_acceleration(struct leat_trend_case *c)
 	c->accelerates = true;
 	/* The forecast sees by itself that the change grew faster. */
 	third.foretold_from = c->best.foretold_from;
-	third.to_alert = c->best.to_alert;
-	third.to_alarm = c->best.to_alarm;
+	memcpy(third.to, c->best.to, sizeof(third.to));
 	c->best = third;
 }
 
-/* A line that is short, since the change grew faster of late, sees less far ahead than an earlier one.  That one's date is
- * then the latest there can be, and better than none. */
+/* Is the limit in sight, but too far ahead for what the line has seen? */
 static bool
-borrow(const struct leat_trend_case *c, const struct leat_trend_line *longer, struct leat_forecast *f,
-    const struct leat_forecast *g)
+short_sighted(const struct leat_forecast *f)
+{
+	return f->trend && isinf(f->p50);
+}
+
+/* A line that is short sees less far ahead than one from the knee before.  That one's date is then the latest there can be, and
+ * better than none. */
+static void
+look_from_before(struct leat_trend_case *c, size_t from)
 {
 	int direction = c->watch->row->falling ? -1 : 1;
+	struct leat_trend_line longer;
 
-	if (!f->trend || isfinite(f->p50) || !g->trend || !isfinite(g->p50) ||
-	    c->best.line.slope * direction < longer->line.slope * direction)
-		return false;
-	*f = *g;
-	return true;
+	if (!fit_from(c, from, &longer) || c->best.line.slope * direction < longer.line.slope * direction)
+		return;
+	foretell(c, &longer);
+	for (int i = 0; i < LEAT_FORECAST_LIMITS; i++) {
+		if (!short_sighted(&c->best.to[i]) || !longer.to[i].trend || !isfinite(longer.to[i].p50))
+			continue;
+		c->best.to[i] = longer.to[i];
+		c->best.late[i] = true;
+	}
 }
 
 /* 0, or -1 when memory is out. */
@@ -348,8 +365,6 @@ static int
 fit_line(struct leat_trend_case *c)
 {
 	size_t begin = fit_begin(c), n = c->n - begin, knee = 0, before = 0;
-	struct leat_trend_line longer[2];
-	bool has[2];
 	struct leat_error err;
 
 	if (leat_knee_last(c->x + begin, c->y + begin, n, &knee, &err) != 0 ||
@@ -357,16 +372,10 @@ fit_line(struct leat_trend_case *c)
 		return -1;
 	if (!fit_from(c, begin + knee, &c->best))
 		return 0;
-	longer[0] = c->best;
-	has[0] = true;
-	has[1] = knee > 0 && fit_from(c, begin + before, &longer[1]);
+	foretell(c, &c->best);
 	look_for_acceleration(c);
-	for (int i = 0; i < 2; i++) {
-		if (!has[i])
-			continue;
-		c->best.alert_late |= borrow(c, &longer[i], &c->best.to_alert, &longer[i].to_alert);
-		c->best.alarm_late |= borrow(c, &longer[i], &c->best.to_alarm, &longer[i].to_alarm);
-	}
+	if (knee > 0 && (short_sighted(&c->best.to[0]) || short_sighted(&c->best.to[1])))
+		look_from_before(c, begin + before);
 	c->fitted = true;
 	return find_noise(c, c->best.from);
 }
@@ -421,9 +430,9 @@ set_status(const struct leat_trend *trend, struct leat_trend_case *c)
 	}
 	c->reached = c->time[c->n - 1];
 	near_s = trend->form.ahead_s;
-	c->near = c->fitted && (comes_within(c, &c->best.to_alarm, LEAT_TREND_HOLDS * near_s) ||
-	    comes_within(c, &c->best.to_alert, LEAT_TREND_HOLDS * near_s));
-	if (c->near && (comes_within(c, &c->best.to_alarm, near_s) || comes_within(c, &c->best.to_alert, near_s)))
+	c->near = c->fitted && (comes_within(c, &c->best.to[LEAT_TO_ALARM], LEAT_TREND_HOLDS * near_s) ||
+	    comes_within(c, &c->best.to[LEAT_TO_ALERT], LEAT_TREND_HOLDS * near_s));
+	if (c->near && (comes_within(c, &c->best.to[LEAT_TO_ALARM], near_s) || comes_within(c, &c->best.to[LEAT_TO_ALERT], near_s)))
 		leat_trend_tell_ahead(c);
 }
 

@@ -54,12 +54,16 @@ enum leat_trend_lack {
 #define LEAT_TREND_FACTOR_FAR 0.10	/* ... and where values sway, as raw ones with the oil's temperature, this near */
 
 /* The values from some index on, as a line. */
+enum {
+	LEAT_TO_ALERT, LEAT_TO_ALARM	/* places in what is foretold of both limits */
+};
+
 struct leat_trend_line {
 	size_t from, foretold_from;	/* the forecasts need no shorter line where the change grew faster */
 	struct leat_line line;
 	struct leat_kendall kendall;
-	struct leat_forecast to_alert, to_alarm;
-	bool alert_late, alarm_late;	/* that forecast is of a longer line, which is less steep: the latest there can be */
+	struct leat_forecast to[LEAT_FORECAST_LIMITS];
+	bool late[LEAT_FORECAST_LIMITS]; /* that forecast is of a longer line, which is less steep: the latest there can be */
 };
 
 /* A limit ahead, once told, is told until it is so many times the time of --ahead away: forecasts waver. */

@@ -105,14 +105,14 @@ add_forecast(char *dst, const struct leat_trend *trend, const struct leat_trend_
 		return;
 	if (!leat_trend_dates(c, f, date)) {
 		/* The nearer limit says it for both. */
-		if (isnan(c->alert) || f == &c->best.to_alert || c->status == LEAT_STATUS_ALERT)
+		if (isnan(c->alert) || f == &c->best.to[LEAT_TO_ALERT] || c->status == LEAT_STATUS_ALERT)
 			add(dst, ", moves to its %s limit, but not so near that %.0f days could foretell when", name,
 			    fmax(1, c->date[c->n - 1] - c->date[c->best.foretold_from]));
 		return;
 	}
 	add(dst, ", reaches its %s limit of", name);
 	add_quantity(dst, c, limit);
-	if (f == &c->best.to_alert ? c->best.alert_late : c->best.alarm_late) {
+	if (f == &c->best.to[LEAT_TO_ALERT] ? c->best.late[LEAT_TO_ALERT] : c->best.late[LEAT_TO_ALARM]) {
 		add(dst, " about");
 		add_date(dst, trend, date[1]);
 		add(dst, " at the latest, since it grew faster of late");
@@ -253,9 +253,9 @@ leat_trend_words(char *dst, const struct leat_trend *trend, const struct leat_tr
 	if (c->status == LEAT_STATUS_OK && !has_trend(c))
 		add(dst, ", no trend");
 	if (c->status == LEAT_STATUS_OK || c->ahead)
-		add_forecast(dst, trend, c, "alert", c->alert, &c->best.to_alert);
+		add_forecast(dst, trend, c, "alert", c->alert, &c->best.to[LEAT_TO_ALERT]);
 	if (c->status != LEAT_STATUS_ALARM)
-		add_forecast(dst, trend, c, "alarm", c->alarm, &c->best.to_alarm);
+		add_forecast(dst, trend, c, "alarm", c->alarm, &c->best.to[LEAT_TO_ALARM]);
 	if (c->status != LEAT_STATUS_OK)
 		leat_rule_add_advice(dst, LEAT_TREND_TEXT, c->watch->row->rule.advice);
 }

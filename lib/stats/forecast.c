@@ -168,15 +168,11 @@ prepare(const double *x, const double *y, struct fit *f, struct leat_kendall *k,
 	return 0;
 }
 
-/* y is turned so that the limit is 0 and reached from below. */
+/* Does y rise, beyond doubt?  1, 0, or -1 with err; f becomes its line. */
 static int
-forecast(const double *x, const double *y, struct fit *f, unsigned values, struct leat_forecast *out, struct leat_error *err)
+rises(const double *x, const double *y, struct fit *f, struct leat_error *err)
 {
-	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
-	size_t n = f->n;
 	struct leat_kendall k;
-	struct leat_path_form path = { .x = x, .y = y, .n = n, .values = values };
-	double reach[LEAT_PATH_CHANCES], t;
 
 	if (prepare(x, y, f, &k, err) < 0)
 		return -1;
@@ -188,42 +184,59 @@ forecast(const double *x, const double *y, struct fit *f, unsigned values, struc
 	} else {
 		/* More than half of the values lie on one line: it is sure. */
 		f->slope_var = 0;
-		f->df = (double)n;
+		f->df = (double)f->n;
 	}
-	t = leat_student_quantile(0.9, f->df);
-	if (!(f->slope > 0 && k.s > 0 && k.p <= 0.1 && f->slope > t * sqrt(f->slope_var)))
-		return 0;
-	path.level = f->level + f->slope * (x[n - 1] - f->mid);
+	return f->slope > 0 && k.s > 0 && k.p <= 0.1 && f->slope > leat_student_quantile(0.9, f->df) * sqrt(f->slope_var);
+}
+
+/* y is turned so that the limits are reached from below. */
+static int
+forecast(const double *x, const double *y, struct fit *f, const double *limit, size_t limits, unsigned values,
+    struct leat_forecast **out, struct leat_error *err)
+{
+	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
+	double last = x[f->n - 1], reach[LEAT_FORECAST_LIMITS][LEAT_PATH_CHANCES];
+	struct leat_path_form path = { .x = x, .y = y, .n = f->n, .values = values };
+	int status = rises(x, y, f, err);
+
+	if (status <= 0 || limits == 0)
+		return status;
+	path.level = f->level + f->slope * (last - f->mid);
 	path.slope = f->slope;
-	if (leat_path_reach(&path, x[n - 1] + (x[n - 1] - x[0]), chance, reach, err) < 0)
+	if (leat_path_reach(&path, last + (last - x[0]), chance, limit, limits, reach, err) < 0)
 		return -1;
-	out->trend = true;
-	out->p10 = reach[0];
-	out->p50 = reach[1];
-	out->p90 = reach[2];
-	out->beyond = isinf(out->p50);
+	for (size_t i = 0; i < limits; i++)
+		*out[i] = (struct leat_forecast){ true, isinf(reach[i][1]), reach[i][0], reach[i][1], reach[i][2] };
 	return 0;
 }
 
 int
-leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction, unsigned values,
-    struct leat_forecast *out, struct leat_error *err)
+leat_forecast_reach(const double *x, const double *y, size_t n, const double limit[LEAT_FORECAST_LIMITS], int direction,
+    unsigned values, struct leat_forecast out[LEAT_FORECAST_LIMITS], struct leat_error *err)
 {
 	struct fit f = { .n = n };
-	double *turned;
+	struct leat_forecast *asked[LEAT_FORECAST_LIMITS];
+	double *turned, turned_limit[LEAT_FORECAST_LIMITS];
+	size_t limits = 0;
 	int status;
 
-	*out = (struct leat_forecast){ .p10 = NAN, .p50 = NAN, .p90 = NAN };
+	for (size_t i = 0; i < LEAT_FORECAST_LIMITS; i++) {
+		out[i] = (struct leat_forecast){ .p10 = NAN, .p50 = NAN, .p90 = NAN };
+		if (isnan(limit[i]))
+			continue;
+		turned_limit[limits] = direction * limit[i];
+		asked[limits++] = &out[i];
+	}
 	if (n < LEAST)
 		return leat_error_set(err, "a forecast needs %d values or more", LEAST);
-	if ((direction != 1 && direction != -1) || !isfinite(limit))
-		return leat_error_set(err, "a forecast needs a limit, and from which side it is reached");
+	if ((direction != 1 && direction != -1) || isinf(limit[0]) || isinf(limit[1]))
+		return leat_error_set(err, "a forecast needs limits, and from which side they are reached");
 	if ((turned = malloc(3 * n * sizeof(*turned))) == NULL)
 		return leat_error_memory(err);
 	f.off = turned + n;
 	for (size_t i = 0; i < n; i++)
-		turned[i] = direction * (y[i] - limit);
-	status = forecast(x, turned, &f, values, out, err);
+		turned[i] = direction * y[i];
+	status = forecast(x, turned, &f, turned_limit, limits, values, asked, err);
 	free(turned);
 	return status;
 }

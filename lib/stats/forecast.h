@@ -15,12 +15,15 @@ struct leat_forecast {
 	double p10, p50, p90;	/* x at which the limit is reached with that probability; INFINITY where beyond the horizon */
 };
 
-/* When does y, going on as it did, reach limit?  x ascending; direction +1: the limit is reached from below, -1: from above.
+#define LEAT_FORECAST_LIMITS 2
+
+/* When does y, going on as it did, reach each of the limits?  x ascending; limit NaN: there is none, and out has no trend;
+ * direction +1: limits are reached from below, -1: from above.
  * Meant is the median of so many values, at the middle one, with their noise; values 0: the smooth path without it (path.h).
- * The horizon is x[n-1] + (x[n-1] - x[0]): nothing is foretold farther ahead than was seen.  Where the limit is passed
+ * The horizon is x[n-1] + (x[n-1] - x[0]): nothing is foretold farther ahead than was seen.  Where a limit is passed
  * already the numbers are x[n-1], within a 256th of the time to the horizon as all are.  Deterministic. -1
  * with err: n below 6, no two different x, a number is not finite, direction not +1 or -1, memory is out. */
-int leat_forecast_reach(const double *x, const double *y, size_t n, double limit, int direction, unsigned values,
-    struct leat_forecast *out, struct leat_error *err) LEAT_MUST_USE;
+int leat_forecast_reach(const double *x, const double *y, size_t n, const double limit[LEAT_FORECAST_LIMITS], int direction,
+    unsigned values, struct leat_forecast out[LEAT_FORECAST_LIMITS], struct leat_error *err) LEAT_MUST_USE;
 
 #endif

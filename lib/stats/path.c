@@ -14,6 +14,8 @@
 #define LEAST_NOISE 1e-4 /* of the rise: values that are rounded have some */
 #define NODES 15	/* of the path of one way, from low to high, each as likely */
 #define CELLS 256	/* of the time to the horizon */
+#define FAR 6		/* deviations of the noise beyond which it decides nothing */
+#define FINE 32		/* steps of a deviation in the table of chances; between them the error is below 2e-4 */
 #define LEAST_WEIGHT 0.005
 #define ROOT_HALF 0.70710678118654752440
 #define LOOKS_APART 0.5	/* of the values of a level, until the next level is a chance of its own */
@@ -164,36 +166,60 @@ median_noise(unsigned values, double r)
 	return sqrt(sum / (values * (double)values) * (1 + (values > 1 ? 0.43 : 0) * (1 - r)));
 }
 
-/* Adds to chance[c], by cell, how likely the limit is reached by its end. */
+/* What is ahead, as one way has it: path and standard deviation at the end of each cell, and the noise of a level. */
+struct ahead {
+	double path[CELLS], sd[CELLS], noise;
+};
+
 static void
-look_ahead(const struct leat_path_form *f, const struct way *w, double span, double ahead, double looks, const double *node,
-    double *chance)
+look_ahead(const struct leat_path_form *f, const struct way *w, double span, double cell, struct ahead *a)
 {
-	double noise = median_noise(f->values, w->r) * sqrt(w->scale) * w->unit, cell = ahead / CELLS;
+	double scale = sqrt(w->scale) * w->unit;
 
-	for (int k = 0; k < NODES; k++) {
-		double left = 1, share = w->weight / NODES;
+	a->noise = median_noise(f->values, w->r) * scale;
+	for (int c = 0; c < CELLS; c++) {
+		double h = cell * (c + 1) / span;
 
-		for (int c = 0; c < CELLS && left > 1e-9; c++) {
-			double h = cell * (c + 1) / span;
-			double path = f->level + f->slope * cell * (c + 1) + (w->m + w->b * h) * w->unit;
-			double sd = sqrt((w->mm + 2 * h * w->mb + h * h * w->bb + w->q * h * h * h / 3) * w->scale) * w->unit;
-			double up = path + node[k] * sd;
-
-			if (noise <= 0 || fabs(up) > 6 * noise) {
-				left = up >= 0 ? 0 : left;
-			} else {
-				double below = 0.5 * erfc(up / noise * ROOT_HALF);
-
-				/* Now and then there is a chance anew, and at any time there is that of being above. */
-				left = fmin(below, left * exp(looks * log(below)));
-			}
-			chance[c] += share * (1 - left);
-			if (left <= 1e-9)
-				for (int rest = c + 1; rest < CELLS; rest++)
-					chance[rest] += share;
-		}
+		a->path[c] = f->level + f->slope * cell * (c + 1) + (w->m + w->b * h) * w->unit;
+		a->sd[c] = sqrt(w->mm + 2 * h * w->mb + h * h * w->bb + w->q * h * h * h / 3) * scale;
 	}
+}
+
+/* calm[i] becomes the logarithm of the chance that a normal value is below -FAR + i / FINE of its deviations, with the sign
+ * turned: how likely noise keeps a level below a limit that the path has passed by so much. */
+static void
+fill_calm(double *calm)
+{
+	for (int i = 0; i <= 2 * FAR * FINE; i++)
+		calm[i] = log(0.5 * erfc(((double)i / FINE - FAR) * ROOT_HALF));
+}
+
+/* Adds to chance[c], by cell, the share of how likely the limit is reached by its end, by a path that runs as many deviations
+ * off the middle. */
+static void
+meet(const struct ahead *a, double node, double limit, double looks, const double *calm, double share, double *chance)
+{
+	double left = 0;	/* the logarithm of how likely it is not reached */
+	int c;
+
+	for (c = 0; c < CELLS; c++) {
+		double up = a->path[c] + node * a->sd[c] - limit;
+
+		if (up >= FAR * a->noise)
+			break;
+		if (up > -FAR * a->noise) {
+			double place = (up / a->noise + FAR) * FINE;
+			int i = (int)fmin(place, 2 * FAR * FINE - 1);
+			double below = calm[i] + (place - i) * (calm[i + 1] - calm[i]);
+
+			/* Now and then there is a chance anew, and at any time there is that of being above. */
+			left = fmin(below, left + looks * below);
+		}
+		if (left < 0)
+			chance[c] += share * (1 - exp(left));
+	}
+	for (; c < CELLS; c++)
+		chance[c] += share;
 }
 
 /* The middles of as many equal parts of Student's t, by its expansion after the normal distribution (Abramowitz and Stegun,
@@ -241,13 +267,11 @@ when(const double *chance, double wanted, double from, double ahead)
 	return INFINITY;
 }
 
-int
-leat_path_reach(const struct leat_path_form *f, double horizon, const double chance[LEAT_PATH_CHANCES],
-    double reach[LEAT_PATH_CHANCES], struct leat_error *err)
+/* Runs every way over the values and weighs it. */
+static int
+run_all(const struct leat_path_form *f, double span, struct way *way, struct leat_error *err)
 {
-	double span = f->x[f->n - 1] - f->x[0], ahead = horizon - f->x[f->n - 1], rough, looks;
-	double *work = malloc(3 * f->n * sizeof(*work)), reached[CELLS] = { 0 }, node[NODES];
-	struct way way[CARRIES * WANDERS];
+	double *work = malloc(3 * f->n * sizeof(*work)), rough;
 
 	if (work == NULL)
 		return leat_error_memory(err);
@@ -264,14 +288,48 @@ leat_path_reach(const struct leat_path_form *f, double horizon, const double cha
 	}
 	free(work);
 	weigh(way, CARRIES * WANDERS);
-	looks = f->values == 0 ? 1 : ahead / CELLS / (span / (double)(f->n - 1) * f->values * LOOKS_APART);
+	return 0;
+}
+
+/* Adds what one way says about each limit, by cell. */
+static void
+meet_all(const struct ahead *a, const struct way *w, size_t n, const double *limit, size_t limits, double looks,
+    const double *calm, double (*reached)[CELLS])
+{
+	double node[NODES];
+
+	nodes(fmax(3, (double)n * (1 - w->r) / (1 + w->r) - 2), node);
+	for (size_t l = 0; l < limits; l++)
+		for (int k = 0; k < NODES; k++)
+			meet(a, node[k], limit[l], looks, calm, w->weight / NODES, reached[l]);
+}
+
+int
+leat_path_reach(const struct leat_path_form *f, double horizon, const double chance[LEAT_PATH_CHANCES], const double *limit,
+    size_t limits, double (*reach)[LEAT_PATH_CHANCES], struct leat_error *err)
+{
+	double last = f->x[f->n - 1], span = last - f->x[0], time = horizon - last, looks, calm[2 * FAR * FINE + 1];
+	double (*reached)[CELLS] = calloc(limits, sizeof(*reached));
+	struct way way[CARRIES * WANDERS];
+	struct ahead ahead;
+
+	if (reached == NULL)
+		return leat_error_memory(err);
+	if (run_all(f, span, way, err) < 0) {
+		free(reached);
+		return -1;
+	}
+	fill_calm(calm);
+	looks = f->values == 0 ? 1 : time / CELLS / (span / (double)(f->n - 1) * f->values * LOOKS_APART);
 	for (size_t i = 0; i < CARRIES * WANDERS; i++) {
 		if (way[i].weight <= 0)
 			continue;
-		nodes(fmax(3, (double)f->n * (1 - way[i].r) / (1 + way[i].r) - 2), node);
-		look_ahead(f, &way[i], span, ahead, looks, node, reached);
+		look_ahead(f, &way[i], span, time / CELLS, &ahead);
+		meet_all(&ahead, &way[i], f->n, limit, limits, looks, calm, reached);
 	}
-	for (int i = 0; i < LEAT_PATH_CHANCES; i++)
-		reach[i] = when(reached, chance[i], f->x[f->n - 1], ahead);
+	for (size_t l = 0; l < limits; l++)
+		for (int i = 0; i < LEAT_PATH_CHANCES; i++)
+			reach[l][i] = when(reached[l], chance[i], last, time);
+	free(reached);
 	return 0;
 }

@@ -1,5 +1,5 @@
 /*
- * A quantity that goes on smoothly, seen through noise: when does it reach 0 from below?
+ * A quantity that goes on smoothly, seen through noise: when does it reach a limit from below?
  *
  * Its slope is no constant: it wanders, as nothing that wears or clogs keeps its pace to the end.  How much is asked of the
  * values themselves.  The model is that of a smooth trend: a level whose slope is a random walk in continuous time, which is
@@ -21,16 +21,16 @@
 #define LEAT_PATH_CHANCES 3
 
 struct leat_path_form {
-	const double *x, *y;	/* x ascending, y negative below the limit, which is 0 */
+	const double *x, *y;	/* x ascending */
 	size_t n;		/* 6 or more */
 	double level, slope;	/* a robust line through them: at x[n - 1], and its slope, above 0 */
 	unsigned values;	/* of which the level is the median; 0: the path itself is meant */
 };
 
-/* reach[i] becomes the x from x[n-1] on by which the limit has been reached with probability chance[i]; INFINITY where that
- * is beyond the horizon.  Deterministic; takes 42 passes over the values and no more than some 160000 steps more.  -1 with
- * err when memory is out. */
+/* reach[l][i] becomes the x from x[n-1] on by which limit[l] has been reached with probability chance[i]; INFINITY where that
+ * is beyond the horizon.  All limits share what is found out about the values.  Deterministic; takes 42 passes over the values
+ * and no more than some 160000 steps for each limit.  -1 with err when memory is out. */
 int leat_path_reach(const struct leat_path_form *form, double horizon, const double chance[LEAT_PATH_CHANCES],
-    double reach[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
+    const double *limit, size_t limits, double (*reach)[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
 
 #endif

@@ -23,6 +23,19 @@ compare(const void *a, const void *b)
 	return (p > q) - (p < q);
 }
 
+/* The forecast of one limit, of the smooth path. */
+static int
+reach(const double *x, const double *y, size_t n, double limit, int direction, struct leat_forecast *f, struct leat_error *err)
+{
+	const double limits[LEAT_FORECAST_LIMITS] = { limit, NAN };
+	struct leat_forecast out[LEAT_FORECAST_LIMITS];
+	int status = leat_forecast_reach(x, y, n, limits, direction, 0, out, err);
+
+	assert_false(out[1].trend);
+	*f = out[0];
+	return status;
+}
+
 /* One series of n days that rises by snr deviations of its noise, seen ahead days before it reaches the limit. */
 static void
 play(uint64_t *seed, size_t n, double r, double snr, int ahead, struct score *s)
@@ -39,7 +52,7 @@ play(uint64_t *seed, size_t n, double r, double snr, int ahead, struct score *s)
 		y[i] *= direction;
 		e = noise_next(seed, e, r);
 	}
-	assert_int_equal(leat_forecast_reach(x, y, n, direction * slope * truth, direction, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, n, direction * slope * truth, direction, &f, NULL), 0);
 	s->asked++;
 	if (!f.trend)
 		return;
@@ -119,7 +132,7 @@ no_trend_no_date(void **state)
 				y[i] = e;
 				e = noise_next(&seed, e, r[c]);
 			}
-			assert_int_equal(leat_forecast_reach(x, y, 100, 5, 1, 0, &f, NULL), 0);
+			assert_int_equal(reach(x, y, 100, 5, 1, &f, NULL), 0);
 			dates += f.trend;
 			if (!f.trend)
 				assert_true(isnan(f.p10) && isnan(f.p50) && isnan(f.p90) && !f.beyond);
@@ -140,27 +153,49 @@ plain_lines(void **state)
 		x[i] = 100 + (double)i;
 		y[i] = 2 + 0.5 * (double)i;
 	}
-	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, 8, 1, &f, NULL), 0);
 	assert_true(f.trend && !f.beyond);
 	unit_close(f.p10, 112, CELL);
 	unit_close(f.p50, 112, CELL);
 	unit_close(f.p90, 112, CELL);
 	/* 118 is as far ahead as was seen. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 12, 1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, 12, 1, &f, NULL), 0);
 	assert_true(f.trend && f.beyond && isinf(f.p10) && isinf(f.p50) && isinf(f.p90));
 	/* It moves the other way. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 1, -1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, 1, -1, &f, NULL), 0);
 	assert_false(f.trend);
 	/* Passed already: now, and never before. */
-	assert_int_equal(leat_forecast_reach(x, y, 10, 4, 1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, 4, 1, &f, NULL), 0);
 	unit_close(f.p50, 109, CELL);
-	assert_int_equal(leat_forecast_reach(x, y, 10, -9, 1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, -9, 1, &f, NULL), 0);
 	unit_close(f.p10, 109, CELL);
 	unit_close(f.p90, 109, CELL);
 	for (size_t i = 0; i < 10; i++)
 		y[i] = 7;
-	assert_int_equal(leat_forecast_reach(x, y, 10, 8, 1, 0, &f, NULL), 0);
+	assert_int_equal(reach(x, y, 10, 8, 1, &f, NULL), 0);
 	assert_false(f.trend);
+}
+
+/* Two limits at once are each as by themselves. */
+static void
+limits_do_not_meddle(void **state)
+{
+	double x[80], y[80];
+	const double limits[LEAT_FORECAST_LIMITS] = { 90, 120 };
+	struct leat_forecast both[LEAT_FORECAST_LIMITS], one;
+	uint64_t seed = 4;
+
+	(void)state;
+	for (size_t i = 0; i < 80; i++) {
+		x[i] = (double)i;
+		y[i] = x[i] + 3 * noise_normal(&seed);
+	}
+	assert_int_equal(leat_forecast_reach(x, y, 80, limits, 1, 0, both, NULL), 0);
+	for (int i = 0; i < LEAT_FORECAST_LIMITS; i++) {
+		assert_int_equal(reach(x, y, 80, limits[i], 1, &one, NULL), 0);
+		assert_memory_equal(&one.p10, &both[i].p10, 3 * sizeof(double));
+	}
+	assert_true(both[0].p90 < both[1].p10);
 }
 
 static void
@@ -171,10 +206,10 @@ refusals(void **state)
 	struct leat_error err;
 
 	(void)state;
-	assert_int_equal(leat_forecast_reach(y, y, 5, 8, 1, 0, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(y, y, 6, 8, 0, 0, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(y, y, 6, NAN, 1, 0, &f, &err), -1);
-	assert_int_equal(leat_forecast_reach(x, y, 6, 8, 1, 0, &f, &err), -1);
+	assert_int_equal(reach(y, y, 5, 8, 1, &f, &err), -1);
+	assert_int_equal(reach(y, y, 6, 8, 0, &f, &err), -1);
+	assert_int_equal(reach(y, y, 6, INFINITY, 1, &f, &err), -1);
+	assert_int_equal(reach(x, y, 6, 8, 1, &f, &err), -1);
 	assert_string_equal(err.text, "a line needs two points with different x");
 }
 
@@ -184,7 +219,7 @@ main(void)
 	const struct CMUnitTest tests[] = {
 		cmocka_unit_test(ranges_hold_the_truth),
 		cmocka_unit_test(no_trend_no_date),
-		cmocka_unit_test(plain_lines),
+		cmocka_unit_test(plain_lines), cmocka_unit_test(limits_do_not_meddle),
 		cmocka_unit_test(refusals),
 	};
 

@@ -14,6 +14,8 @@
 #define MOST 720
 #define TURNS 400
 
+static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
+
 enum kind { STRAIGHT, WANDERING, ACCELERATING, SLOWING };
 
 struct play {
@@ -60,13 +62,22 @@ first_day(const double *y, unsigned values, double limit)
 	return MOST;
 }
 
+/* Of one limit. */
+static void
+path_reach(const struct leat_path_form *form, double horizon, double limit, double reach[LEAT_PATH_CHANCES])
+{
+	double found[1][LEAT_PATH_CHANCES];
+	struct leat_error err;
+
+	assert_int_equal(leat_path_reach(form, horizon, chance, &limit, 1, found, &err), 0);
+	memcpy(reach, found[0], sizeof(found[0]));
+}
+
 static void
 play(const struct play *p, uint64_t *seed, struct score *s)
 {
-	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
 	double x[DAYS], y[MOST], path[MOST], turned[DAYS], reach[LEAT_PATH_CHANCES], e = noise_normal(seed), limit, rise;
 	struct leat_path_form form = { .x = x, .y = turned, .n = DAYS, .values = p->values };
-	struct leat_error err;
 	double truth;
 
 	make(p->kind, seed, path);
@@ -88,7 +99,7 @@ play(const struct play *p, uint64_t *seed, struct score *s)
 	rise = path[DAYS - 1] - path[0];
 	form.slope = rise / DAYS;
 	form.level = path[0] + rise / 2 + rise / 2 - limit;
-	assert_int_equal(leat_path_reach(&form, 2 * DAYS, chance, reach, &err), 0);
+	path_reach(&form, 2 * DAYS, 0, reach);
 	assert_true(reach[0] >= DAYS - 1 && reach[0] <= reach[1] && reach[1] <= reach[2]);
 	s->asked++;
 	s->late += truth < reach[0] - 0.5;
@@ -141,7 +152,6 @@ ranges_hold(void **state)
 static void
 middle_is_that_of_the_line(void **state)
 {
-	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
 	uint64_t seed = 3;
 	int sooner = 0;
 
@@ -149,7 +159,6 @@ middle_is_that_of_the_line(void **state)
 	for (int turn = 0; turn < 50; turn++) {
 		double x[60], y[60], path[3], level[3], mx = 29.5, my = 0, xy = 0, xx = 0;
 		struct leat_path_form form = { .x = x, .y = y, .n = 60 };
-		struct leat_error err;
 
 		for (int i = 0; i < 60; i++) {
 			x[i] = i;
@@ -162,17 +171,17 @@ middle_is_that_of_the_line(void **state)
 		}
 		form.slope = xy / xx;
 		form.level = my + form.slope * 29.5;
-		assert_int_equal(leat_path_reach(&form, 118, chance, path, &err), 0);
+		path_reach(&form, 118, 0, path);
 		/* A wandering slope looks more at the newest values. */
 		unit_close(path[1], mx - my / form.slope, 4);
 		form.values = 5;
-		assert_int_equal(leat_path_reach(&form, 118, chance, level, &err), 0);
+		path_reach(&form, 118, 0, level);
 		assert_true(level[0] <= path[0] + 1 && level[1] <= path[1] + 1);
 		for (int i = 0; i < 60; i++)
 			y[i] += 16 * noise_normal(&seed);
-		assert_int_equal(leat_path_reach(&form, 118, chance, level, &err), 0);
+		path_reach(&form, 118, 0, level);
 		form.values = 0;
-		assert_int_equal(leat_path_reach(&form, 118, chance, path, &err), 0);
+		path_reach(&form, 118, 0, path);
 		sooner += level[1] < path[1];
 	}
 	assert_true(sooner >= 45);
@@ -182,10 +191,8 @@ middle_is_that_of_the_line(void **state)
 static void
 wild_values_say_nothing(void **state)
 {
-	static const double chance[LEAT_PATH_CHANCES] = { 0.1, 0.5, 0.9 };
 	double x[100], y[100], plain[3], wild[3];
 	struct leat_path_form form = { .x = x, .y = y, .n = 100, .level = -21, .slope = 1 };
-	struct leat_error err;
 	uint64_t seed = 11;
 
 	(void)state;
@@ -193,10 +200,10 @@ wild_values_say_nothing(void **state)
 		x[i] = i;
 		y[i] = i - 120 + noise_normal(&seed);
 	}
-	assert_int_equal(leat_path_reach(&form, 198, chance, plain, &err), 0);
+	path_reach(&form, 198, 0, plain);
 	for (int i = 20; i < 100; i += 25)
 		y[i] += 60;
-	assert_int_equal(leat_path_reach(&form, 198, chance, wild, &err), 0);
+	path_reach(&form, 198, 0, wild);
 	for (int i = 0; i < 3; i++)
 		unit_close(wild[i], plain[i], 0.5);
 }

@@ -43,9 +43,9 @@ test_cube_root(void **state)
 	assert_int_equal(p.status, 0);
 	c = trend_pass_case(&p, PUMP, "limit");
 	assert_true(c->by_hours);
-	unit_close(c->best.to_alarm.p50, 7184, 2);
+	unit_close(c->best.to[LEAT_TO_ALARM].p50, 7184, 2);
 	/* 3184 h ahead at 20 h a day. */
-	assert_true(leat_trend_dates(c, &c->best.to_alarm, date));
+	assert_true(leat_trend_dates(c, &c->best.to[LEAT_TO_ALARM], date));
 	unit_close(leat_time_diff(date[1], trend_pass_time(200)) / 86400, 3184 / 20.0, 0.2);
 	trend_pass_close(&p);
 	leat_buf_free(&rows);
@@ -70,8 +70,8 @@ test_exponential(void **state)
 	c = trend_pass_case(&p, "NM/filter", "loading");
 	assert_true(c->by_hours);
 	unit_close(c->best.line.slope, log(2) / 600, 1e-6);
-	unit_close(c->best.to_alert.p50, 600 * log2(80 / 15.0), 2);
-	unit_close(c->best.to_alarm.p50, 600 * log2(100 / 15.0), 2);
+	unit_close(c->best.to[LEAT_TO_ALERT].p50, 600 * log2(80 / 15.0), 2);
+	unit_close(c->best.to[LEAT_TO_ALARM].p50, 600 * log2(100 / 15.0), 2);
 	trend_pass_close(&p);
 	leat_buf_free(&rows);
 }
@@ -102,8 +102,8 @@ test_ageing(void **state)
 	c = trend_pass_case(&p, "NM/sample-return", "acid-number");
 	assert_true(c->by_hours);
 	unit_close(c->per_day, 40, 1e-9);
-	unit_close(c->best.to_alarm.p50, 12500, 5);
-	assert_true(leat_trend_dates(c, &c->best.to_alarm, date));
+	unit_close(c->best.to[LEAT_TO_ALARM].p50, 12500, 5);
+	assert_true(leat_trend_dates(c, &c->best.to[LEAT_TO_ALARM], date));
 	unit_close(leat_time_diff(date[1], trend_pass_time(345)) / 86400, 102.5, 0.5);
 	trend_pass_close(&p);
 	leat_buf_free(&rows);
@@ -127,7 +127,7 @@ test_bleed(void **state)
 	c = trend_pass_case(&p, PUMP, "limit");
 	unit_close(c->offset, 0.5, 0);
 	unit_close(c->best.line.slope, 1.0 / 4000, 1e-7);
-	unit_close(c->best.to_alarm.p50, 4000 * (cbrt(3.1) - 1), 2);
+	unit_close(c->best.to[LEAT_TO_ALARM].p50, 4000 * (cbrt(3.1) - 1), 2);
 	trend_pass_close(&p);
 	leat_buf_free(&rows);
 }
@@ -172,12 +172,12 @@ test_nights(void **state)
 			/* The line is that of the wear: the sound months before it are left out. */
 			unit_close((double)c->best.from, 100, 15);
 			unit_close(c->best.line.slope, per_hour, 0.03 * per_hour);
-			assert_true(leat_trend_dates(c, &c->best.to_alert, date));
+			assert_true(leat_trend_dates(c, &c->best.to[LEAT_TO_ALERT], date));
 			unit_close(leat_time_diff(date[1], trend_pass_time(284)) / 86400, 0, 4);
 		}
 		/* No date farther ahead than what was fitted. */
-		if (c->fitted && isfinite(c->best.to_alarm.p50) && !c->best.alarm_late)
-			assert_true(c->best.to_alarm.p50 <= 2 * c->x[c->n - 1] - c->x[c->best.from]);
+		if (c->fitted && isfinite(c->best.to[LEAT_TO_ALARM].p50) && !c->best.late[LEAT_TO_ALARM])
+			assert_true(c->best.to[LEAT_TO_ALARM].p50 <= 2 * c->x[c->n - 1] - c->x[c->best.from]);
 		trend_pass_close(&p);
 	}
 	leat_buf_free(&rows);
@@ -277,7 +277,7 @@ test_falling(void **state)
 	assert_int_equal(c->status, LEAT_STATUS_ALERT);
 	unit_close(c->level, 92.3, 0.2);
 	/* 90 bar on day 100. */
-	unit_close(c->best.to_alarm.p50 - c->date[0], 100, 1);
+	unit_close(c->best.to[LEAT_TO_ALARM].p50 - c->date[0], 100, 1);
 	trend_pass_close(&p);
 	leat_buf_free(&rows);
 }
@@ -347,7 +347,7 @@ test_odd(void **state)
 			struct leat_time date[3];
 
 			assert_true(isfinite(c->best.line.slope) && isfinite(c->best.kendall.p));
-			assert_false(o->step == 0 && leat_trend_dates(c, &c->best.to_alert, date));
+			assert_false(o->step == 0 && leat_trend_dates(c, &c->best.to[LEAT_TO_ALERT], date));
 		}
 		trend_pass_close(&p);
 		leat_buf_free(&rows);
