@@ -185,13 +185,19 @@ look_ahead(const struct leat_path_form *f, const struct way *w, double span, dou
 	}
 }
 
-/* calm[i] becomes the logarithm of the chance that a normal value is below -FAR + i / FINE of its deviations, with the sign
- * turned: how likely noise keeps a level below a limit that the path has passed by so much. */
+/* What all ways need of the normal distribution. */
+struct normal {
+	double middle[NODES];		/* of as many equal parts */
+	double calm[2 * FAR * FINE + 1]; /* log of how likely noise keeps a level below what its path is above by i / FINE - FAR */
+};
+
 static void
-fill_calm(double *calm)
+fill(struct normal *normal)
 {
+	for (int k = 0; k < NODES; k++)
+		normal->middle[k] = leat_normal_quantile((k + 0.5) / NODES);
 	for (int i = 0; i <= 2 * FAR * FINE; i++)
-		calm[i] = log(0.5 * erfc(((double)i / FINE - FAR) * ROOT_HALF));
+		normal->calm[i] = log(0.5 * erfc(((double)i / FINE - FAR) * ROOT_HALF));
 }
 
 /* Adds to chance[c], by cell, the share of how likely the limit is reached by its end, by a path that runs as many deviations
@@ -222,13 +228,13 @@ meet(const struct ahead *a, double node, double limit, double looks, const doubl
 		chance[c] += share;
 }
 
-/* The middles of as many equal parts of Student's t, by its expansion after the normal distribution (Abramowitz and Stegun,
- * Handbook of Mathematical Functions, 26.7.5), which is good to a hundredth from 3 degrees of freedom on. */
+/* The middles of as many equal parts of Student's t from those of the normal distribution, by its expansion (Abramowitz and
+ * Stegun, Handbook of Mathematical Functions, 26.7.5), which is good to a hundredth from 3 degrees of freedom on. */
 static void
-nodes(double df, double *node)
+nodes(double df, const double *normal, double *node)
 {
 	for (int k = 0; k < NODES; k++) {
-		double z = leat_normal_quantile((k + 0.5) / NODES), zz = z * z;
+		double z = normal[k], zz = z * z;
 
 		node[k] = z + z * (zz + 1) / (4 * df) + z * ((5 * zz + 16) * zz + 3) / (96 * df * df) +
 		    z * (((3 * zz + 19) * zz + 17) * zz - 15) / (384 * df * df * df);
@@ -294,24 +300,25 @@ run_all(const struct leat_path_form *f, double span, struct way *way, struct lea
 /* Adds what one way says about each limit, by cell. */
 static void
 meet_all(const struct ahead *a, const struct way *w, size_t n, const double *limit, size_t limits, double looks,
-    const double *calm, double (*reached)[CELLS])
+    const struct normal *normal, double (*reached)[CELLS])
 {
 	double node[NODES];
 
-	nodes(fmax(3, (double)n * (1 - w->r) / (1 + w->r) - 2), node);
+	nodes(fmax(3, (double)n * (1 - w->r) / (1 + w->r) - 2), normal->middle, node);
 	for (size_t l = 0; l < limits; l++)
 		for (int k = 0; k < NODES; k++)
-			meet(a, node[k], limit[l], looks, calm, w->weight / NODES, reached[l]);
+			meet(a, node[k], limit[l], looks, normal->calm, w->weight / NODES, reached[l]);
 }
 
 int
 leat_path_reach(const struct leat_path_form *f, double horizon, const double chance[LEAT_PATH_CHANCES], const double *limit,
     size_t limits, double (*reach)[LEAT_PATH_CHANCES], struct leat_error *err)
 {
-	double last = f->x[f->n - 1], span = last - f->x[0], time = horizon - last, looks, calm[2 * FAR * FINE + 1];
+	double last = f->x[f->n - 1], span = last - f->x[0], time = horizon - last, looks;
 	double (*reached)[CELLS] = calloc(limits, sizeof(*reached));
 	struct way way[CARRIES * WANDERS];
 	struct ahead ahead;
+	struct normal normal;
 
 	if (reached == NULL)
 		return leat_error_memory(err);
@@ -319,13 +326,13 @@ leat_path_reach(const struct leat_path_form *f, double horizon, const double cha
 		free(reached);
 		return -1;
 	}
-	fill_calm(calm);
+	fill(&normal);
 	looks = f->values == 0 ? 1 : time / CELLS / (span / (double)(f->n - 1) * f->values * LOOKS_APART);
 	for (size_t i = 0; i < CARRIES * WANDERS; i++) {
 		if (way[i].weight <= 0)
 			continue;
 		look_ahead(f, &way[i], span, time / CELLS, &ahead);
-		meet_all(&ahead, &way[i], f->n, limit, limits, looks, calm, reached);
+		meet_all(&ahead, &way[i], f->n, limit, limits, looks, &normal, reached);
 	}
 	for (size_t l = 0; l < limits; l++)
 		for (int i = 0; i < LEAT_PATH_CHANCES; i++)
