@@ -365,23 +365,29 @@ leat_replay_write_course(const struct leat_replay_scorer *s, size_t fault, struc
 }
 
 void
-leat_replay_write_false(const struct leat_replay_scorer *s, struct leat_span set, struct leat_tabular *g)
+leat_replay_write_false(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end, struct leat_span asset,
+    struct leat_span what, struct leat_span rule, struct leat_time first, struct leat_tabular *g)
+{
+	leat_tabular_span(g, set);
+	leat_tabular_text(g, kind);
+	leat_tabular_time(g, time);
+	leat_tabular_time(g, end);
+	leat_tabular_span(g, asset);
+	leat_tabular_span(g, what);
+	leat_tabular_span(g, rule);
+	leat_tabular_text(g, "false");
+	leat_tabular_time(g, first);
+	for (int k = 0; k < 6; k++)
+		leat_tabular_text(g, "");
+}
+
+void
+leat_replay_write_false_diagnoses(const struct leat_replay_scorer *s, struct leat_span set, struct leat_tabular *g)
 {
 	for (size_t i = 0; i < s->spells; i++) {
 		const struct leat_spell *p = &s->spell[i];
 
-		if (!leat_replay_is_false(s->replay, p))
-			continue;
-		leat_tabular_span(g, set);
-		leat_tabular_text(g, "diagnosis");
-		leat_tabular_time(g, p->first);
-		leat_tabular_time(g, p->last);
-		leat_tabular_span(g, p->asset);
-		leat_tabular_span(g, p->mode);
-		leat_tabular_text(g, "");
-		leat_tabular_text(g, "false");
-		leat_tabular_time(g, p->first);
-		for (int k = 0; k < 6; k++)
-			leat_tabular_text(g, "");
+		if (leat_replay_is_false(s->replay, p))
+			leat_replay_write_false(set, "diagnosis", p->first, p->last, p->asset, p->mode, LEAT_SPAN(""), p->first, g);
 	}
 }

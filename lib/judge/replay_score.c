@@ -67,6 +67,21 @@ score_events(const struct leat_replay *replay, const struct leat_replay_item *it
 	return 0;
 }
 
+enum outcome {
+	TRUE, FALSE, UNDECIDED
+};
+
+static enum outcome
+outcome_of(const struct leat_replay *replay, const struct leat_replay_item *item, const struct leat_activation *a)
+{
+	if (a->is_true || (a->is_warning && !a->is_denied))
+		return TRUE;
+	/* A task that was not done since may be done yet, or is not needed any more. */
+	if (leat_replay_task(item->rule).len > 0)
+		return a->is_denied ? FALSE : UNDECIDED;
+	return leat_replay_decided(replay, item, a) ? FALSE : UNDECIDED;
+}
+
 static int
 score_item(const struct leat_replay *replay, const struct leat_replay_item *item, struct score *s)
 {
@@ -77,16 +92,11 @@ score_item(const struct leat_replay *replay, const struct leat_replay_item *item
 	/* An identity that ok rows do not tell was judged all the same. */
 	s->months = (double)replay->nights * LEAT_REPLAY_DAY_S / LEAT_REPLAY_MONTH_S;
 	for (size_t i = 0; i < item->acts; i++) {
-		const struct leat_activation *a = &item->act[i];
-		bool decided = leat_replay_decided(replay, item, a);
-		bool shown = a->is_true || (a->is_warning && !a->is_denied);
+		enum outcome outcome = outcome_of(replay, item, &item->act[i]);
 
-		/* A task that was not done since may be done yet, or is not needed any more. */
-		if (leat_replay_task(item->rule).len > 0)
-			decided = a->is_denied;
-		s->hours += leat_time_diff(a->until, a->since) / 3600;
-		s->false_ones += !shown && decided;
-		s->undecided += !shown && !decided;
+		s->hours += leat_time_diff(item->act[i].until, item->act[i].since) / 3600;
+		s->false_ones += outcome == FALSE;
+		s->undecided += outcome == UNDECIDED;
 	}
 	return score_events(replay, item, s);
 }
@@ -388,6 +398,24 @@ write_work(const struct leat_replay *replay, const struct leat_replay_scorer *s,
 	leat_replay_write_course(s, SIZE_MAX, g);
 }
 
+/* What was told for nothing, but of the data itself. */
+static int
+write_false(const struct leat_replay *replay, struct leat_span set, struct leat_tabular *g)
+{
+	const struct leat_replay_item **order = leat_replay_in_order(replay);
+
+	for (size_t i = 0; order != NULL && i < replay->items; i++) {
+		const struct leat_replay_item *item = order[i];
+
+		for (size_t k = 0; k < item->acts && !leat_rule_is_data(item->rule); k++)
+			if (outcome_of(replay, item, &item->act[k]) == FALSE)
+				leat_replay_write_false(set, "finding", item->act[k].since, item->act[k].until, item->asset,
+				    item->point, item->rule, item->act[k].first, g);
+	}
+	free(order);
+	return order != NULL ? 0 : -1;
+}
+
 int
 leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat_tabular *g)
 {
@@ -412,7 +440,7 @@ leat_replay_events(struct leat_replay *replay, struct leat_span set, struct leat
 	for (size_t i = 0; book != NULL && i < book->count; i++)
 		if (!leat_replay_repeats(book, i) && leat_replay_covers(replay, book->entry[i].time, book->entry[i].time))
 			write_work(replay, s, set, &book->entry[i], g);
-	leat_replay_write_false(s, set, g);
+	leat_replay_write_false_diagnoses(s, set, g);
 	leat_replay_scorer_free(s);
-	return g->failed ? -1 : 0;
+	return write_false(replay, set, g) != 0 || g->failed ? -1 : 0;
 }
