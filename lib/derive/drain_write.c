@@ -19,7 +19,7 @@ leat_drain_reason_words(char *dst, enum leat_drain_reason reason, const struct l
 		[LEAT_DRAIN_NOT_SHARED] = "the meter of the other pump shows nothing: it is not shared, stuck, or its line is shut",
 		[LEAT_DRAIN_NO_PRESSURE] = "pump pressure not known",
 		[LEAT_DRAIN_NO_HEAT] = "oil temperature not known",
-		[LEAT_DRAIN_UNCERTAIN] = "a reading of uncertain quality",
+		[LEAT_DRAIN_UNCERTAIN] = "a reading of uncertain quality, or a frozen thermometer",
 		[LEAT_DRAIN_IMPOSSIBLE] = "flow or temperature beyond all bounds",
 		[LEAT_DRAIN_VALVE] = "charging valve moved within the minute, or not known"
 	};

@@ -53,7 +53,7 @@ reason_words(char *dst, size_t size, enum leat_elements_reason reason, const str
 		[LEAT_ELEMENTS_NO_PLATE] = "no oil, or no loop-flow, in the nameplate",
 		[LEAT_ELEMENTS_NO_DP] = "differential pressure not known",
 		[LEAT_ELEMENTS_NO_HEAT] = "oil temperature not known",
-		[LEAT_ELEMENTS_UNCERTAIN] = "a reading of uncertain quality",
+		[LEAT_ELEMENTS_UNCERTAIN] = "a reading of uncertain quality, or a frozen thermometer",
 		[LEAT_ELEMENTS_IMPOSSIBLE] = "pressure or temperature beyond all bounds"
 	};
 

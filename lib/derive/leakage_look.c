@@ -22,7 +22,7 @@ slot_number(const struct leat_leaks *leaks, const struct leat_mill *mill, size_t
 	*out = NAN;
 	if (latest == NULL || !latest->is_number)
 		return 0;
-	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	*uncertain = *uncertain || leat_quantity_doubtful(latest, unit);
 	return leat_quantity_latest(&leaks->current, mill->series[slot], unit, out, err) < 0 ? -1 : 0;
 }
 

@@ -74,7 +74,7 @@ explain_refused(struct leat_leaks *leaks, const struct leat_leak_mill *own, cons
 		[LEAT_LEAK_STATE] = "the mill did not grind or hold its pressure all the time",
 		[LEAT_LEAK_GAP] = "charging, state or pressure not known for more than 2 min",
 		[LEAT_LEAK_SETPOINT] = "the set point moved",
-		[LEAT_LEAK_UNCERTAIN] = "a reading of uncertain quality",
+		[LEAT_LEAK_UNCERTAIN] = "a reading of uncertain quality, or a frozen thermometer",
 		[LEAT_LEAK_PUMP] = "not one pump known to run, or no rated-flow, nor displacement and speed, in the nameplate",
 		[LEAT_LEAK_HEAT] = "oil temperature not known",
 		[LEAT_LEAK_ODD] = "flow below 0.6 or above 1.7 of the day's median: a charge too few or too many"

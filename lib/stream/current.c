@@ -1,4 +1,5 @@
 /* The latest reading of every series. */
+#include <math.h>
 #include <stdlib.h>
 
 #include "base/word.h"
@@ -6,6 +7,10 @@
 
 /* How long a mill may be silent before its switches count as unknown, and how long an unlisted number is valid. */
 #define HOLD_DEFAULT_S 900.0
+
+/* How long a thermometer may show the same, as limits.csv has it, and in how many readings. */
+#define FROZEN_S (12 * 3600.0)
+#define FROZEN_LEAST 60
 
 /* Longest path built from a parent and a child. */
 #define PATH_LENGTH 512
@@ -114,6 +119,22 @@ leat_current_pass(struct leat_current *current, const struct leat_reading *r)
 	    leat_readings_pass(current->in, r, current->latest[r->series].mill);
 }
 
+/* Takes the number, and for how long it has been the same. */
+static LEAT_INLINE void
+take_number(struct leat_latest *latest, const struct leat_reading *r)
+{
+	double before = latest->is_number ? latest->number : NAN;
+
+	latest->is_number = leat_double_decimals(r->value, &latest->number, &latest->decimals) == 0;
+	if (latest->is_number && latest->number == before) {
+		latest->same++;
+		return;
+	}
+	latest->same_since = r->time;
+	latest->same = 1;
+	latest->fine = latest->fine || latest->decimals > 0;
+}
+
 /* Takes the reading of a series into its latest. */
 static LEAT_INLINE int
 take(struct leat_current *current, struct leat_latest *latest, const struct leat_reading *r)
@@ -127,7 +148,7 @@ take(struct leat_current *current, struct leat_latest *latest, const struct leat
 	latest->quality = r->quality;
 	latest->bad_since = LEAT_TIME_NONE;
 	current->mill_seen[latest->mill] = r->time;
-	latest->is_number = leat_double_decimals(r->value, &latest->number, &latest->decimals) == 0;
+	take_number(latest, r);
 	if (!latest->listed)
 		latest->until_changed = !latest->is_number;
 	if (!same_unit(latest, r->unit))
@@ -277,6 +298,13 @@ leat_current_find(const struct leat_current *current, struct leat_span asset, st
     struct leat_time now)
 {
 	return leat_current_series(current, leat_current_resolve(current, asset, leat_span_make("", 0), point), now);
+}
+
+bool
+leat_latest_is_frozen(const struct leat_latest *latest)
+{
+	return latest->fine && latest->is_number && latest->same >= FROZEN_LEAST &&
+	    leat_time_diff(latest->time, latest->same_since) >= FROZEN_S;
 }
 
 int

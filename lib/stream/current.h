@@ -15,6 +15,9 @@ struct leat_latest {
 	struct leat_time bad_since;	/* the first of the bad readings that came after it, or LEAT_TIME_NONE */
 	bool is_number;
 	double number;			/* when is_number, in unit */
+	struct leat_time same_since;	/* the first of the readings in a row that show this number */
+	uint32_t same;			/* how many readings those are */
+	bool fine;			/* it has shown tenths or less */
 	int decimals;			/* of its text, number or not: leat_number_decimals */
 	uint32_t word;			/* otherwise: interned text in current->words; LEAT_NAME_NONE: too long, or the
 					 * table of words is full, so that nothing is known of it */
@@ -85,6 +88,10 @@ uint32_t leat_current_word(struct leat_current *current, struct leat_span text);
 /* As get, for the asset or the nearest parent that has ever had the point. */
 const struct leat_latest *leat_current_find(const struct leat_current *current, struct leat_span asset,
     struct leat_span point, struct leat_time now);
+
+/* Is the series frozen, if it is of something that never stands quite still: the very same number for 12 h in 60 readings or
+ * more, of an instrument that has shown tenths? */
+bool leat_latest_is_frozen(const struct leat_latest *latest);
 
 /* "on", "1", "true" words and numbers other than 0 are on: 1, 0, or -1 when it is neither. */
 int leat_latest_switch(const struct leat_current *current, const struct leat_latest *latest);

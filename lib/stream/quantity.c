@@ -1,5 +1,6 @@
 /* The number of a reading in the unit that a filter works in. */
 #include <math.h>
+#include <string.h>
 
 #include "stream/quantity.h"
 
@@ -47,6 +48,12 @@ leat_quantity_latest(const struct leat_current *current, uint32_t series, const 
 	    leat_readings_points(current->in)->name[(uint32_t)pair], leat_span_make(latest->unit_text, len), unit, err);
 }
 
+bool
+leat_quantity_doubtful(const struct leat_latest *latest, const struct leat_unit *unit)
+{
+	return latest->quality != LEAT_GOOD || (leat_latest_is_frozen(latest) && strcmp(unit->dimension, "temperature") == 0);
+}
+
 int
 leat_quantity_valid(const struct leat_current *current, uint32_t series, const struct leat_unit *unit, struct leat_time at,
     double *value, bool *uncertain, struct leat_error *err)
@@ -56,6 +63,6 @@ leat_quantity_valid(const struct leat_current *current, uint32_t series, const s
 	*value = NAN;
 	if (latest == NULL || !latest->is_number)
 		return 0;
-	*uncertain = *uncertain || latest->quality != LEAT_GOOD;
+	*uncertain = *uncertain || leat_quantity_doubtful(latest, unit);
 	return leat_quantity_latest(current, series, unit, value, err) < 0 ? -1 : 0;
 }

@@ -18,8 +18,11 @@ int leat_quantity_of(const struct leat_reading *r, const struct leat_unit *unit,
 int leat_quantity_latest(const struct leat_current *current, uint32_t series, const struct leat_unit *unit, double *value,
     struct leat_error *err) LEAT_MUST_USE;
 
+/* Is what a series shows in doubt: of uncertain quality, or a temperature that is frozen (leat_latest_is_frozen)? */
+bool leat_quantity_doubtful(const struct leat_latest *latest, const struct leat_unit *unit);
+
 /* What a series shows while it is valid at an instant; NaN where it shows no number, or is none.  *uncertain becomes true
- * where that is of uncertain quality.  0, or -1 with err as above. */
+ * where that is in doubt.  0, or -1 with err as above. */
 int leat_quantity_valid(const struct leat_current *current, uint32_t series, const struct leat_unit *unit,
     struct leat_time at, double *value, bool *uncertain, struct leat_error *err) LEAT_MUST_USE;
 

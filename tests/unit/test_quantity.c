@@ -49,10 +49,54 @@ test_both(void **state)
 	}
 }
 
+/* A thermometer that has shown tenths and then the same for 12 h, read by the minute, is frozen (common practice, as the shipped
+ * limits.csv has it); one of whole degrees, one that is read by hand, a pressure and one that moves again are not. */
+static void
+test_frozen(void **state)
+{
+	static const struct {
+		const char *point, *first, *then, *unit;
+		int every_min, hours;
+		bool moves, doubtful;
+	} cases[] = {
+		{ "oil-temperature", "47.9", "48.7", "degC", 1, 13, false, true },
+		{ "oil-temperature", "47.9", "48", "degC", 1, 13, false, true },
+		{ "oil-temperature", "117.9", "118", "degF", 10, 13, false, true },
+		{ "oil-temperature", "47.9", "48.7", "degC", 1, 11, false, false },
+		{ "oil-temperature", "47.9", "48.7", "degC", 1, 13, true, false },
+		{ "oil-temperature", "47", "48", "degC", 1, 13, false, false },
+		{ "oil-temperature", "47.9", "48.7", "degC", 30, 20, false, false },
+		{ "pressure", "121.9", "120.1", "bar", 1, 13, false, false },
+	};
+
+	(void)state;
+	for (size_t i = 0; i < sizeof(cases) / sizeof(cases[0]); i++) {
+		const struct leat_unit *unit = leat_unit_find(leat_span_of(cases[i].unit[0] == 'b' ? "bar" : "degC"));
+		struct leat_buf rows = { 0 };
+		struct leat_error err = { 0 };
+		bool doubtful = false;
+		struct latest_of l;
+		double value;
+
+		for (int min = 0; min <= cases[i].hours * 60; min += cases[i].every_min) {
+			bool first = min == 0 || (cases[i].moves && min == cases[i].hours * 60);
+
+			assert_int_equal(leat_buf_printf(&rows, "2025-11-03T%02d:%02d:00Z,SM,%s,%s,%s,good\n", min / 60, min % 60,
+			    cases[i].point, first ? cases[i].first : cases[i].then, cases[i].unit), 0);
+		}
+		latest_all(&l, rows.data, NULL);
+		assert_int_equal(leat_quantity_valid(&l.current, l.last.series, unit, l.last.time, &value, &doubtful, &err), 0);
+		if (doubtful != cases[i].doubtful)
+			fail_msg("case %zu: %d", i, doubtful);
+		latest_close(&l);
+		leat_buf_free(&rows);
+	}
+}
+
 int
 main(void)
 {
-	static const struct CMUnitTest tests[] = { cmocka_unit_test(test_both) };
+	static const struct CMUnitTest tests[] = { cmocka_unit_test(test_both), cmocka_unit_test(test_frozen) };
 
 	return cmocka_run_group_tests_name("quantity", tests, NULL, NULL);
 }

@@ -11,7 +11,7 @@ BEGIN {
 		n++
 		# Psi and degF, one reading in 97 bad.
 		printf "%s,NM,pressure,%.1f,psi,%s\n", t, bar * 14.5037738, n % 97 ? "good" : "bad"
-		print t ",NM,oil-temperature,118.4,degF,good"
+		print t ",NM,oil-temperature," (s % 7200 ? "118.4" : "118.3") ",degF,good"
 		print t ",NM,state,grinding,,good"
 		print t ",NM/pump-a,pump-running,on,,good"
 	}
