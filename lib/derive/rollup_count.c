@@ -90,7 +90,7 @@ number(struct leat_rollup *rollup, struct leat_rollup_series *s, const struct le
 	if (!latest->is_number)
 		return 0;
 	s->next = latest->number;
-	s->next_decimals = leat_number_decimals(r->value);
+	s->next_decimals = latest->decimals;
 	if (latest->unit == s->unit && (s->unit != NULL || leat_span_eq(r->unit, s->unit_text)))
 		return 1;
 	if (latest->unit == NULL || s->unit == NULL || !leat_unit_same_dimension(latest->unit, s->unit))

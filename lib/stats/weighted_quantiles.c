@@ -107,6 +107,7 @@ struct slots {
 	double low, width;
 	double fixed[SLOTS + 1], slope[SLOTS + 1];	/* time below the start of slot k: fixed + slope times that start */
 	uint8_t first[LEAT_WEIGHTED_PIECES], last[LEAT_WEIGHTED_PIECES]; /* where each piece begins and ends */
+	double density[LEAT_WEIGHTED_PIECES]; /* of each: seconds per unit of value; infinite where it stands at one value */
 };
 
 static uint8_t
@@ -130,8 +131,9 @@ fill_slots(const struct leat_weighted *w, struct slots *slots)
 
 		slots->first[i] = (uint8_t)first;
 		slots->last[i] = (uint8_t)last;
+		slots->density[i] = p->seconds / (p->high - p->low);
 		if (first < last) {
-			double density = p->seconds / (p->high - p->low);
+			double density = slots->density[i];
 
 			slots->slope[first + 1] += density;
 			slots->fixed[first + 1] -= density * (p->low - slots->low);
@@ -161,13 +163,11 @@ struct cut {
 /* Most pieces go through a slot from below it to above it.  Those are only summed up; what begins, ends or stands within is
  * an edge. */
 static void
-add_cut(struct cut *cut, double low, double high, double seconds)
+add_cut(struct cut *cut, double low, double high, double seconds, double density)
 {
-	double density = seconds / (high - low);
-
 	cut->stray |= low < cut->start || high > cut->end;
 	if (cut->plain || !(low < high && isfinite(density))) {
-		cut->edges = add_edges(cut->edge, cut->edges, low, high, seconds);
+		cut->edges = add_edges(cut->edge, cut->edges, low, high, isfinite(density) ? density * (high - low) : seconds);
 		return;
 	}
 	if (low == cut->start) {
@@ -195,7 +195,7 @@ cut_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, str
 	for (size_t i = 0; i < w->pieces; i++) {
 		const struct leat_weighted_piece *p = &w->piece[i];
 		size_t first = slots->first[i], last = slots->last[i];
-		double low, high, spread = p->high - p->low;
+		double low, high;
 
 		if (last < k || first > k) {
 			below += last < k ? p->seconds : 0;
@@ -204,8 +204,8 @@ cut_slot(const struct leat_weighted *w, const struct slots *slots, size_t k, str
 		low = first < k ? cut->start : p->low;
 		high = last > k ? cut->end : p->high;
 		if (first < k)
-			below += p->seconds * (cut->start - p->low) / spread;
-		add_cut(cut, low, high, spread > 0 ? p->seconds * (high - low) / spread : p->seconds);
+			below += slots->density[i] * (cut->start - p->low);
+		add_cut(cut, low, high, p->seconds, slots->density[i]);
 	}
 	cut->below = below;
 }
