@@ -18,9 +18,6 @@ void leat_drain_read_plate(struct leat_drain *drain, struct leat_drain_pump *pum
 int leat_drain_look(struct leat_drain *drain, struct leat_drain_pump *pump, struct leat_time minute, bool *known,
     struct leat_error *err);
 
-/* "drain flow not known" and so on; dst has 128 bytes.  The limits are those of the plate. */
-void leat_drain_reason_words(char *dst, enum leat_drain_reason reason, const struct leat_drain_plate *plate);
-
 /* Writes the rows, or the explanation, of a pump's day, and empties it. */
 void leat_drain_write_day(struct leat_drain *drain, struct leat_drain_pump *pump);
 void leat_drain_empty_day(struct leat_drain_day *day);

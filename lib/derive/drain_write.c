@@ -9,8 +9,9 @@
 #define MAD_TO_SIGMA 1.4826	/* of a normal distribution: 1 / 0.6745 */
 #define MEDIAN_TO_MEAN 1.2533	/* standard error of the median against that of the mean, likewise: root of pi / 2 */
 
-void
-leat_drain_reason_words(char *dst, enum leat_drain_reason reason, const struct leat_drain_plate *plate)
+/* "drain flow not known" and so on; dst has 128 bytes.  The limits are those of the plate. */
+static void
+reason_words(char *dst, enum leat_drain_reason reason, const struct leat_drain_plate *plate)
 {
 	static const char *const words[] = {
 		[LEAT_DRAIN_NO_PLATE] = "no reference-pressure or no oil in the nameplate",
@@ -107,7 +108,7 @@ explain_counts(struct leat_drain *drain, const struct leat_drain_pump *pump)
 	for (int i = 0; i < LEAT_DRAIN_ADMITTED; i++) {
 		if (day->refused[i] == 0)
 			continue;
-		leat_drain_reason_words(words, i, &pump->plate);
+		reason_words(words, i, &pump->plate);
 		snprintf(text, sizeof(text), "%ld min: %s", day->refused[i], words);
 		line(drain, "refused", text);
 	}

@@ -158,8 +158,9 @@ match_rules(struct leat_diagnose *d)
 	return 0;
 }
 
-int
-diagnose_facts(struct leat_diagnose *d)
+/* Of the facts: sorts them and finds the mills.  0, or -1: memory. */
+static int
+sort_facts(struct leat_diagnose *d)
 {
 	size_t n;
 	const struct leat_finding **row = sort_rows(d, &n);
@@ -263,7 +264,7 @@ leat_diagnose_since(struct leat_diagnose *d, struct leat_time since)
 int
 leat_diagnose_end(struct leat_diagnose *d, struct leat_error *err)
 {
-	if (diagnose_places(d) != 0 || diagnose_sisters(d) != 0 || diagnose_facts(d) != 0)
+	if (diagnose_places(d) != 0 || diagnose_sisters(d) != 0 || sort_facts(d) != 0)
 		return leat_error_memory(err);
 	for (size_t m = 0; m < d->mills; m++)
 		if (diagnose_hits(d, &d->mill[m]) != 0 || diagnose_mill(d, &d->mill[m]) != 0)

@@ -125,9 +125,6 @@ struct leat_diagnose {
 	size_t odds, odd_cap;
 };
 
-/* Of the facts: sorts them and finds the mills.  0, or -1: memory. */
-int diagnose_facts(struct leat_diagnose *d) LEAT_MUST_USE;
-
 /* Which facts of the mill each row matches.  0, or -1: memory. */
 int diagnose_hits(struct leat_diagnose *d, const struct mill *mill) LEAT_MUST_USE;
 

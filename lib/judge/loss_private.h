@@ -241,6 +241,5 @@ void leat_loss_wait_words(char *dst, const struct leat_loss *loss, const struct 
 /* The end of a range: three digits are all that it is known to. */
 void leat_loss_amount(char dst[LEAT_NUMBER_MAX], double value);
 void leat_loss_add_range(char *dst, double low, double high, const char *unit);
-void leat_loss_add_day(char *dst, const struct leat_loss *loss, struct leat_time t);
 
 #endif

@@ -29,8 +29,8 @@ leat_loss_add_range(char *dst, double low, double high, const char *unit)
 }
 
 /* The day by the works' clock. */
-void
-leat_loss_add_day(char *dst, const struct leat_loss *loss, struct leat_time t)
+static void
+add_day(char *dst, const struct leat_loss *loss, struct leat_time t)
 {
 	struct leat_civil d = leat_zone_civil(leat_nameplate_zone(loss->form.np), t);
 
@@ -194,7 +194,7 @@ add_until(char *dst, const struct leat_loss *loss, const struct leat_loss_wait *
 	if (leat_time_is_none(w->stop) || isnan(w->until[LEAT_LOSS_LOW]))
 		return;
 	leat_loss_add(dst, "; until %s ", w->planned ? "the stop of" : "its do-by date");
-	leat_loss_add_day(dst, loss, w->stop);
+	add_day(dst, loss, w->stop);
 	leat_loss_add(dst, ": ");
 	leat_loss_add_range(dst, w->until[LEAT_LOSS_LOW], w->until[LEAT_LOSS_HIGH], w->unit);
 }

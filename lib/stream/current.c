@@ -232,12 +232,6 @@ leat_current_expiry(const struct leat_current *current, uint32_t series)
 	return leat_time_add(hold_begins(current, latest), latest->hold_s);
 }
 
-const struct leat_latest *
-leat_current_get(const struct leat_current *current, uint32_t asset, uint32_t point, struct leat_time now)
-{
-	return leat_current_series(current, leat_pairs_get(leat_readings_series(current->in), asset, point), now);
-}
-
 /* The number of the asset, or of child below it; LEAT_NAME_NONE when no reading ever had it. */
 static uint32_t
 asset_number(const struct leat_current *current, struct leat_span asset, struct leat_span child)
@@ -291,13 +285,6 @@ uint32_t
 leat_current_word(struct leat_current *current, struct leat_span text)
 {
 	return leat_names_put(&current->words, text);
-}
-
-const struct leat_latest *
-leat_current_find(const struct leat_current *current, struct leat_span asset, struct leat_span point,
-    struct leat_time now)
-{
-	return leat_current_series(current, leat_current_resolve(current, asset, leat_span_make("", 0), point), now);
 }
 
 bool

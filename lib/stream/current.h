@@ -62,13 +62,10 @@ int leat_current_report(struct leat_current *current, const struct leat_reading 
  * series that this is said of.  For a reader to which such a row, after the first, says nothing else. */
 int leat_current_pass(struct leat_current *current, const struct leat_reading *r) LEAT_MUST_USE;
 
-/* The latest reading of (asset, point) that is not bad, while it is not older than its hold at now.  A switch, a word or
+/* The latest reading of a series that is not bad, while it is not older than its hold at now.  A switch, a word or
  * a set point is valid until changed, but not longer than its hold (default 15 min) after the last reading of any point
- * of its mill, nor after a bad reading of its own.  NULL when there is none.  Valid until the next put. */
-const struct leat_latest *leat_current_get(const struct leat_current *current, uint32_t asset, uint32_t point,
-    struct leat_time now);
-
-/* The same for the number of a series; NULL for one that never came. */
+ * of its mill, nor after a bad reading of its own.  NULL when there is none, and for
+ * LEAT_NAME_NONE.  Valid until the next put. */
 const struct leat_latest *leat_current_series(const struct leat_current *current, uint32_t series, struct leat_time now);
 
 /* The last instant at which the series' latest reading is valid; LEAT_TIME_NONE when it is not valid at all. */
@@ -84,10 +81,6 @@ uint32_t leat_current_at(const struct leat_current *current, struct leat_span as
 
 /* The number of a word to compare with leat_latest.word, new if need be.  LEAT_NAME_NONE when memory is out. */
 uint32_t leat_current_word(struct leat_current *current, struct leat_span text);
-
-/* As get, for the asset or the nearest parent that has ever had the point. */
-const struct leat_latest *leat_current_find(const struct leat_current *current, struct leat_span asset,
-    struct leat_span point, struct leat_time now);
 
 /* Is the series frozen, if it is of something that never stands quite still: the very same number for 12 h in 60 readings or
  * more, of an instrument that has shown tenths? */

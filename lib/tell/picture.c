@@ -81,10 +81,8 @@ leat_picture_panel(struct leat_picture *p, const struct leat_picture_series *ser
 {
 	struct picture_panel *panel;
 
-	if (p->panels >= p->form.most) {
-		p->left_out++;
+	if (p->panels >= p->form.most)
 		return LEAT_PICTURE_FULL;
-	}
 	panel = calloc(1, sizeof(*panel));
 	if (panel == NULL || leat_grow(&p->panel, &p->panel_cap, p->panels + 1, sizeof(*p->panel)) != 0 ||
 	    (panel->asset = leat_strndup(series->asset)) == NULL || (panel->point = leat_strndup(series->point)) == NULL) {
@@ -371,16 +369,4 @@ size_t
 leat_picture_events_lost(const struct leat_picture *p)
 {
 	return p->events_lost;
-}
-
-size_t
-leat_picture_left_out(const struct leat_picture *p)
-{
-	return p->left_out;
-}
-
-long long
-leat_picture_drawn(const struct leat_picture *p, uint32_t panel)
-{
-	return p->panel[panel]->bins.drawn;
 }

@@ -131,12 +131,6 @@ int leat_picture_limits(struct leat_picture *p, const struct leat_limits *limits
 int leat_picture_findings(struct leat_picture *p, const struct leat_findings *findings, const struct leat_trends *trends)
     LEAT_MUST_USE;
 
-/* Series that were left out because there were panels enough. */
-size_t leat_picture_left_out(const struct leat_picture *p);
-
-/* Readings drawn of a panel, as they were put. */
-long long leat_picture_drawn(const struct leat_picture *p, uint32_t panel);
-
 /* Writes the picture; nothing may be put to it afterwards.  0, or -1 when memory is out; what out cannot write it keeps
  * itself. */
 int leat_picture_write(struct leat_picture *p, struct leat_out *out) LEAT_MUST_USE;

@@ -115,7 +115,7 @@ struct leat_picture {
 	struct leat_picture_form form;
 	char *title;			/* owned */
 	struct picture_panel **panel;	/* each owned */
-	size_t panels, panel_cap, left_out;
+	size_t panels, panel_cap;
 	struct picture_strip **strip;
 	size_t strips, strip_cap;
 	struct picture_event *event;

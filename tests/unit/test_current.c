@@ -5,7 +5,9 @@
 static const struct leat_latest *
 find(const struct latest_of *l, const char *asset, const char *point, const char *now)
 {
-	return leat_current_find(&l->current, leat_span_of(asset), leat_span_of(point), time_of(now));
+	uint32_t series = leat_current_resolve(&l->current, leat_span_of(asset), LEAT_SPAN(""), leat_span_of(point));
+
+	return leat_current_series(&l->current, series, time_of(now));
 }
 
 /* Pressures are held 15 min, temperatures 60 min, unknown numbers 15 min (common practice). */
