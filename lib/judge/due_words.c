@@ -120,9 +120,9 @@ add_due_words(char *dst, const struct leat_due *due, const struct leat_due_item 
 	const struct leat_due_trigger *t = &item->trigger[item->by];
 
 	if (item->by == LEAT_DUE_CONDITION) {
-		add(dst, "due, for ");
+		add(dst, "due, because ");
 		add_span(dst, item->open->rule);
-		add(dst, " is %s", leat_status_name(item->open->status));
+		add(dst, " is at %s", leat_status_name(item->open->status));
 		if (!leat_span_eq(item->open->asset, item->asset)) {
 			add(dst, " at ");
 			add_span(dst, item->open->asset);
