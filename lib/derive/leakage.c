@@ -42,6 +42,7 @@ role_of(const struct leat_reading *r)
 		"gas-compliance", "gas-amount-compliance", "leakage-excess", "hold-leakage", "accumulator-oil",
 		"gas-amount-level", "gas-amount-spread", "shells-shut", "precharge-knee", "pump-start-frequency",
 		"gas-loss-bank", "gas-loss-one", "gas-loss-one.low", "early-outflow", "early-outflow.low",
+		"early-outflow-rise",
 		"hold-leakage.low", "hold-leakage.high"
 	};
 

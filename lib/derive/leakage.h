@@ -78,12 +78,13 @@ struct leat_leak_day {
 	double drain_lpm;			/* the last that was taken off the pump's flow; NaN: none */
 };
 
-#define LEAT_LEAK_EARLY_DAYS 30		/* whose early outflow counts */
+#define LEAT_LEAK_EARLY_DAYS 95		/* that are kept for the early outflow */
 
-/* The oil that flowed out early after the fillings of a day. */
+/* The oil that flowed out early after the fillings of a day, and what leaked. */
 struct leat_leak_early {
 	struct leat_time at;
-	double l, weight;
+	double l, weight;			/* l NaN: not known */
+	double lpm, cycle_min;			/* at reference; NaN: not known */
 };
 
 /* A pump of a mill. */

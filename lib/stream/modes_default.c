@@ -149,6 +149,8 @@ static const char defaults[] =
 	"relief-weep,oil that flows out early after a filling,relief-weeps,,early-outflow*,,mill,3,-0.1,yes,the charging valve "
 	    "by the second,,\"a weep is seen only where it is some hundredths of a filling, so its absence says little: worked "
 	    "out; weight common practice\"\n"
+	"relief-weep,oil that flows out early after a filling,relief-weeps-anew,,early-outflow*,,mill,3,0,,,,the settling after "
+	    "fillings and the leakage of whole cycles rose together: worked out; weight common practice\n"
 	"relief-weep,pressure near the relief valve,near-relief,,,,mill,2,,,\"pump pressure by the minute, and the relief "
 	    "pressure of the nameplate\",,common practice\n"
 	"relief-weep,pressure near the relief valve,relief-exceeded,,,,mill,2,,,,,common practice\n"

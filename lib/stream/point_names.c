@@ -114,6 +114,8 @@ static const struct leat_point_info derived[] = {
 	{ "early-outflow", "L", LEAT_KIND_ANALOGUE, GAS_S,
 	    "oil that flows out early after a filling, beyond the leakage of later and the cooling of the gas; mean of 30 days; "
 	    ".low is the least, at 95 %" },
+	{ "early-outflow-rise", "L", LEAT_KIND_ANALOGUE, GAS_S,
+	    "by how much more of a filling flows out than two months before, by early outflow and by leakage: the lesser" },
 	{ "pump-up-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S, "openings of the charging valve in an hour of grinding" },
 	{ "pump-start-frequency", "1/h", LEAT_KIND_ANALOGUE, DAILY_S,
 	    "starts, in an hour of grinding, of a pump that charges by starting" },

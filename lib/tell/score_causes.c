@@ -28,6 +28,7 @@ static const struct {
 	{ "near-relief", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "relief-too-low", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "relief-weeps", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
+	{ "relief-weeps-anew", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_RELIEF },
 	{ "gas-loss", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-compliance", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },
 	{ "gas-low", NULL, LEAT_STATUS_ALERT, LEAT_CAUSE_GAS },

@@ -238,6 +238,7 @@ static const struct {
 	{ "drain-temperature", "case drain temperature" },
 	{ "early-outflow", "early outflow after a filling" },
 	{ "early-outflow.low", "least early outflow after a filling" },
+	{ "early-outflow-rise", "rise of the early outflow after a filling" },
 	{ "filter-dp", "filter differential pressure" },
 	{ "filter-dp-corrected", "corrected filter differential pressure" },
 	{ "free-water", "free water in the oil" },

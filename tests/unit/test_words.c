@@ -138,6 +138,7 @@ test_points(void **state)
 		{ "iron.per-1000h", "rise in 1000 h of iron in the oil" }, { "count-6um.log2", "doublings of particles of 6 um and larger" },
 		{ "external-leakage.low", "lower bound of external leakage" },
 		{ "early-outflow.low", "least early outflow after a filling" },
+		{ "early-outflow-rise", "rise of the early outflow after a filling" },
 		{ "gas-loss-one.low", "least nitrogen loss of one shell in a month" },
 		{ "iso4406-above-target", "cleanliness code above its target" },
 		{ "pressure.p95", "percentile 95 of grinding pressure" }, { "oil-temperature.coverage", "coverage of oil temperature" },
