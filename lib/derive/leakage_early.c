@@ -98,8 +98,8 @@ find_rise(const struct leat_leak_mill *own, const struct span *month, struct ris
 }
 
 static void
-explain_early(struct leat_leaks *leaks, const struct leat_mill *mill, const struct leat_leak_result *r, const struct span *month,
-    double doubt, const struct rise *rise)
+explain_early(struct leat_leaks *leaks, const struct leat_mill *mill, const struct leat_leak_result *r,
+    const struct span *month, double doubt, const struct rise *rise)
 {
 	double side = SIDE * month->error;
 

@@ -341,8 +341,8 @@ short_sighted(const struct leat_forecast *f)
 	return f->trend && isinf(f->p50);
 }
 
-/* A line that is short sees less far ahead than one from the knee before.  That one's date is then the latest there can be, and
- * better than none. */
+/* A line that is short sees less far ahead than one from the knee before.  That one's date is then the latest there can be,
+ * and better than none. */
 static void
 look_from_before(struct leat_trend_case *c, size_t from)
 {

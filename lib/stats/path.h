@@ -27,9 +27,9 @@ struct leat_path_form {
 	unsigned values;	/* of which the level is the median; 0: the path itself is meant */
 };
 
-/* reach[l][i] becomes the x from x[n-1] on by which limit[l] has been reached with probability chance[i]; INFINITY where that
- * is beyond the horizon.  All limits share what is found out about the values.  Deterministic; takes 42 passes over the values
- * and no more than some 160000 steps for each limit.  -1 with err when memory is out. */
+/* reach[l][i] becomes the x from x[n-1] on by which limit[l] has been reached with probability chance[i]; INFINITY where
+ * that is beyond the horizon.  All limits share what is found out about the values.  Deterministic; takes 42 passes over the
+ * values and no more than some 160000 steps for each limit.  -1 with err when memory is out. */
 int leat_path_reach(const struct leat_path_form *form, double horizon, const double chance[LEAT_PATH_CHANCES],
     const double *limit, size_t limits, double (*reach)[LEAT_PATH_CHANCES], struct leat_error *err) LEAT_MUST_USE;
 
