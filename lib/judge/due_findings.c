@@ -61,7 +61,8 @@ write_condition_ended(struct writer *w, const struct leat_due_item *item)
 	before.late = LEAT_TIME_NONE;
 	leat_mask(rule, sizeof(rule), f->rule);
 	snprintf(message, sizeof(message), "%.*s: was due, because %s was at %s, %s", (int)item->task->title.len,
-	    item->task->title.ptr, rule, leat_status_name(f->status), leat_time_cmp(until, item->last) == 0 ? "and was done" : "which is over");
+	    item->task->title.ptr, rule, leat_status_name(f->status),
+	    leat_time_cmp(until, item->last) == 0 ? "and was done" : "which is over");
 	write_one(w, &before, until, message);
 	return true;
 }
