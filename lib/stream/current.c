@@ -132,7 +132,7 @@ take_number(struct leat_latest *latest, const struct leat_reading *r)
 	}
 	latest->same_since = r->time;
 	latest->same = 1;
-	latest->fine = latest->fine || latest->decimals > 0;
+	latest->fine = latest->fine || (latest->is_number && latest->number != floor(latest->number));
 }
 
 /* Takes the reading of a series into its latest. */

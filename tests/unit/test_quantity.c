@@ -65,6 +65,7 @@ test_frozen(void **state)
 		{ "oil-temperature", "47.9", "48.7", "degC", 1, 11, false, false },
 		{ "oil-temperature", "47.9", "48.7", "degC", 1, 13, true, false },
 		{ "oil-temperature", "47", "48", "degC", 1, 13, false, false },
+		{ "oil-temperature", "47.0", "48.0", "degC", 1, 13, false, false },
 		{ "oil-temperature", "47.9", "48.7", "degC", 30, 20, false, false },
 		{ "pressure", "121.9", "120.1", "bar", 1, 13, false, false },
 	};
