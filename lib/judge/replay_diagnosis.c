@@ -365,8 +365,8 @@ leat_replay_write_course(const struct leat_replay_scorer *s, size_t fault, struc
 }
 
 void
-leat_replay_write_false(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end,
-    struct leat_span asset, struct leat_span what, struct leat_span rule, struct leat_time first, struct leat_tabular *g)
+leat_replay_write_what(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end,
+    struct leat_span asset, struct leat_span what, struct leat_tabular *g)
 {
 	leat_tabular_span(g, set);
 	leat_tabular_text(g, kind);
@@ -374,6 +374,13 @@ leat_replay_write_false(struct leat_span set, const char *kind, struct leat_time
 	leat_tabular_time(g, end);
 	leat_tabular_span(g, asset);
 	leat_tabular_span(g, what);
+}
+
+void
+leat_replay_write_false(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end,
+    struct leat_span asset, struct leat_span what, struct leat_span rule, struct leat_time first, struct leat_tabular *g)
+{
+	leat_replay_write_what(set, kind, time, end, asset, what, g);
 	leat_tabular_span(g, rule);
 	leat_tabular_text(g, "false");
 	leat_tabular_time(g, first);

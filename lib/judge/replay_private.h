@@ -84,6 +84,9 @@ struct leat_replay_scorer *leat_replay_scorer_new(struct leat_replay *replay);
 void leat_replay_scorer_free(struct leat_replay_scorer *s);
 /* The last four cells of an event: of that fault, empty where there is none of that number. */
 void leat_replay_write_course(const struct leat_replay_scorer *s, size_t fault, struct leat_tabular *g);
+/* The first six cells of an event. */
+void leat_replay_write_what(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end,
+    struct leat_span asset, struct leat_span what, struct leat_tabular *g);
 /* A row of events for what was told without a fault, and those for what was diagnosed without one. */
 void leat_replay_write_false(struct leat_span set, const char *kind, struct leat_time time, struct leat_time end,
     struct leat_span asset, struct leat_span what, struct leat_span rule, struct leat_time first, struct leat_tabular *g);

@@ -369,12 +369,7 @@ write_event(struct leat_span set, const char *kind, struct leat_time time, struc
 {
 	bool fault = *kind == 'f', seen = !leat_time_is_none(first);
 
-	leat_tabular_span(g, set);
-	leat_tabular_text(g, kind);
-	leat_tabular_time(g, time);
-	leat_tabular_time(g, end);
-	leat_tabular_span(g, asset);
-	leat_tabular_span(g, what);
+	leat_replay_write_what(set, kind, time, end, asset, what, g);
 	leat_tabular_span(g, seen ? by->rule : LEAT_SPAN(""));
 	leat_tabular_span(g, seen ? by->asset : fault ? LEAT_SPAN("missed") : LEAT_SPAN("not announced"));
 	leat_tabular_time(g, first);
